@@ -1,0 +1,1 @@
+//! What one conductor does: resistance, heat, drop, short circuit.

@@ -1,0 +1,48 @@
+//! Computations for the high-voltage side of one-off electric conversions.
+//!
+//! The same numbers on the bench and in the vehicle: `no_std`, no allocation, no
+//! unsafe code, no panic, all transcendental mathematics through `libm`, so that
+//! x86-64 and Cortex-M4F agree bit for bit.
+//!
+//! | module | what it is about |
+//! |---|---|
+//! | [`quantity`] | typed quantities and the products that have a meaning |
+//! | [`bounds`] | every accepted range, once |
+//! | [`standard`] | published values with their source |
+//! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
+//! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
+//! | [`error`] | why a computation was refused |
+//!
+//! **This work can kill.** A result is a calculation from entered values. It
+//! replaces neither measurement nor local codes nor licensed practice; see
+//! SAFETY.md.
+
+#![no_std]
+#![forbid(unsafe_code)]
+#![deny(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::indexing_slicing,
+    clippy::alloc_instead_of_core
+)]
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::panic,
+        clippy::indexing_slicing
+    )
+)]
+
+#[cfg(test)]
+extern crate std;
+
+pub mod bounds;
+pub mod conductor;
+pub mod error;
+pub mod quantity;
+pub mod standard;
+pub mod verdict;

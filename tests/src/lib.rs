@@ -1,0 +1,1 @@
+//! Checks of orangeloom against things outside the project.
