@@ -128,6 +128,8 @@ bounds! {
     SkinConstant: "skin-effect constant", "", 0.0, 1.0;
     /// Loaded circuits in one bundle.
     GroupedCircuits: "number of loaded circuits", "", 1.0, 20.0;
+    /// Outside diameter for which the surface coefficients of cables in air hold.
+    CableInAirDiameter: "outside diameter of the cable in air", "m", 0.0005, 0.15;
     /// Bars side by side in one busbar.
     Bars: "number of bars", "", 1.0, 2.0;
 }
