@@ -4,19 +4,6 @@
 //! entered as printed, also where a better figure is known; interpolation happens
 //! only where the standard allows it, otherwise the next safer step is taken.
 
-/// A quantity known when the program is built; a value outside its bounds does
-/// not compile.
-macro_rules! constant {
-    ($quantity:expr) => {
-        const {
-            match $quantity {
-                Ok(value) => value,
-                Err(_) => panic!("constant outside its bounds"),
-            }
-        }
-    };
-}
-
 pub mod awg;
 pub mod grouping;
 pub mod iec60228;
