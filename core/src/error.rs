@@ -50,6 +50,8 @@ pub enum Inconsistency {
     LimitBelowStart,
     /// The surroundings are hotter than the limit temperature.
     SurroundingsAboveLimit,
+    /// The route has no piece.
+    EmptyRoute,
     /// A divisor is zero.
     DivisionByZero,
     /// A size is given by an aluminium table that has copper only, or the other way round.
@@ -131,6 +133,7 @@ impl Inconsistency {
             Self::SurroundingsAboveLimit => {
                 "the surroundings are as hot as the conductor may become, or hotter"
             }
+            Self::EmptyRoute => "the route has no piece",
             Self::DivisionByZero => "a divisor is zero",
             Self::MaterialNotInTable => "the conductor table has no values for this material",
         }
