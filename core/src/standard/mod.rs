@@ -17,7 +17,9 @@ macro_rules! constant {
     };
 }
 
+pub mod ambient;
 pub mod awg;
+pub mod din43671;
 pub mod grouping;
 pub mod iec60228;
 pub mod iec60287;
@@ -25,6 +27,7 @@ pub mod insulation;
 pub mod iso6722;
 pub mod metal;
 mod nominal;
+pub mod short_circuit;
 mod source;
 
 pub use source::{Evidence, Source, SourceId};
