@@ -56,6 +56,9 @@ pub enum Inconsistency {
     DivisionByZero,
     /// A size is given by an aluminium table that has copper only, or the other way round.
     MaterialNotInTable,
+    /// The temperature is so low that the straight resistance law gives nothing
+    /// above zero.
+    NoResistanceLeft,
 }
 
 /// Which fixed capacity overflowed.
@@ -136,6 +139,9 @@ impl Inconsistency {
             Self::EmptyRoute => "the route has no piece",
             Self::DivisionByZero => "a divisor is zero",
             Self::MaterialNotInTable => "the conductor table has no values for this material",
+            Self::NoResistanceLeft => {
+                "the metal is so cold that the resistance law ends; use the real lowest temperature"
+            }
         }
     }
 }

@@ -335,7 +335,7 @@ impl<'a> Setup<'a> {
             None => None,
         };
         Ok(PeakResult {
-            peak: *peak,
+            peak,
             temperature,
             temperature_with_margin,
             voltage_drop,
