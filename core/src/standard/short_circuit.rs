@@ -6,8 +6,9 @@
 //!
 //! Validity: all heat stays in the metal and the resistance is `rho / S` of the
 //! nominal section. Real strands have more: with the class 5 limit of IEC 60228, k
-//! promises 5 % to 6.5 % too much current. Use k beside a withstand that is computed
-//! from the cable's own resistance, not instead of it.
+//! promises 5 % to 6.5 % too much current from 16 mm2 to 120 mm2 (computed). Use k
+//! beside a withstand that is computed from the cable's own resistance, not instead
+//! of it.
 
 use super::{Evidence, SourceId};
 use crate::error::{Error, Inconsistency};
