@@ -186,7 +186,7 @@ impl<A: FromText, B: FromText> FromText for (A, B) {
         let Some(at) = at else {
             let reason = "two values with the word \"for\" between them were expected";
             let mut error = TextError::whole(text, Problem::Refused(reason), Kind::Current);
-            error.needed = "one value";
+            error.needed = "a value and how long it lasts";
             error.accepted = Self::needed().into();
             return Err(error);
         };

@@ -133,15 +133,22 @@ pub(crate) fn names_a_gauge(text: &str) -> bool {
 
 /// Reads `2/0 AWG`, `AWG 2/0`, `00 awg`, `#2 AWG`. None if AWG is not in the text.
 fn read_gauge(text: &str, kind: Kind) -> Option<Result<Gauge, TextError>> {
+    if !names_a_gauge(text) {
+        return None;
+    }
     let lower = text.trim().to_ascii_lowercase();
-    let size = lower
-        .strip_suffix("awg")
-        .or_else(|| lower.strip_prefix("awg"))?;
-    let size = size
-        .trim_matches(|c: char| c.is_whitespace() || c == '-' || c == ':')
-        .trim_start_matches("no.")
-        .trim_start_matches('#')
-        .trim();
+    // A dash may join the two, as in AWG-14; it is no minus sign.
+    let size = if let Some(size) = lower.strip_suffix("awg") {
+        size.strip_suffix('-').unwrap_or(size)
+    } else if let Some(size) = lower.strip_prefix("awg") {
+        size.strip_prefix(['-', ':']).unwrap_or(size)
+    } else {
+        let reason = "beside AWG only the size can be read";
+        return Some(Err(TextError::whole(text, Problem::Refused(reason), kind)));
+    };
+    let size = size.trim();
+    let size = size.strip_prefix("no.").unwrap_or(size).trim_start();
+    let size = size.strip_prefix('#').unwrap_or(size).trim_start();
     Some(read_gauge_size(size).map_err(|(reason, instead)| {
         let mut error = TextError::whole(text, Problem::Refused(reason), kind);
         error.suggestions = instead
@@ -243,6 +250,8 @@ mod tests {
             ("#2 AWG", "2 AWG", Series::Awg, 33.62),
             ("2AWG", "2 AWG", Series::Awg, 33.62),
             ("AWG-14", "14 AWG", Series::Awg, 2.081),
+            ("14-AWG", "14 AWG", Series::Awg, 2.081),
+            ("No. 14 AWG", "14 AWG", Series::Awg, 2.081),
             ("250 kcmil", "250 kcmil", Series::Kcmil, 126.7),
             ("250 MCM", "250 kcmil", Series::Kcmil, 126.7),
             ("250mcm", "250 kcmil", Series::Kcmil, 126.7),
@@ -287,7 +296,10 @@ mod tests {
             ("5/0 AWG", "kcmil"),
             ("00000 AWG", "kcmil"),
             ("2.5 AWG", "whole numbers"),
-            ("-2 AWG x", "AWG"),
+            ("-2 AWG", "whole numbers"),
+            ("AWG - 2", "whole numbers"),
+            ("2/0 AWG copper", "only the size"),
+            ("AWG 2 AWG", "whole numbers"),
             ("AWG", "whole numbers"),
             ("57 AWG", "whole numbers"),
             ("40 AWG", "0.05 to 5000 mm2"),
