@@ -11,9 +11,9 @@ use orangeloom_core::quantity::{
 
 use super::error::{Problem, TextError};
 use super::kind::Kind;
-use super::measure::{quantity, to_f32, within};
+use super::measure::{quantity, to_f32};
 use super::number;
-use super::section::{Section, measure_area, names_a_gauge};
+use super::section::{Section, names_a_gauge, read_area};
 
 /// Reads a quantity from text.
 ///
@@ -108,7 +108,7 @@ fn needed(kind: Kind) -> String {
 
 impl FromText for Area {
     fn from_text(text: &str) -> Result<Self, TextError> {
-        within(text, Kind::Area, Self::BOUND, measure_area(text)?)
+        read_area(text)
     }
 
     fn needed() -> String {

@@ -78,7 +78,7 @@ pub(crate) fn to_f32(value: f64) -> f32 {
 }
 
 /// The accepted range in the unit the builder used and in the stored one.
-fn range_in_words(bound: Bounded, unit: &Unit) -> String {
+pub(crate) fn range_in_words(bound: Bounded, unit: &Unit) -> String {
     // Through text, so that 0.05 stays 0.05.
     let as_written = |limit: f32| limit.to_string().parse::<f64>().unwrap_or(f64::from(limit));
     let (min, max) = (as_written(bound.min()), as_written(bound.max()));
