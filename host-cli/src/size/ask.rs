@@ -541,9 +541,14 @@ pub(crate) fn advice(error: Error) -> String {
     }
 }
 
-/// The gauge or circular-mil size of a section; `None` for an odd one.
+/// The gauge or circular-mil size of a section; `None` for metric ones and for an
+/// area between the sizes of the trade.
 fn american(section: &Section) -> Option<AmericanSize> {
-    TRADE_SIZES
-        .into_iter()
-        .find(|size| size.to_string() == section.label)
+    match section.series {
+        Written::Awg(gauge) => Some(AmericanSize::Awg(gauge)),
+        Written::Kcmil => TRADE_SIZES
+            .into_iter()
+            .find(|size| size.to_string() == section.label),
+        Written::Metric => None,
+    }
 }
