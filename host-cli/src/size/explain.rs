@@ -140,7 +140,7 @@ fn balance(
     {
         steps.push(Step {
             what: "skin effect",
-            equation: "R20 kac, kac = 1 + y(x), x2 = 8 pi f 1e-7 ks / R'",
+            equation: "R20 kac, kac = 1 + y(x), x^2 = 8 pi f 1e-7 ks / R'",
             numbers: format!("f = {} Hz", n(question.frequency.as_hertz())),
             result: format!("R20 kac = {} ohm/m", n(effective.as_ohm_per_m())),
             source: cite(SourceId::Iec60287Skin),
@@ -159,9 +159,9 @@ fn balance(
     });
     steps.push(Step {
         what: "heat of the conductor",
-        equation: "qc = I2 R",
+        equation: "qc = I^2 R",
         numbers: format!(
-            "{}2 x {}",
+            "{}^2 x {}",
             n(question.current.as_amperes()),
             n(state.resistance.as_ohm_per_m())
         ),
@@ -193,7 +193,7 @@ fn balance(
 fn outside(cable: &Cable, state: &SteadyState, heat: &OutsideHeat, piece: &Piece) -> Step {
     Step {
         what: "heat given off by the outside (equal to the heat produced)",
-        equation: "q = f pi D [h (Ts - Ta) + eps sigma (Ts4 - Tr4)] - Wabs",
+        equation: "q = f pi D [h (Ts - Ta) + eps sigma (Ts^4 - Tr^4)] - Wabs",
         numbers: format!(
             "{} x pi x {} x [{} x ({} - {}) + {}] - {}",
             n(heat.share_left),
@@ -286,9 +286,9 @@ fn short_circuit(candidate: &Candidate, question: &Question) -> Step {
     let withstand = &candidate.withstand;
     Step {
         what: "joule integral that the conductor stands",
-        equation: "I2t = S Cv / (R20 a20) ln[(Tf + b) / (Ti + b)]; the standard's form k2 S2",
+        equation: "I2t = S Cv / (R20 a20) ln[(Tf + b) / (Ti + b)]; the standard's form k^2 S^2",
         numbers: format!(
-            "from {} to {} degC; k = {}, k2 S2 = {} A2s",
+            "from {} to {} degC; k = {}, k^2 S^2 = {} A2s",
             n(question.insulation_limit.as_degc()),
             n(question.short_circuit_limit.as_degc()),
             n(withstand.k),
@@ -314,8 +314,13 @@ pub(crate) fn cite(source: SourceId) -> String {
     )
 }
 
-fn n(value: f32) -> String {
-    significant(f64::from(value), 4)
+/// Four digits; far from one with a power of ten.
+pub(crate) fn n(value: f32) -> String {
+    if value != 0.0 && !(1.0e-4..1.0e6).contains(&value.abs()) {
+        format!("{value:.3e}")
+    } else {
+        significant(f64::from(value), 4)
+    }
 }
 
 fn mm(value: f32) -> String {

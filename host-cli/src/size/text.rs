@@ -3,13 +3,13 @@
 use core::fmt::Write;
 
 use comfy_table::{CellAlignment, Table, presets};
-use orangeloom_core::quantity::{Current, Length, LinearPower, Temperature, Voltage};
+use orangeloom_core::quantity::{Current, Length, Temperature};
 use orangeloom_core::size::candidate::{Candidate, LimitName};
 use orangeloom_core::size::headroom::{Edge, Headroom};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::{Report, explain, names};
-use crate::quantity_text::{ToText, Units, diameter, significant};
+use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, significant};
 
 /// What every answer ends with.
 pub(crate) const CAUTIONS: [&str; 3] = [
@@ -22,7 +22,7 @@ pub(crate) const CAUTIONS: [&str; 3] = [
 pub(crate) fn render(report: &Report, explained: bool) -> String {
     let mut blocks = vec![question(report), headline(report), candidates(report)];
     if let Some(candidate) = report.subject().or_else(|| report.candidates.last()) {
-        blocks.push(limits(candidate));
+        blocks.push(limits(candidate, report.asked.units));
     }
     blocks.extend(room(report));
     if explained {
@@ -109,7 +109,12 @@ fn headline(report: &Report) -> String {
     if report.asked.judge.is_some() {
         lines.push(format!("{name} {}  ({cable})", candidate.verdict.word()));
     } else {
-        lines.push(format!("Smallest that holds: {name}  ({cable})"));
+        // With a limit open nothing is said to hold.
+        let said = match candidate.verdict {
+            Verdict::Open => "Smallest that breaks no limit",
+            _ => "Smallest that holds",
+        };
+        lines.push(format!("{said}: {name}  ({cable})"));
         if let Some(other) = report
             .other_choice
             .and_then(|index| report.candidates.get(index))
@@ -163,31 +168,56 @@ fn binding(candidate: &Candidate) -> String {
     }
 }
 
+/// Units of the columns of the candidates.
+struct Columns {
+    resistance: &'static str,
+    temperature: &'static str,
+    loss: &'static str,
+    diameter: &'static str,
+    mass: &'static str,
+}
+
+const METRIC: Columns = Columns {
+    resistance: "ohm/km",
+    temperature: "degC",
+    loss: "W/m",
+    diameter: "mm",
+    mass: "kg/m",
+};
+const US: Columns = Columns {
+    resistance: "ohm/kft",
+    temperature: "degF",
+    loss: "W/ft",
+    diameter: "in",
+    mass: "lb/ft",
+};
+
 fn candidates(report: &Report) -> String {
-    let (question, units) = (report.question(), report.asked.units);
+    let columns = match report.asked.units {
+        Units::Metric => &METRIC,
+        Units::Us => &US,
+    };
     let mut table = plain_table();
     let mut header = vec![
         String::new(),
-        "section".into(),
-        "R20".into(),
-        "steady".into(),
-        "+margin".into(),
+        "section".to_owned(),
+        format!("R20\n{}", columns.resistance),
+        format!("steady\n{}", columns.temperature),
+        format!("+margin\n{}", columns.temperature),
     ];
-    for (number, _) in (1..).zip(&question.peaks) {
-        header.push(format!("peak {number}"));
+    for (number, _) in (1..).zip(&report.question().peaks) {
+        header.push(format!("peak {number}\n{}", columns.temperature));
     }
-    for name in [
-        "drop",
-        "loss",
-        "withstand",
-        "outer",
-        "mass",
-        "bend",
-        "verdict",
-        "binding",
-    ] {
-        header.push(name.into());
-    }
+    header.extend([
+        "drop\n%".to_owned(),
+        format!("loss\n{}", columns.loss),
+        "withstand\nA2s".to_owned(),
+        format!("outer\n{}", columns.diameter),
+        format!("mass\n{}", columns.mass),
+        format!("bend\n{}", columns.diameter),
+        "verdict".to_owned(),
+        "binding".to_owned(),
+    ]);
     table.set_header(header);
     for (index, candidate) in report.candidates.iter().enumerate() {
         let mark = if Some(index) == report.choice && report.holds() {
@@ -197,57 +227,68 @@ fn candidates(report: &Report) -> String {
         } else {
             ""
         };
-        table.add_row(candidate_row(mark, candidate, units));
+        table.add_row(candidate_row(mark, candidate, columns));
     }
     align(&mut table, 2);
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(CellAlignment::Left);
     }
     let legend = if report.asked.judge.is_some() {
-        ""
+        "peaks with margin; drop over the loop at the continuous current; one conductor's loss"
     } else {
-        "\n> the choice, - the choice of the other series; peaks with margin; drop over the loop at \
-         the continuous current"
+        "> the choice   - the choice of the other series\n\
+         peaks with margin; drop over the loop at the continuous current; one conductor's loss"
     };
-    format!("{table}{legend}")
+    format!("{}\n{legend}", table.trim_fmt())
 }
 
-fn candidate_row(mark: &str, candidate: &Candidate, units: Units) -> Vec<String> {
+fn candidate_row(mark: &str, candidate: &Candidate, columns: &Columns) -> Vec<String> {
     let hottest = candidate.hottest_piece();
+    let degrees = |value: Option<Temperature>| {
+        value.map_or_else(
+            || "none".into(),
+            |value| digits_in(Kind::Temperature, columns.temperature, value.into(), 4),
+        )
+    };
+    let millimetres = |length: Length| digits_in(Kind::Length, columns.diameter, length.into(), 3);
     let mut row = vec![
         mark.to_owned(),
         names::designation(candidate.conductor.designation),
-        candidate.conductor.resistance_20.to_text(units),
-        temperature(hottest.and_then(|piece| piece.steady.conductor()), units),
-        temperature(
-            hottest.and_then(|piece| piece.steady_with_margin.conductor()),
-            units,
+        digits_in(
+            Kind::LinearResistance,
+            columns.resistance,
+            candidate.conductor.resistance_20.into(),
+            4,
         ),
+        degrees(hottest.and_then(|piece| piece.steady.conductor())),
+        degrees(hottest.and_then(|piece| piece.steady_with_margin.conductor())),
     ];
-    for peak in &candidate.peaks {
-        row.push(temperature(peak.temperature_with_margin, units));
-    }
-    let percent = candidate
+    row.extend(
+        candidate
+            .peaks
+            .iter()
+            .map(|peak| degrees(peak.temperature_with_margin)),
+    );
+    let drop = candidate
         .limits
         .iter()
         .find(|limit| limit.name == LimitName::VoltageDrop)
-        .and_then(|limit| limit.value)
-        .map(|value| format!("{} %", significant(f64::from(value), 3)));
+        .and_then(|limit| limit.value);
+    let dash = || "-".to_owned();
     row.extend([
-        percent
-            .or_else(|| {
-                candidate
-                    .voltage_drop
-                    .map(|drop: Voltage| drop.to_text(units))
-            })
-            .unwrap_or_else(|| "-".into()),
-        candidate
-            .loss
-            .map_or_else(|| "-".into(), |loss: LinearPower| loss.to_text(units)),
-        candidate.withstand.own_resistance.to_text(units),
-        diameter(candidate.cable.outer_diameter(), units),
-        candidate.cable.linear_mass().to_text(units),
-        diameter(candidate.bend_radius, units),
+        drop.map_or_else(dash, |drop| significant(f64::from(drop), 3)),
+        candidate.loss.map_or_else(dash, |loss| {
+            digits_in(Kind::LinearPower, columns.loss, loss.into(), 3)
+        }),
+        format!("{:.2e}", candidate.withstand.own_resistance.as_a2s()),
+        millimetres(candidate.cable.outer_diameter()),
+        digits_in(
+            Kind::LinearMass,
+            columns.mass,
+            candidate.cable.linear_mass().into(),
+            3,
+        ),
+        millimetres(candidate.bend_radius),
         candidate.verdict.word().to_owned(),
         candidate
             .binding
@@ -256,43 +297,41 @@ fn candidate_row(mark: &str, candidate: &Candidate, units: Units) -> Vec<String>
     row
 }
 
-fn temperature(temperature: Option<Temperature>, units: Units) -> String {
-    match temperature {
-        Some(temperature) => temperature.to_text(units),
-        None => "none".into(),
-    }
-}
-
-fn limits(candidate: &Candidate) -> String {
+fn limits(candidate: &Candidate, units: Units) -> String {
     let mut table = plain_table();
     table.set_header(["limit", "value", "allowed", "margin", "verdict", "source"]);
     for limit in &candidate.limits {
-        table.add_row(limit_row(limit));
+        table.add_row(limit_row(limit, units));
     }
     align(&mut table, 1);
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(CellAlignment::Left);
     }
     format!(
-        "Limits of {}\n{table}",
-        names::designation(candidate.conductor.designation)
+        "Limits of {}\n{}",
+        names::designation(candidate.conductor.designation),
+        table.trim_fmt()
     )
 }
 
-fn limit_row(limit: &Judged<LimitName>) -> [String; 6] {
+fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
     let unit = names::limit_unit(limit.name);
-    let show = |value: Option<f32>, unit: &str| {
-        value.map_or_else(
-            || "-".into(),
-            |value| format!("{} {unit}", significant(f64::from(value), 4)),
-        )
+    let show = |value: Option<f32>| match value {
+        None => "-".into(),
+        Some(value) if unit == "degC" => Temperature::from_degc(value)
+            .map_or_else(|_| "-".into(), |temperature| temperature.to_text(units)),
+        Some(value) => format!("{} {unit}", explain::n(value)),
     };
     let margin_unit = if unit == "degC" { "K" } else { unit };
+    let margin = limit.margin();
     [
         names::limit_words(limit.name),
-        show(limit.value, unit),
-        show(limit.limit, unit),
-        show(limit.margin(), margin_unit),
+        show(limit.value),
+        show(limit.limit),
+        margin.map_or_else(
+            || "-".into(),
+            |margin| format!("{} {margin_unit}", explain::n(margin)),
+        ),
         limit.verdict.word().to_owned(),
         explain::cite(limit.source),
     ]
