@@ -54,6 +54,12 @@ pub enum Inconsistency {
     DivisionByZero,
     /// A size is given by an aluminium table that has copper only, or the other way round.
     MaterialNotInTable,
+    /// A node does not belong to the network.
+    UnknownNode,
+    /// A branch does not belong to the network.
+    UnknownBranch,
+    /// Both ends of a branch are on one node.
+    BothEndsOnOneNode,
 }
 
 /// Which fixed capacity overflowed.
@@ -70,6 +76,12 @@ pub enum Capacity {
     Candidates,
     /// Limits judged for one candidate.
     Limits,
+    /// Nodes of one network.
+    NetworkNodes,
+    /// Branches of one network.
+    NetworkBranches,
+    /// Constant-power branches of one network.
+    ConstantPowerBranches,
 }
 
 impl Error {
@@ -133,6 +145,9 @@ impl Inconsistency {
             }
             Self::DivisionByZero => "a divisor is zero",
             Self::MaterialNotInTable => "the conductor table has no values for this material",
+            Self::UnknownNode => "the network has no such node",
+            Self::UnknownBranch => "the network has no such branch",
+            Self::BothEndsOnOneNode => "both ends of the branch are on one node",
         }
     }
 }
@@ -146,6 +161,9 @@ impl Capacity {
             Self::Peaks => "more peaks than fit",
             Self::Candidates => "more candidate sections than fit",
             Self::Limits => "more limits than fit",
+            Self::NetworkNodes => "the network has more nodes than fit",
+            Self::NetworkBranches => "the network has more branches than fit",
+            Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
         }
     }
 }
