@@ -213,9 +213,9 @@ class Case:
         for n in range(1, self.nodes):
             lines.append(f"node,{n},{found[f'v({n})']!r},{float(exact_volt[n])!r}")
         for a, b in self.seen:
-            volt = self.run(without_power=True)
+            idle = self.run(without_power=True)
             short = self.run(without_power=True, short=(a, b))["i(vshort)"]
-            open_volt = volt.get(f"v({a})", 0.0) - volt.get(f"v({b})", 0.0)
+            open_volt = idle.get(f"v({a})", 0.0) - idle.get(f"v({b})", 0.0)
             lines.append(f"seen,{a},{b},{open_volt!r},{open_volt / short!r},{short!r}")
         (OUT / f"{self.name}.csv").write_text("\n".join(lines) + "\n")
         print(f"{self.name}: {self.nodes} nodes, {len(self.branches)} branches, {ampere:.1e} A, {volt:.1e} V")
