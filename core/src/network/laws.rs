@@ -85,18 +85,25 @@ fn any_resistance() -> impl Strategy<Value = f64> {
 fn any_element() -> impl Strategy<Value = Element> {
     prop_oneof![
         4 => any_resistance().prop_map(resistance),
-        1 => (1.0..450.0_f64, 0.01..10.0_f64).prop_map(|(e, r)| battery(e, r)),
-        1 => (-200.0..200.0_f64).prop_map(current),
+        1 => (1.0..450.0_f64, 0.05..10.0_f64).prop_map(|(e, r)| battery(e, r)),
+        1 => (-4.0..4.0_f64).prop_map(current),
         1 => Just(Element::Open),
     ]
 }
 
 /// A connected network: each node hangs on an earlier one by a resistance, then
 /// come a battery and chords of any kind.
+///
+/// 38 sources of 4 A over 18 stems of 10 ohm and 38 EMFs of 450 V stay below the
+/// 50 kV that two nodes may differ from a third.
 fn any_network(with_links: bool) -> impl Strategy<Value = (usize, Plan)> {
     (3..20_usize).prop_flat_map(move |nodes| {
         let stem = proptest::collection::vec(
-            (any::<proptest::sample::Index>(), any_resistance(), 0..8_u8),
+            (
+                any::<proptest::sample::Index>(),
+                any_resistance().prop_map(|r| r.min(10.0)),
+                0..8_u8,
+            ),
             nodes - 1,
         );
         let chords = proptest::collection::vec((0..nodes, 1..nodes, any_element()), 1..2 * nodes);
@@ -560,7 +567,7 @@ fn an_empty_network_and_the_largest_one_settle() {
     // A grid of 8 x 12 nodes has 172 branches and fills in far; 20 chords more.
     let mut plan: Plan = std::vec![(0, MAX_NODES - 1, battery(800.0, 0.01))];
     for node in 0..MAX_NODES {
-        let spread = if node % 3 == 0 { 1e-5 } else { 1e3 };
+        let spread = if node % 3 == 0 { 1e-5 } else { 0.1 };
         if node % 12 != 11 {
             plan.push((node, node + 1, resistance(spread)));
         }
