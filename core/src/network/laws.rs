@@ -324,6 +324,86 @@ proptest! {
     }
 }
 
+/// Anything that the quantities accept, from denormal ohms to teraohms.
+fn any_accepted_element() -> impl Strategy<Value = Element> {
+    let wide = (-40.0..12.0_f64).prop_map(|exponent| libm::pow(10.0, exponent));
+    let ohm = prop_oneof![Just(0.0), wide, any_resistance()];
+    prop_oneof![
+        ohm.clone().prop_map(resistance),
+        (-1e5..1e5_f64, ohm).prop_map(|(e, r)| battery(e, r)),
+        (-1e6..1e6_f64).prop_map(current),
+        (-1e9..1e9_f64).prop_map(power),
+        (-1e3..1e3_f64).prop_map(power),
+        Just(Element::Open),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn whatever_is_entered_gives_finite_numbers_or_a_named_reason(
+        nodes in 2..12_usize,
+        branches in proptest::collection::vec(
+            (0..12_usize, 1..12_usize, any_accepted_element()), 0..30),
+    ) {
+        let plan: Plan = branches
+            .into_iter()
+            .map(|(a, offset, element)| {
+                (a % nodes, (a % nodes + 1 + offset % (nodes - 1)) % nodes, element)
+            })
+            .collect();
+        let (netlist, node, ids) = build(nodes, &plan);
+        let mut workspace = Box::new(Workspace::new());
+        if let Ok(Outcome::Settled(point)) = workspace.solve(&netlist) {
+            prop_assert!(point.imbalance() <= 1e-6);
+            for &id in &ids {
+                let Some(amperes) = point.amperes(id) else { continue };
+                prop_assert!(amperes.is_finite());
+                // Nothing is lost between the check and the reading.
+                prop_assert!(point.current(id).is_some());
+                prop_assert!(point.power(id).is_some() && point.heat(id).is_some());
+            }
+            for &at in &node {
+                let energised = point.island_state(at) == Some(IslandState::Energised);
+                prop_assert_eq!(point.potential(at).is_some(), energised);
+            }
+        }
+        // Only that it returns: the errors have tests of their own.
+        let _ = workspace.thevenin(&netlist, node[0], node[1]);
+    }
+}
+
+#[test]
+fn loads_across_a_split_battery_settle_although_they_lift_each_other() {
+    // Three wires: what the upper load draws lifts the middle for the lower one.
+    let plan: Plan = std::vec![
+        (0, 1, battery(48.0, 0.02)),
+        (1, 2, battery(48.0, 0.02)),
+        (1, 3, resistance(0.05)),
+        (2, 3, power(800.0)),
+        (3, 0, power(1500.0)),
+        (2, 0, power(3000.0)),
+    ];
+    let (netlist, node, ids) = build(4, &plan);
+    let mut workspace = Box::new(Workspace::new());
+    let Outcome::Settled(point) = workspace.solve(&netlist).unwrap() else {
+        panic!("refused");
+    };
+    for (&(a, b, element), &id) in plan.iter().zip(&ids) {
+        if let Element::ConstantPower(wanted) = element {
+            let volts = point.volts(node[a], node[b]).unwrap();
+            assert!(volts > 40.0, "{volts}");
+            let found = volts * point.amperes(id).unwrap();
+            assert!((found / f64::from(wanted.as_watts()) - 1.0).abs() < 1e-9);
+        }
+    }
+    // Overloaded there is no proof, so the reason is the careful one.
+    let mut heavy = plan.clone();
+    heavy[3].2 = power(80e3);
+    assert_eq!(refusal(4, &heavy), Refusal::NotSettled);
+}
+
 #[test]
 fn strings_share_by_their_resistance_and_one_can_be_left_out() {
     // 0.1 and 0.3 ohm at equal EMF share 100 A as 75 and 25.

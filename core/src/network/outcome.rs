@@ -53,6 +53,12 @@ pub enum Refusal {
 }
 
 /// A constant-power load that wants more than the network can bring to it.
+///
+/// For a single load all values are exact. With several, `V` and `R` are those
+/// at the point of collapse, where they move fast: known to about 1e-4, beside
+/// sources of constant power to a few per cent; `V^2 / (4 R)` is far more exact
+/// than either. Beside sources of constant power the limit errs to the low side
+/// by up to 0.1 %.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
