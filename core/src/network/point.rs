@@ -113,7 +113,8 @@ impl OperatingPoint<'_> {
     }
 
     /// The worst error of Kirchhoff's current law at any node, as part of the
-    /// currents that meet there; a solve whose value exceeds 1e-6 is refused.
+    /// currents that meet there or of a millionth of the largest current of the
+    /// network, whichever is more. A solve whose value exceeds 1e-6 is refused.
     pub fn imbalance(&self) -> f32 {
         narrow(self.workspace.imbalance)
     }

@@ -314,8 +314,10 @@ impl Workspace {
     }
 
     /// Kirchhoff's current law at every merged node: the worst sum relative to
-    /// the currents that meet there. A node with less than a 1e-9 part of the
-    /// largest current counts relative to that part: rounding is all there is.
+    /// the currents that meet there. Where they are all less than a millionth of
+    /// the largest current it is taken relative to that: a current that is zero by
+    /// symmetry comes out as rounding, about 1e-15 of the largest, and rounding
+    /// does not balance.
     fn worst_imbalance(&self, netlist: &Netlist) -> f64 {
         let mut sum = [0.0; MAX_NODES];
         let mut met = [0.0; MAX_NODES];
@@ -335,7 +337,7 @@ impl Workspace {
             add(&mut met, from, current.abs());
             add(&mut met, to, current.abs());
         }
-        let floor = 1e-9 * largest;
+        let floor = 1e-6 * largest;
         sum.iter()
             .zip(&met)
             .filter(|(sum, _)| **sum != 0.0)
