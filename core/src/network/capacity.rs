@@ -17,8 +17,8 @@
 //! [`WORKSPACE_BYTES`], of which the pair storage is 96 x 95 / 2 x 8 = 36,480 bytes
 //! and the two constant-power matrices 2 x 32 x 32 x 8 = 16,384 bytes. It belongs
 //! to the caller and can be a `static`. A Cortex-M with 128 KiB of RAM holds it
-//! together with a [`super::Netlist`] (about 6 KiB). The largest local arrays of a
-//! solve add up to about 4 KiB of stack (counted, not measured on target).
+//! together with a [`super::Netlist`] (about 6 KiB). The local arrays of a solve add
+//! up to 6 KiB of stack (counted, not measured on target).
 
 /// Most nodes of one network.
 pub const MAX_NODES: usize = 96;

@@ -46,7 +46,7 @@
 //!    is refused.
 //! 2. **Reduction** (`reduction.rs`). Star-mesh elimination of the merged nodes;
 //!    it subtracts nothing.
-//! 3. **Constant power** (`power.rs`). The reduced network as the `m` constant-power
+//! 3. **Constant power** (`feed.rs`, `power.rs`). The reduced network as the `m` constant-power
 //!    branches see it, and Newton's method from above, which settles at the
 //!    operating point or proves that there is none. Then these branches are
 //!    constant currents.
@@ -67,11 +67,13 @@
 //! What stays ill-conditioned is what is so in the vehicle: the small current of
 //! a balanced bridge, the small difference of two large currents in one link.
 //!
+//! What is not a number or out of range cannot be entered: the quantities refuse it.
 //! Loops are bounded by the capacities in `capacity.rs` and by the named
 //! step counts in `power.rs`. The result depends on nothing but the netlist.
 
 mod access;
 mod capacity;
+mod feed;
 mod links;
 mod netlist;
 mod outcome;
@@ -84,7 +86,7 @@ mod thevenin;
 mod tree;
 
 #[cfg(test)]
-mod laws;
+mod tests;
 
 pub use capacity::{MAX_BRANCHES, MAX_NODES, MAX_POWER_BRANCHES, WORKSPACE_BYTES};
 pub use netlist::{Branch, BranchId, Element, Netlist, Node};

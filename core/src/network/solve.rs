@@ -4,18 +4,17 @@ use super::access::{add, at, narrow, put};
 use super::capacity::{MAX_BRANCHES, MAX_NODES, MAX_POWER_BRANCHES, WORKSPACE_BYTES};
 use super::links::{is_link, link_currents};
 use super::netlist::{Branch, BranchId, Element, Netlist};
-use super::outcome::{Outcome, Refusal, Shortfall};
+use super::outcome::{Outcome, Refusal};
 use super::point::OperatingPoint;
-use super::power::{Collapse, Fed, Ports};
+use super::power::Ports;
 use super::reduction::Reduction;
 use super::tree::{Role, Tree};
 use crate::bounds::Bounded;
-use crate::error::{Capacity, Error};
-use crate::quantity::{Power, Resistance, Share, Voltage};
+use crate::error::Error;
 
 /// Worst balance of currents or of power that a result may have, relative to
 /// the currents or the power that are balanced. Seen are 1e-12 and better.
-const WORST_BALANCE: f64 = 1e-6;
+pub(super) const WORST_BALANCE: f64 = 1e-6;
 
 /// The memory of the solver.
 ///
@@ -24,8 +23,9 @@ const WORST_BALANCE: f64 = 1e-6;
 pub struct Workspace {
     pub(super) tree: Tree,
     pub(super) reduction: Reduction,
-    ports: Ports,
-    port_branch: [usize; MAX_POWER_BRANCHES],
+    pub(super) ports: Ports,
+    /// The branch of each port.
+    pub(super) port_branch: [usize; MAX_POWER_BRANCHES],
     pub(super) current: [f64; MAX_BRANCHES],
     pub(super) known: [bool; MAX_BRANCHES],
     pub(super) imbalance: f64,
@@ -68,7 +68,7 @@ impl Workspace {
     /// the largest current of its island; below that it is rounding.
     ///
     /// # Errors
-    /// [`Capacity::ConstantPowerBranches`] beyond [`MAX_POWER_BRANCHES`];
+    /// [`crate::error::Capacity::ConstantPowerBranches`] beyond [`MAX_POWER_BRANCHES`];
     /// [`Error::OutOfRange`] when a result lies outside its row of
     /// [`crate::bounds`]. A network without operating point is not an error but
     /// [`Outcome::Refused`].
@@ -91,9 +91,7 @@ impl Workspace {
         if let Some(refusal) = self.settle_ports(netlist, &injected)? {
             return Ok(Some(refusal));
         }
-        for (port, branch) in self.port_branches(netlist) {
-            draw(&mut injected, &self.tree, branch, self.ports.current(port));
-        }
+        self.draw_powers(netlist, &mut injected);
         self.reduction.pass_on(&mut injected);
         self.reduction.expand(&injected);
         self.take_currents(netlist);
@@ -167,124 +165,6 @@ impl Workspace {
         }
     }
 
-    fn port_branches<'a>(
-        &'a self,
-        netlist: &'a Netlist,
-    ) -> impl Iterator<Item = (usize, Branch)> + 'a {
-        let ids = self.port_branch.iter().take(self.ports.count());
-        ids.enumerate().filter_map(|(port, &index)| {
-            let (_, branch) = netlist.branches().nth(index)?;
-            Some((port, branch))
-        })
-    }
-
-    fn settle_ports(
-        &mut self,
-        netlist: &Netlist,
-        injected: &[f64; MAX_NODES],
-    ) -> Result<Option<Refusal>, Error> {
-        self.collect_ports(netlist)?;
-        if self.ports.count() == 0 {
-            return Ok(None);
-        }
-        let mut passed = *injected;
-        self.reduction.pass_on(&mut passed);
-        let potential = self.reduction.potentials(&passed);
-        for port in 0..self.ports.count() {
-            if let Some((branch, power)) = self.port(netlist, port) {
-                let lift = self.tree.lift(branch.from.index()) - self.tree.lift(branch.to.index());
-                let (from, to) = ends(&self.tree, branch);
-                let open_circuit = lift + at(&potential, from) - at(&potential, to);
-                self.ports.set_port(port, power, open_circuit);
-            }
-        }
-        for drawn_at in 0..self.ports.count() {
-            let mut unit = [0.0; MAX_NODES];
-            if let Some((branch, _)) = self.port(netlist, drawn_at) {
-                draw(&mut unit, &self.tree, branch, 1.0);
-            }
-            self.reduction.pass_on(&mut unit);
-            let potential = self.reduction.potentials(&unit);
-            for port in 0..self.ports.count() {
-                if let Some((branch, _)) = self.port(netlist, port) {
-                    let (from, to) = ends(&self.tree, branch);
-                    let drop = at(&potential, to) - at(&potential, from);
-                    self.ports.set_resistance(port, drawn_at, drop);
-                }
-            }
-        }
-        match self.ports.settle() {
-            Fed::Yes => Ok(None),
-            Fed::WrongPolarity { port } => Ok(Some(Refusal::WrongPolarity {
-                branch: self.port_id(netlist, port)?,
-                voltage: Voltage::from_volts(narrow(self.ports.open_circuit(port)))?,
-            })),
-            Fed::No(collapse) => self.shortfall(netlist, collapse).map(Some),
-            Fed::Unknown => Ok(Some(Refusal::NotSettled)),
-        }
-    }
-
-    /// Sources first, as [`Ports`] wants them.
-    fn collect_ports(&mut self, netlist: &Netlist) -> Result<(), Error> {
-        let mut count = 0;
-        let mut sources = 0;
-        for wanted_sources in [true, false] {
-            for (id, branch) in netlist.branches() {
-                let Element::ConstantPower(power) = branch.element else {
-                    continue;
-                };
-                let power = power.as_watts();
-                if power == 0.0 || (power < 0.0) != wanted_sources {
-                    continue;
-                }
-                if count >= MAX_POWER_BRANCHES {
-                    return Err(Error::Capacity(Capacity::ConstantPowerBranches));
-                }
-                put(&mut self.port_branch, count, id.index());
-                count += 1;
-                sources += usize::from(wanted_sources);
-            }
-        }
-        self.ports.clear(count, sources);
-        Ok(())
-    }
-
-    fn port(&self, netlist: &Netlist, port: usize) -> Option<(Branch, f64)> {
-        let (_, branch) = netlist.branches().nth(at(&self.port_branch, port))?;
-        match branch.element {
-            Element::ConstantPower(power) => Some((branch, f64::from(power.as_watts()))),
-            _ => None,
-        }
-    }
-
-    fn port_id(&self, netlist: &Netlist, port: usize) -> Result<BranchId, Error> {
-        netlist
-            .branches()
-            .nth(at(&self.port_branch, port))
-            .map(|(id, _)| id)
-            .ok_or(Error::Inconsistent(
-                crate::error::Inconsistency::UnknownBranch,
-            ))
-    }
-
-    fn shortfall(&self, netlist: &Netlist, collapse: Collapse) -> Result<Refusal, Error> {
-        let Collapse {
-            port,
-            open_circuit,
-            resistance,
-            feedable,
-        } = collapse;
-        let power = self.ports.power(port);
-        Ok(Refusal::CannotBeFed(Shortfall {
-            branch: self.port_id(netlist, port)?,
-            power: Power::from_watts(narrow(power))?,
-            open_circuit: Voltage::from_volts(narrow(open_circuit))?,
-            resistance: Resistance::from_ohms(narrow(resistance))?,
-            most: Power::from_watts(narrow(feedable * power))?,
-            feedable: Share::from_fraction(narrow(feedable.min(1.0)))?,
-        }))
-    }
-
     /// Currents of everything but the links.
     fn take_currents(&mut self, netlist: &Netlist) {
         self.known.fill(true);
@@ -307,9 +187,8 @@ impl Workspace {
             };
             put(&mut self.current, id.index(), current);
         }
-        for port in 0..self.ports.count() {
-            let current = self.ports.current(port);
-            put(&mut self.current, at(&self.port_branch, port), current);
+        for (port, &branch) in self.port_branch.iter().take(self.ports.count()).enumerate() {
+            put(&mut self.current, branch, self.ports.current(port));
         }
     }
 
@@ -343,18 +222,6 @@ impl Workspace {
             .filter(|(sum, _)| **sum != 0.0)
             .map(|(sum, met)| sum.abs() / met.max(floor))
             .fold(0.0, f64::max)
-    }
-
-    /// Every constant-power branch gets its power at the voltage of the full solution.
-    fn powers_agree(&self, netlist: &Netlist) -> bool {
-        (0..self.ports.count()).all(|port| {
-            let Some((branch, power)) = self.port(netlist, port) else {
-                return false;
-            };
-            let voltage = self.volts(branch.from.index(), branch.to.index());
-            let found = voltage * self.ports.current(port);
-            (found - power).abs() <= WORST_BALANCE * power.abs()
-        })
     }
 
     /// Voltage from one node to another of the same island.
