@@ -66,6 +66,8 @@ bounds! {
     CurrentSquaredTime: "joule integral (I2t)", "A2s", 0.0, 1.0e15;
     /// Direct or r.m.s. voltage.
     Voltage: "voltage", "V", -1.0e5, 1.0e5;
+    /// Voltage between the poles of a traction battery or of a low-voltage supply.
+    SystemVoltage: "system voltage", "V", 1.0, 1500.0;
     /// Electric power.
     Power: "power", "W", -1.0e9, 1.0e9;
     /// Power per metre of length.
@@ -96,6 +98,14 @@ bounds! {
     Area: "cross-sectional area", "mm2", 0.0, 1.0e6;
     /// Metal area of a conductor.
     ConductorArea: "conductor section", "mm2", 0.05, 5000.0;
+    /// Outer diameter of a cable or tube.
+    OuterDiameter: "outer diameter", "mm", 0.2, 200.0;
+    /// Wall of insulation or jacket.
+    WallThickness: "thickness of the wall", "mm", 0.05, 50.0;
+    /// Air and surfaces around a conductor.
+    Surroundings: "temperature of the surroundings", "degC", -80.0, 1000.0;
+    /// Temperature that a conductor must not exceed.
+    ConductorLimit: "temperature limit of the conductor", "degC", 0.0, 1000.0;
     /// Mass.
     Mass: "mass", "kg", 0.0, 1.0e6;
     /// Mass per metre.
@@ -128,6 +138,8 @@ bounds! {
     SkinConstant: "skin-effect constant", "", 0.0, 1.0;
     /// Loaded circuits in one bundle.
     GroupedCircuits: "number of loaded circuits", "", 1.0, 20.0;
+    /// Outside diameter for which the surface coefficients of cables in air hold.
+    CableInAirDiameter: "outside diameter of the cable in air", "m", 0.0005, 0.15;
     /// Bars side by side in one busbar.
     Bars: "number of bars", "", 1.0, 2.0;
 }

@@ -40,6 +40,9 @@
 #[cfg(test)]
 extern crate std;
 
+#[macro_use]
+mod constant;
+
 pub mod bounds;
 pub mod conductor;
 pub mod error;

@@ -4,6 +4,14 @@
 //! entered as printed, also where a better figure is known; interpolation happens
 //! only where the standard allows it, otherwise the next safer step is taken.
 
+pub mod awg;
+pub mod grouping;
+pub mod iec60228;
+pub mod iec60287;
+pub mod insulation;
+pub mod iso6722;
+pub mod metal;
+mod nominal;
 mod source;
 
 pub use source::{Evidence, Source, SourceId};

@@ -88,12 +88,16 @@ sources! {
     Iec60228Class2: "IEC 60228:2004", "Tables 1 and 2", Seen;
     /// Conductor resistance of flexible copper.
     Iec60228Class5: "IEC 60228:2004", "Table 3", Seen;
+    /// Strands of flexible conductors.
+    Iec60228StrandDiameter: "IEC 60228:2004", "Table 3, largest strand diameter", FromMemory;
     /// Conductor resistance of road-vehicle cables.
     Iso6722: "ISO 6722-1:2011, kept by ISO 19642", "conductor table", FromMemory;
     /// American wire gauge by its defining formula.
     AstmB258: "ASTM B258", "formula d = 0.127 mm * 92^((36-n)/39)", Seen;
     /// Resistance of an AWG or kcmil strand of unstated class.
     AwgStrand: "ASTM B258 area, IEC 60228:2004 Table 3 allowance", "largest R20 S / rho of class 5", Computed;
+    /// Resistance of an aluminium AWG or kcmil strand of unstated class.
+    AwgStrandAluminium: "ASTM B258 area, IEC 60228:2004 Tables 1 and 2 allowance", "largest R20 S / rho of classes 1 and 2", Computed;
     /// Conductor heat balance, thermal resistances, surface coefficients.
     Iec60287: "IEC 60287-1-1:2014 and 60287-2-1", "heat balance and clause 4", FromMemory;
     /// Resistivity and temperature coefficient of conductor metals.
@@ -102,6 +106,8 @@ sources! {
     Iec60287Surface: "IEC 60287-2-1", "Table 2", FromMemory;
     /// Constants U, V, Y of cables in tubes.
     Iec60287Tube: "IEC 60287-2-1", "clause 4.2.7", FromMemory;
+    /// Thermal resistivity and heat capacity of insulations and jackets.
+    Iec60287Insulation: "IEC 60287-2-1", "Table 1", FromMemory;
     /// Skin effect.
     Iec60287Skin: "IEC 60287-1-1:2014", "clause 2.1.2", PartlySeen;
     /// Free convection around a horizontal cylinder.
@@ -122,6 +128,10 @@ sources! {
     Iec60949: "IEC 60949:1988", "clauses 3 and 5", FromMemory;
     /// Heat capacities of insulations.
     Iec60853: "IEC 60853-2", "volumetric specific heats", FromMemory;
+    /// Density of conductor metals.
+    MetalDensity: "IEC 60028:1925 (copper), IEC 60889:1987 (aluminium)", "density at 20 degC", FromMemory;
+    /// Properties of materials that no conductor standard gives.
+    MaterialHandbook: "handbooks of materials", "room-temperature values, rounded", FromMemory;
     /// Continuous currents of copper bars.
     Din43671: "DIN 43671", "Table 1", PartlySeen;
     /// The adiabatic balance with the cable's own resistance.
