@@ -38,7 +38,7 @@ fn every_public_function_of_the_core_is_called_by_the_proof() {
     }
     assert!(
         missing.is_empty(),
-        "add a call to tests/on-target/src/calls for: {missing:#?}"
+        "add a call, with the type written out, to tests/on-target/src/calls for: {missing:#?}"
     );
     assert_eq!(
         excused.len(),

@@ -17,10 +17,12 @@
 extern crate std;
 
 mod bounds;
+mod conductor;
 mod lines;
 mod maths;
 mod quantity;
 mod sample;
+mod standard;
 
 use lines::Lines;
 
@@ -30,6 +32,8 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     maths::cases(lines);
     bounds::cases(lines);
     quantity::cases(lines);
+    standard::cases(lines);
+    conductor::cases(lines);
 }
 
 #[cfg(test)]

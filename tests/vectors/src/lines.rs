@@ -6,6 +6,8 @@ use crate::sample::Sample;
 
 /// How many results go into the fingerprint of one case.
 const MANY: u32 = 10_000;
+/// The same where one result takes thousands of instructions.
+const SOME: u32 = 500;
 
 /// Takes the lines of all cases.
 pub(crate) struct Lines<'a> {
@@ -34,10 +36,19 @@ impl<'a> Lines<'a> {
 
     /// The fingerprint of 10,000 results over the same pseudo-random inputs on
     /// every machine.
-    pub(crate) fn many(&mut self, name: &str, mut case: impl FnMut(&mut Sample) -> u32) {
+    pub(crate) fn many(&mut self, name: &str, case: impl FnMut(&mut Sample) -> u32) {
+        self.fingerprint(name, MANY, case);
+    }
+
+    /// The fingerprint of 500 results; see [`Self::many`].
+    pub(crate) fn some(&mut self, name: &str, case: impl FnMut(&mut Sample) -> u32) {
+        self.fingerprint(name, SOME, case);
+    }
+
+    fn fingerprint(&mut self, name: &str, count: u32, mut case: impl FnMut(&mut Sample) -> u32) {
         let mut sample = Sample::new();
         let mut fingerprint = Fingerprint::default();
-        for _ in 0..MANY {
+        for _ in 0..count {
             fingerprint.add(case(&mut sample));
         }
         self.word(name, fingerprint.0);

@@ -31,6 +31,21 @@ impl Sample {
         low + (high - low) * share
     }
 
+    /// A whole number from zero to `last`.
+    pub(crate) fn up_to(&mut self, last: u8) -> u8 {
+        // 24 bits scaled down to the range; at most `last`, so nothing is cut off.
+        let scaled = u64::from(self.word() >> 8) * (u64::from(last) + 1) >> 24;
+        u8::try_from(scaled).unwrap_or(last)
+    }
+
+    /// One of the choices.
+    pub(crate) fn one_of<T: Copy, const N: usize>(&mut self, choices: [T; N]) -> T {
+        const { assert!(N > 0 && N < 256) };
+        #[allow(clippy::cast_possible_truncation)]
+        let chosen = self.up_to((N - 1) as u8);
+        choices[usize::from(chosen)]
+    }
+
     /// A value that the row accepts, small ones as likely as large ones.
     pub(crate) fn within(&mut self, row: Bounded) -> f32 {
         let value = self.between(row.min(), row.max());

@@ -7,8 +7,10 @@
 //! To add an area: write `pub fn all(visit: &mut impl Visit)` in a file named
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
+mod conductor;
 mod quantity;
 mod result;
+mod standard;
 
 use orangeloom_core::error::Error;
 
@@ -29,6 +31,8 @@ pub trait Visit {
 pub fn all(visit: &mut impl Visit) {
     quantity::all(visit);
     result::all(visit);
+    standard::all(visit);
+    conductor::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used
