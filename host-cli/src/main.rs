@@ -1,2 +1,3 @@
 //! The bench command line.
+
 fn main() {}

@@ -1,1 +1,3 @@
 //! Checks of orangeloom against things outside the project.
+
+pub mod published;

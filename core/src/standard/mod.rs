@@ -4,7 +4,9 @@
 //! entered as printed, also where a better figure is known; interpolation happens
 //! only where the standard allows it, otherwise the next safer step is taken.
 
+pub mod ambient;
 pub mod awg;
+pub mod din43671;
 pub mod grouping;
 pub mod iec60228;
 pub mod iec60287;
@@ -12,6 +14,7 @@ pub mod insulation;
 pub mod iso6722;
 pub mod metal;
 mod nominal;
+pub mod short_circuit;
 mod source;
 
 pub use source::{Evidence, Source, SourceId};
