@@ -17,11 +17,8 @@ use orangeloom_core::quantity::{
 use orangeloom_core::standard::awg::strand_resistance_20;
 use orangeloom_core::standard::metal::Metal;
 
-use crate::lines::{Lines, bits, outcome};
+use crate::lines::{Lines, NONE, bits, outcome, word};
 use crate::sample::Sample;
-
-/// A result that is no number and no error: nothing settles, never reached.
-const NONE: u32 = 0xffc1_0000;
 
 pub(crate) fn cases(lines: &mut Lines<'_>) {
     lines.many("conductor/cable_mass", |s| {
@@ -44,10 +41,6 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
         outcome(withstand(s).map(|[_, form]| form))
     });
     lines.many("conductor/joint", |s| word(joint(s)));
-}
-
-fn word(result: Result<u32, Error>) -> u32 {
-    result.unwrap_or_else(|error| outcome(Err::<f32, Error>(error)))
 }
 
 fn build(s: &mut Sample) -> Result<CableBuild, Error> {

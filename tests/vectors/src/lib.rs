@@ -22,6 +22,7 @@ mod lines;
 mod maths;
 mod quantity;
 mod sample;
+mod size;
 mod standard;
 
 use lines::Lines;
@@ -34,6 +35,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     quantity::cases(lines);
     standard::cases(lines);
     conductor::cases(lines);
+    size::cases(lines);
 }
 
 #[cfg(test)]

@@ -8,6 +8,11 @@ use crate::sample::Sample;
 const MANY: u32 = 10_000;
 /// The same where one result takes thousands of instructions.
 const SOME: u32 = 500;
+/// The same where it takes millions.
+const FEW: u32 = 20;
+
+/// A result that is neither a number nor an error: nothing settles, nothing holds.
+pub(crate) const NONE: u32 = 0xffc1_0000;
 
 /// Takes the lines of all cases.
 pub(crate) struct Lines<'a> {
@@ -45,6 +50,11 @@ impl<'a> Lines<'a> {
         self.fingerprint(name, SOME, case);
     }
 
+    /// The fingerprint of 20 results, each of which takes a search.
+    pub(crate) fn few(&mut self, name: &str, case: impl FnMut(&mut Sample) -> u32) {
+        self.fingerprint(name, FEW, case);
+    }
+
     fn fingerprint(&mut self, name: &str, count: u32, mut case: impl FnMut(&mut Sample) -> u32) {
         let mut sample = Sample::new();
         let mut fingerprint = Fingerprint::default();
@@ -72,6 +82,11 @@ pub(crate) fn outcome<T: Into<f32>>(result: Result<T, Error>) -> u32 {
         Ok(value) => bits(value.into()),
         Err(error) => 0xffc0_0000 | u32::from(error.code()),
     }
+}
+
+/// Bits that are there, or which error took their place.
+pub(crate) fn word(result: Result<u32, Error>) -> u32 {
+    result.unwrap_or_else(|error| outcome(Err::<f32, Error>(error)))
 }
 
 /// FNV-1a over whole words; order matters, so swapped results show.

@@ -34,7 +34,7 @@ impl Sample {
     /// A whole number from zero to `last`.
     pub(crate) fn up_to(&mut self, last: u8) -> u8 {
         // 24 bits scaled down to the range; at most `last`, so nothing is cut off.
-        let scaled = u64::from(self.word() >> 8) * (u64::from(last) + 1) >> 24;
+        let scaled = (u64::from(self.word() >> 8) * (u64::from(last) + 1)) >> 24;
         u8::try_from(scaled).unwrap_or(last)
     }
 

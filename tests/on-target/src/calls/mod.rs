@@ -10,6 +10,7 @@
 mod conductor;
 mod quantity;
 mod result;
+mod size;
 mod standard;
 
 use orangeloom_core::error::Error;
@@ -33,6 +34,7 @@ pub fn all(visit: &mut impl Visit) {
     result::all(visit);
     standard::all(visit);
     conductor::all(visit);
+    size::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used

@@ -1,6 +1,6 @@
 //! Published values.
 
-use orangeloom_core::quantity::{ConductorArea, Length};
+use orangeloom_core::quantity::{ConductorArea, Length, Temperature};
 use orangeloom_core::standard::awg::{
     AmericanSize, Gauge, kcmil_area, strand_allowance, strand_resistance_20, strand_source,
 };
@@ -12,6 +12,7 @@ use orangeloom_core::standard::iec60287::{InAir, Tube};
 use orangeloom_core::standard::insulation::Compound;
 use orangeloom_core::standard::iso6722;
 use orangeloom_core::standard::metal::Metal;
+use orangeloom_core::standard::short_circuit::{HeatedMetal, KCase, k_factor, printed_k};
 
 use super::{Visit, accepted};
 
@@ -19,6 +20,8 @@ use super::{Visit, accepted};
 pub fn all(visit: &mut impl Visit) {
     const MM2_70: ConductorArea = accepted(ConductorArea::from_mm2(70.0));
     const MM_20: Length = accepted(Length::from_mm(20.0));
+    const WARM: Temperature = accepted(Temperature::from_degc(90.0));
+    const HOT: Temperature = accepted(Temperature::from_degc(250.0));
     const GAUGE: Gauge = accepted(Gauge::new(-1));
 
     visit.call("iec60228/resistance_20", MM2_70, |section| {
@@ -105,4 +108,12 @@ pub fn all(visit: &mut impl Visit) {
             compound.density(),
         )
     });
+
+    visit.brief((HeatedMetal::Copper, KCase::CorePvc), |(metal, case)| {
+        printed_k(*metal, *case)
+    });
+    visit.brief((HeatedMetal::Lead, WARM, HOT), |(metal, start, end)| {
+        k_factor(HeatedMetal::constants(*metal), *start, *end)
+    });
+    visit.brief(HeatedMetal::Lead, |metal| metal.word());
 }
