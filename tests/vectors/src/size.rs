@@ -22,14 +22,14 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
 }
 
 fn question(s: &mut Sample) -> Result<Question, Error> {
-    let current = Current::from_amperes(s.between(10.0, 500.0))?;
+    let current = Current::from_amperes(s.between(5.0, 250.0))?;
     let limit = Temperature::from_degc(s.one_of([90.0, 105.0, 125.0, 150.0]))?;
     let mut question = Question::new(current, limit);
     question.metal = s.one_of([Metal::Copper, Metal::TinnedCopper]);
     question.shielded = s.one_of([false, true]);
-    question.voltage = Some(Voltage::from_volts(s.between(60.0, 1000.0))?);
-    question.joint = Some(Resistance::from_ohms(s.between(0.0, 2.0e-4))?);
-    question.terminal_limit = Some(Temperature::from_degc(s.between(80.0, 150.0))?);
+    question.voltage = Some(Voltage::from_volts(s.between(100.0, 1000.0))?);
+    question.joint = Some(Resistance::from_ohms(s.between(0.0, 1.0e-4))?);
+    question.terminal_limit = Some(Temperature::from_degc(s.between(100.0, 180.0))?);
     question.let_through = Some(CurrentSquaredTime::from_a2s(s.between(0.0, 1.0e7))?);
     for _ in 0..=s.up_to(2) {
         let piece = piece(s)?;
@@ -38,7 +38,7 @@ fn question(s: &mut Sample) -> Result<Question, Error> {
     }
     for _ in 0..s.up_to(2) {
         let peak = Peak {
-            current: Current::from_amperes(s.between(100.0, 900.0))?,
+            current: Current::from_amperes(s.between(50.0, 500.0))?,
             duration: Time::from_seconds(s.between(1.0, 120.0))?,
         };
         let full = |_| Error::Capacity(Capacity::Peaks);
@@ -60,8 +60,8 @@ fn piece(s: &mut Sample) -> Result<Piece, Error> {
             circuits: 1 + s.up_to(3),
         },
         surroundings: Surroundings {
-            air: Temperature::from_degc(s.between(-20.0, 85.0))?,
-            radiant: Temperature::from_degc(s.between(-20.0, 95.0))?,
+            air: Temperature::from_degc(s.between(5.0, 75.0))?,
+            radiant: Temperature::from_degc(s.between(5.0, 80.0))?,
             altitude: Altitude::from_metres(s.between(0.0, 4000.0))?,
             absorbed: LinearPower::from_watts_per_m(s.between(0.0, 5.0))?,
         },
