@@ -54,6 +54,16 @@ pub enum Inconsistency {
     DivisionByZero,
     /// A size is given by an aluminium table that has copper only, or the other way round.
     MaterialNotInTable,
+    /// The peak of a voltage is below its direct or r.m.s. value.
+    PeakBelowWorking,
+    /// The points of a surface do not run from left to right, or two are missing.
+    SurfaceRunsBack,
+    /// The inserted resistor raised the voltage it is put across.
+    ResistorRaisesVoltage,
+    /// The two pole-to-chassis voltages add to more than the pack voltage.
+    PolesExceedPack,
+    /// The measured leak is smaller than that of the meter itself.
+    MeterHidesLeak,
 }
 
 /// Which fixed capacity overflowed.
@@ -70,6 +80,10 @@ pub enum Capacity {
     Candidates,
     /// Limits judged for one candidate.
     Limits,
+    /// Steps of one derivation.
+    Steps,
+    /// Points of one surface.
+    SurfacePoints,
 }
 
 impl Error {
@@ -133,6 +147,19 @@ impl Inconsistency {
             }
             Self::DivisionByZero => "a divisor is zero",
             Self::MaterialNotInTable => "the conductor table has no values for this material",
+            Self::PeakBelowWorking => "the peak voltage is below the working voltage",
+            Self::SurfaceRunsBack => {
+                "the surface points need at least two and must run from left to right"
+            }
+            Self::ResistorRaisesVoltage => {
+                "the voltage rose when the resistor was put in; measure again and check the leads"
+            }
+            Self::PolesExceedPack => {
+                "the two pole-to-chassis voltages add to more than the pack voltage; measure all at rest"
+            }
+            Self::MeterHidesLeak => {
+                "the meter leaks more than was measured; enter its input resistance and the pack voltage"
+            }
         }
     }
 }
@@ -146,6 +173,8 @@ impl Capacity {
             Self::Peaks => "more peaks than fit",
             Self::Candidates => "more candidate sections than fit",
             Self::Limits => "more limits than fit",
+            Self::Steps => "more steps than fit",
+            Self::SurfacePoints => "more surface points than fit",
         }
     }
 }

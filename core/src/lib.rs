@@ -10,6 +10,7 @@
 //! | [`bounds`] | every accepted range, once |
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
+//! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
 //!
@@ -43,6 +44,7 @@ extern crate std;
 pub mod bounds;
 pub mod conductor;
 pub mod error;
+pub mod insulation;
 pub mod quantity;
 pub mod standard;
 pub mod verdict;
