@@ -103,15 +103,18 @@ impl Error {
 impl core::fmt::Display for Error {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
-            Self::OutOfRange { what, value } => write!(
-                f,
-                "the {} is {} {unit}, accepted is {} to {} {unit}",
-                what.words(),
-                value,
-                what.min(),
-                what.max(),
-                unit = what.unit()
-            ),
+            Self::OutOfRange { what, value } => {
+                let unit = what.unit();
+                // A plain number has no unit and no space before it.
+                let space = if unit.is_empty() { "" } else { " " };
+                write!(
+                    f,
+                    "the {} is {value}{space}{unit}, accepted is {} to {}{space}{unit}",
+                    what.words(),
+                    what.min(),
+                    what.max(),
+                )
+            }
             Self::NotInTable { table, value } => {
                 let source = table.source();
                 write!(

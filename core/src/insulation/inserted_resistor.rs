@@ -229,7 +229,16 @@ pub fn judge_reading(
     reading: &IsolationReading,
 ) -> Result<Judged<IsolationCheck>, Error> {
     let limit = case.limit(working)?.as_ohms();
-    let value = reading.smaller_side.as_ohms();
+    // Three readings rounded to f32 and amplified a few times: a resistance exactly
+    // at the limit may come back lower by that much, far below any meter.
+    let at_limit = |ohms: f32| {
+        if ohms >= limit * (1.0 - 1.0e-6) {
+            ohms.max(limit)
+        } else {
+            ohms
+        }
+    };
+    let value = at_limit(reading.smaller_side.as_ohms());
     let mut judged = Judged::compare(
         IsolationCheck::Limit,
         value,
@@ -237,7 +246,7 @@ pub fn judge_reading(
         limit,
         IsolationCase::SOURCE,
     );
-    if judged.verdict == Verdict::Holds && reading.at_least.as_ohms() < limit {
+    if judged.verdict == Verdict::Holds && at_limit(reading.at_least.as_ohms()) < limit {
         judged.verdict = Verdict::Open;
     }
     Ok(judged)
