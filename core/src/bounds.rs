@@ -144,6 +144,16 @@ bounds! {
     MeterAccuracy: "accuracy of the meter", "", 0.0, 0.1;
     /// Resistance put in between a pole and chassis for a measurement.
     InsertedResistance: "inserted resistor", "ohm", 100.0, 1.0e8;
+    /// Diameter under a braid.
+    BraidDiameter: "diameter under the braid", "m", 1.0e-3, 0.1;
+    /// Strand of a braid.
+    Strand: "strand diameter", "m", 2.0e-5, 1.0e-3;
+    /// Lay of a braid.
+    BraidLay: "lay of the braid", "m", 1.0e-3, 1.0;
+    /// Carriers of a braid.
+    Carriers: "number of carriers", "", 4.0, 96.0;
+    /// Ends of a carrier.
+    Ends: "number of ends per carrier", "", 1.0, 50.0;
     /// Input resistance of a voltmeter.
     MeterResistance: "input resistance of the meter", "ohm", 1.0e4, 1.0e12;
 }

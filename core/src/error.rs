@@ -64,6 +64,10 @@ pub enum Inconsistency {
     PolesExceedPack,
     /// The measured leak is smaller than that of the meter itself.
     MeterHidesLeak,
+    /// One direction of the braid would fill the whole surface.
+    BraidOverfull,
+    /// Two cables are closer than their shields are wide.
+    CablesOverlap,
 }
 
 /// Which fixed capacity overflowed.
@@ -160,6 +164,8 @@ impl Inconsistency {
             Self::PolesExceedPack => {
                 "the two pole-to-chassis voltages add to more than the pack voltage; measure all at rest"
             }
+            Self::BraidOverfull => "the strands of the braid do not fit around the cable",
+            Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {
                 "the meter leaks more than was measured; enter its input resistance and the pack voltage"
             }

@@ -11,6 +11,7 @@
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
+//! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
 //!
@@ -46,5 +47,6 @@ pub mod conductor;
 pub mod error;
 pub mod insulation;
 pub mod quantity;
+pub mod shield;
 pub mod standard;
 pub mod verdict;

@@ -208,6 +208,12 @@ sources! {
     Iso16315: "ISO 13297 and ISO 16315", "scopes, 50 V and 1500 V d.c.", FromMemory;
     /// Charge and energy that a person touching one pole gets.
     TouchCircuit: "circuit of the two capacitors to chassis", "E = (C+ + C-) V2 / 2", Computed;
+    /// Coverage of a braid.
+    BraidCoverage: "MIL-C-17 family", "K = 2 F - F2, as makers print it", PartlySeen;
+    /// Current and loss in a shield bonded at both ends.
+    Iec60287ShieldLoss: "IEC 60287-1-1", "clause 2.3.1", FromMemory;
+    /// Voltage and temperature classes of road-vehicle cables.
+    Iso19642Class: "ISO 19642", "voltage and temperature classes", FromMemory;
     /// Parallel connection of resistances.
     ParallelSum: "Ohm's law", "1/R = sum of 1/Ri", Computed;
 }
