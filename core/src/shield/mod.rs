@@ -4,6 +4,8 @@
 //! |---|---|
 //! | `braid` | coverage, section and resistance from how it is made |
 //! | `circulating` | current in a shield that is bonded at both ends |
+//! | `need` | whether a circuit needs a shield |
+//! | `termination` | cut-back, pigtail, continuity |
 //! | `cable_class` | voltage and temperature class of the cable |
 //!
 //! What a fault to the shield may let through is
@@ -12,7 +14,11 @@
 mod braid;
 mod cable_class;
 mod circulating;
+mod need;
+mod termination;
 
 pub use braid::*;
 pub use cable_class::*;
 pub use circulating::*;
+pub use need::*;
+pub use termination::*;
