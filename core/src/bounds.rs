@@ -140,6 +140,12 @@ bounds! {
     CableInAirDiameter: "outside diameter of the cable in air", "m", 0.0005, 0.15;
     /// Bars side by side in one busbar.
     Bars: "number of bars", "", 1.0, 2.0;
+    /// Width or thickness of a busbar; the free convection of its faces holds there.
+    BarSide: "width or thickness of the bar", "mm", 0.5, 500.0;
+    /// Short circuit during which the insulation takes up heat but the outside none.
+    NonAdiabaticTime: "duration of the short circuit", "s", 0.0, 60.0;
+    /// Radiation that a cable absorbs from elsewhere; it never takes heat away.
+    AbsorbedHeat: "absorbed radiation per metre", "W/m", 0.0, 1.0e5;
 }
 
 impl Bounded {
