@@ -1,1 +1,9 @@
 //! Checks of orangeloom against things outside the project.
+//!
+//! | module | what it is |
+//! |---|---|
+//! | [`oracle`] | the steady balance, skin effect and radial chain again, in `f64`, written apart from the core |
+//! | [`published`] | reads the tables under `published/` |
+
+pub mod oracle;
+pub mod published;
