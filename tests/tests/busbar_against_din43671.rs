@@ -33,23 +33,82 @@ fn current(row: &Row, emissivity: f32) -> f32 {
         .as_amperes()
 }
 
-#[test]
-fn printed() {
-    println!("bar            finish   model  table  model/table");
-    for row in read("published/din43671.csv") {
+/// Model over table for every line and both finishes.
+///
+/// Emissivity (from memory, not in the table): 0.9 for paint, 0.4 for copper as it
+/// oxidises indoors. Fresh bright copper would be 0.1 and carry 7 to 9 % less.
+fn ratios(keep: impl Fn(&Row) -> bool) -> Vec<f64> {
+    let mut ratios = Vec::new();
+    println!("bar, mm       finish    model  table  model/table");
+    for row in read("published/din43671.csv").iter().filter(|row| keep(row)) {
         for (finish, emissivity) in [("painted", 0.9), ("bare", 0.4)] {
             let direct = row.number(&format!("dc_{finish}_a"));
-            let table = direct.unwrap_or_else(|| row.number(&format!("ac_{finish}_a")).unwrap());
-            let model = f64::from(current(&row, emissivity));
+            let alternating = row.number(&format!("ac_{finish}_a"));
+            let table = direct.or(alternating).unwrap();
+            let model = f64::from(current(row, emissivity));
             let ratio = model / table;
             println!(
-                "{:>3} x {:>2} x {} {finish:>8} {model:7.0} {table:6.0} {ratio:6.3} {} {}",
+                "{:>3} x {:>2} x {} {finish:>8} {model:7.0} {table:6.0} {ratio:7.3}  {}, {}",
                 row.text("width_mm"),
                 row.text("thickness_mm"),
                 row.text("bars"),
-                if direct.is_some() { "d.c." } else { "a.c." },
+                direct.map_or("a.c.", |_| "d.c."),
                 row.text("evidence"),
             );
+            ratios.push(ratio);
         }
+    }
+    assert!(!ratios.is_empty());
+    ratios
+}
+
+fn all_within(ratios: &[f64], low: f64, high: f64) {
+    for ratio in ratios {
+        assert!((low..=high).contains(ratio), "{ratio} not in {low} to {high}");
+    }
+}
+
+#[test]
+fn one_bar_direct_current() {
+    // DIN 43671 Table 1, lines seen in one public copy. Observed 1.008 to 1.076. The
+    // band is the +-10 % in heat that free convection equations for whole bodies claim
+    // (5 % in current), shifted by the 2 % that DIN's copper (56 m/(ohm mm2), from
+    // memory) has more resistance than the 58 m/(ohm mm2) used here, and 1 % for
+    // rounded edges.
+    let ratios = ratios(|row| row.text("bars") == "1" && row.number("dc_bare_a").is_some());
+    assert_eq!(ratios.len(), 16);
+    all_within(&ratios, 0.98, 1.08);
+}
+
+#[test]
+fn two_bars_direct_current() {
+    // Seen. Observed 0.952 to 1.145; all but 12 mm x 5 mm lie below 1.08. That line
+    // does not fit its neighbours: the table lets a second bar raise the current by
+    // 1.70 there, against 1.76 at 20 mm x 5 mm and 1.86 at 12 mm x 10 mm, while a lower
+    // channel breathes more easily. The channel equation supposes smooth wide plates;
+    // for a height of two to eight gaps 10 % in current is what it is worth.
+    let is_narrow = |row: &Row| row.text("width_mm") == "12" && row.text("thickness_mm") == "5";
+    let rest = ratios(|row| row.text("bars") == "2" && !is_narrow(row));
+    assert_eq!(rest.len(), 14);
+    all_within(&rest, 0.94, 1.08);
+    let narrow = ratios(|row| row.text("bars") == "2" && is_narrow(row));
+    all_within(&narrow, 1.0, 1.15);
+}
+
+#[test]
+fn wide_bars_at_50_hertz() {
+    // From memory, alternating current only. Observed 1.048 to 1.131: as above, and the
+    // skin effect, which the model leaves out and which grows with the section (1.2 %
+    // in the table itself at 40 mm x 10 mm, 4 % at 100 mm x 10 mm from memory).
+    let ratios = ratios(|row| row.text("evidence") == "memory");
+    assert_eq!(ratios.len(), 18);
+    all_within(&ratios, 1.02, 1.14);
+}
+
+#[test]
+fn the_margin_of_the_cables_keeps_every_bar_below_the_table() {
+    // 0.87: the default current margin of this project for cables.
+    for ratio in ratios(|_| true) {
+        assert!(ratio * 0.87 <= 1.0, "{ratio}");
     }
 }

@@ -3,29 +3,36 @@
 //! A bar is isothermal across its section, so one temperature decides: what the
 //! resistance turns into heat against what each face gives off.
 //!
-//! * vertical faces: Nu = {0.825 + 0.387 Ra^(1/6) [1 + (0.492/Pr)^(9/16)]^(-8/27)}^2,
-//!   length = height of the face
-//! * face whose heat rises away: the larger of 0.54 Ra^(1/4) and 0.15 Ra^(1/3); face
-//!   whose heat is held back: 0.27 Ra^(1/4); length = area / perimeter, for a long bar
-//!   half of the face's width
+//! * bar on edge: Nu = {0.825 + 0.387 Ra^(1/6) [1 + (0.492/Pr)^(9/16)]^(-8/27)}^2,
+//!   length = the way of the boundary layer, from the middle of the underside over
+//!   the broad face to the middle of the top: width + thickness; the same coefficient
+//!   on the whole outline
+//! * bar lying flat: upper face the larger of 0.54 Ra^(1/4) and 0.15 Ra^(1/3), lower
+//!   face 0.27 Ra^(1/4) (the other way round for a bar colder than the air); length =
+//!   area / perimeter, for a long bar half of the width; its narrow sides as above
 //! * between two bars on edge: a channel open above and below,
 //!   Nu = [576/(Ra s/H)^2 + 2.873/sqrt(Ra s/H)]^(-1/2) on the gap s, never better than
-//!   the same face alone
+//!   the outside; the half of each narrow face next to it gives off nothing by
+//!   convection, for it lies in the air that enters or leaves the channel
 //! * between two bars lying flat: no convection; the air stands still there
 //! * radiation: eps sigma (T4 - Tr4) from each outer face; the two inner faces see
 //!   mostly each other
 //!
 //! Sources: [`crate::standard::SourceId::PlateConvection`],
+//! [`crate::standard::SourceId::BodyConvection`] (the way as the length),
 //! [`crate::standard::SourceId::ChannelConvection`],
 //! [`crate::standard::SourceId::StripView`].
 //!
+//! Why not each face by its own equation: the narrow faces of a bar have Ra of 10 to
+//! 300, far below the 1e4 where the plate equations begin, and each equation holds a
+//! plate in the open, so four of them count the heat conducted into still air four
+//! times. A 12 mm bar came out 13 % and a pair of them 25 % above DIN 43671.
+//!
 //! Validity: long horizontal bars in the open, direct current (no skin or proximity
-//! effect: DIN 43671 gives 1 to 4 % less for 50 Hz up to 40 mm x 10 mm), joints and
-//! neighbours far away. The edges of a thin bar are below the range of their
-//! correlation (Ra from 1e4); they are a tenth of its surface. A bar in a closed box
-//! carries less. Against the DIN 43671 currents for copper at 65 degC over 35 degC the
-//! comparison is in `tests/tests/busbar_against_din43671.rs`; it needs the same
-//! margin as the cables.
+//! effect: DIN 43671 gives up to 2 % less for one bar of 40 mm x 10 mm at 50 Hz and 4 %
+//! less for two), joints and neighbours far away. A bar in a closed box carries less.
+//! **The model is above DIN 43671**, see `tests/tests/busbar_against_din43671.rs` for
+//! by how much; apply the same margin as for cables.
 
 use super::air::{Air, ZERO_CELSIUS, pressure_at, radiant_flux, rayleigh};
 use super::heat_balance::{Surroundings, bisect};
@@ -233,26 +240,21 @@ impl BarBalance {
             film,
             difference: libm::fabsf(rise),
         };
-        // One broad face outside, one towards the other bar (or outside too), and
-        // the two narrow ones, each in W/(m K) of all bars together.
-        let (outer, inner, narrow) = match self.face {
-            Face::Vertical => {
-                let broad = free.vertical(self.width) * self.width;
-                let inner = if self.pair {
-                    let channel = free.channel(self.thickness, self.width) * self.width;
-                    libm::fminf(channel, broad)
-                } else {
-                    broad
-                };
-                (broad, inner, free.upper_and_lower(self.thickness) * self.thickness)
+        // Coefficient times breadth of what is outside and of the inner face, W/(m K).
+        let way = self.width + self.thickness;
+        let along = free.vertical(way);
+        let (outside, inside) = match (self.face, self.pair) {
+            (Face::Vertical, false) => (2.0 * along * way, 0.0),
+            (Face::Vertical, true) => {
+                let channel = free.channel(self.thickness, self.width);
+                (along * way, libm::fminf(channel, along) * self.width)
             }
-            Face::Horizontal => {
-                let both = free.upper_and_lower(self.width) * self.width;
-                let sides = 2.0 * free.vertical(self.thickness) * self.thickness;
-                // Of a stack the top of the upper and the underside of the lower bar
-                // are left: half of what two bars alone would give off.
-                let inner = if self.pair { 0.0 } else { 0.5 * both };
-                (0.5 * both, inner, sides)
+            (Face::Horizontal, pair) => {
+                let broad = free.upper_and_lower(self.width) * self.width;
+                // Of a pair the top of the upper and the underside of the lower bar are
+                // left: per bar half of what a single one gives off.
+                let share = if pair { 0.5 } else { 1.0 };
+                (share * broad + 2.0 * along * self.thickness, 0.0)
             }
         };
         let inner_emissivity = if self.pair {
@@ -263,11 +265,11 @@ impl BarBalance {
         let per_area = |emissivity: f32| {
             radiant_flux(emissivity, t + ZERO_CELSIUS, self.radiant + ZERO_CELSIUS)
         };
-        let outside = per_area(self.emissivity) * (self.width + 2.0 * self.thickness);
-        let inside = per_area(inner_emissivity) * self.width;
+        let outer_radiation = per_area(self.emissivity) * (self.width + 2.0 * self.thickness);
+        let inner_radiation = per_area(inner_emissivity) * self.width;
         GivenOff {
-            convection: self.count * (outer + inner + narrow) * rise,
-            radiation: self.count * (outside + inside),
+            convection: self.count * (outside + inside) * rise,
+            radiation: self.count * (outer_radiation + inner_radiation),
         }
     }
 }
@@ -284,7 +286,8 @@ impl FreeConvection {
         rayleigh(&self.air, self.film, self.difference, size)
     }
 
-    /// Coefficient of a vertical face, W/(m2 K). Churchill & Chu, any Ra up to 1e12.
+    /// Coefficient of a vertical face, or along a way of this length around a bar,
+    /// W/(m2 K). Churchill & Chu, any Ra up to 1e12.
     fn vertical(&self, height: f32) -> f32 {
         let shape = libm::powf(
             1.0 + libm::powf(0.492 / self.air.prandtl, 9.0 / 16.0),
