@@ -126,7 +126,7 @@ impl Scene {
         if surplus(high) < 0.0 {
             return None;
         }
-        for _ in 0..200 {
+        for _ in 0..60 {
             let middle = 0.5 * (low + high);
             if surplus(middle) < 0.0 {
                 low = middle;
@@ -144,7 +144,7 @@ impl Scene {
         if !holds(low) {
             return 0.0;
         }
-        for _ in 0..80 {
+        for _ in 0..56 {
             let middle = 0.5 * (low + high);
             if holds(middle) {
                 low = middle;

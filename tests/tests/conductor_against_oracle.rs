@@ -142,7 +142,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(512))]
+    #![proptest_config(ProptestConfig::with_cases(256))]
 
     #[test]
     fn ampacity(scene in scene(), limit in between(70.0, 250.0)) {
@@ -190,6 +190,21 @@ proptest! {
     }
 
     #[test]
+    fn a_long_time_settles(
+        scene in scene(), limit in between(130.0, 900.0), decades in 5.6_f64..9.0,
+    ) {
+        // 10^5.6 s are more than 40 time constants of the thickest cable here.
+        let current = scene.ampacity(limit);
+        let chain = RadialChain::new(&cable(&scene), &balance(&scene));
+        let seconds = Time::from_seconds(single(10.0_f64.powf(decades))).unwrap();
+        let cold = chain.settled(amperes(0.0)).unwrap().unwrap();
+        let end = chain.advance(&cold, amperes(current), seconds);
+        let end = f64::from(chain.conductor(&end).unwrap().as_degc());
+        // f32 over up to 170 steps; the hotter, the weaker the pull back to the balance.
+        prop_assert!(current <= 0.0 || (end - limit).abs() < 0.05, "{end} {limit}");
+    }
+
+    #[test]
     fn no_steady_state_is_found_by_both(scene in scene(), factor in 1.0_f64..3.0) {
         // The current that leads to 1000 degC or runs away, found by the oracle.
         let last = scene.ampacity(999.9);
@@ -209,14 +224,14 @@ proptest! {
             Frequency::from_hertz(hertz).unwrap(),
             SkinConstant::from_fraction(1.0).unwrap(),
         ));
-        // +0.55 % and -0.27 %: what the core's documentation promises.
-        prop_assert!((-0.0027..0.0055).contains(&(core / exact - 1.0)), "{core} {exact}");
+        // +0.57 % and -0.29 %: what the core's documentation promises.
+        prop_assert!((-0.0029..0.0057).contains(&(core / exact - 1.0)), "{core} {exact}");
     }
 }
 
 proptest! {
     // Explicit integration of a stiff chain takes its time.
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
     fn the_same_cells(
@@ -232,7 +247,7 @@ proptest! {
 
     #[test]
     fn many_more_cells(build in build(), share in 0.2_f64..1.5, seconds in between(60.0, 300.0)) {
-        let cells = if build.jacket.thickness > 0.0 { (24, 12) } else { (36, 0) };
+        let cells = if build.jacket.thickness > 0.0 { (16, 8) } else { (24, 0) };
         let (core, exact) = both(&build, share, seconds, cells)?;
         prop_assert!((core - exact).abs() < 0.1, "{core} {exact}");
     }
