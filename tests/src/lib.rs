@@ -3,7 +3,7 @@
 //! | module | what it is |
 //! |---|---|
 //! | [`oracle`] | the steady balance, skin effect and radial chain again, in `f64`, written apart from the core |
-//! | [`published`] | reads the tables under `published/` |
+//! | [`computed`] | reads the tables under `computed/` |
 
 pub mod oracle;
-pub mod published;
+pub mod computed;

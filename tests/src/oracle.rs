@@ -10,7 +10,7 @@
 //! code. Where both would share a mistake of the literature this oracle is blind; the
 //! published tables are for that.
 
-use std::f64::consts::PI;
+use core::f64::consts::PI;
 
 /// 0 degC in kelvin.
 const ZERO: f64 = 273.15;
@@ -79,7 +79,7 @@ impl Scene {
     /// Heat given off per metre with the outside at `surface` degC.
     pub fn given_off(&self, surface: f64) -> f64 {
         let pressure = 101_325.0 * (1.0 - 2.255_77e-5 * self.altitude).powf(5.255_88);
-        let film = (surface + self.air) / 2.0 + ZERO;
+        let film = surface.midpoint(self.air) + ZERO;
         let viscosity = 1.458e-6 * film.powf(1.5) / (film + 110.4);
         let conductivity =
             2.646_38e-3 * film.powf(1.5) / (film + 245.4 * 10.0_f64.powf(-12.0 / film));

@@ -104,10 +104,10 @@ prop_compose! {
         };
         let section = f64::from(mm2) * 1.0e-6;
         let r20 = f64::from(single(rho * f64::from(excess) / section));
-        let conductor = (section * 4.0 / std::f64::consts::PI / f64::from(fill)).sqrt();
+        let conductor = (section * 4.0 / core::f64::consts::PI / f64::from(fill)).sqrt();
         let inner = conductor + 2.0 * insulation;
         // Wires fill about half of the shield's ring.
-        let shield_metal = 0.5 * std::f64::consts::PI * (inner + shield) * shield;
+        let shield_metal = 0.5 * core::f64::consts::PI * (inner + shield) * shield;
         Scene {
             section, r20, alpha, metal_capacity,
             conductor: f64::from(single(conductor)),
@@ -215,7 +215,7 @@ proptest! {
 
     #[test]
     fn skin_effect(ohm in 2.0e-5_f32..1.0e-2, x in 0.0_f64..8.0) {
-        let hertz = single(x * x * f64::from(ohm) / (8.0e-7 * std::f64::consts::PI));
+        let hertz = single(x * x * f64::from(ohm) / (8.0e-7 * core::f64::consts::PI));
         prop_assume!(hertz < 1.0e6);
         let exact = skin_ratio(f64::from(ohm), f64::from(hertz));
         let core = 1.0 + f64::from(skin_increase(

@@ -465,7 +465,7 @@ pub(crate) mod tests {
     #[test]
     fn absorbed_heat_that_cools_is_refused() {
         // Below the coolest surroundings there is no bracket for the surface: with
-        // -1000 W/m the search ended at its edge and gave a current far too high.
+        // -1000 W/m the search ended at its edge and gave a current that was too high.
         let mut place = surroundings(40.0);
         place.absorbed = LinearPower::from_watts_per_m(-1000.0).unwrap();
         assert!(matches!(

@@ -49,18 +49,18 @@ impl Row {
 /// # Panics
 /// If it cannot be read, has no lines, or a line has another number of cells.
 pub fn read(path: &str) -> Vec<Row> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    let text = std::fs::read_to_string(file).unwrap_or_else(|e| panic!("{path}: {e}"));
     let mut lines = text.lines().filter(|line| !line.starts_with('#'));
     let names: Vec<&str> = lines.next().expect("a line of names").split(',').collect();
     let rows: Vec<Row> = lines
         .map(|line| {
             let cells: Vec<&str> = line.split(',').collect();
-            assert_eq!(cells.len(), names.len(), "{path:?}: {line}");
+            assert_eq!(cells.len(), names.len(), "{path}: {line}");
             let pairs = names.iter().zip(cells);
             Row(pairs.map(|(n, c)| ((*n).into(), c.into())).collect())
         })
         .collect();
-    assert!(!rows.is_empty(), "{path:?} has no lines");
+    assert!(!rows.is_empty(), "{path} has no lines");
     rows
 }
