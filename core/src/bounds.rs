@@ -66,6 +66,8 @@ bounds! {
     CurrentSquaredTime: "joule integral (I2t)", "A2s", 0.0, 1.0e15;
     /// Direct or r.m.s. voltage.
     Voltage: "voltage", "V", -1.0e5, 1.0e5;
+    /// Voltage between the poles of a traction battery or of a low-voltage supply.
+    SystemVoltage: "system voltage", "V", 1.0, 1500.0;
     /// Electric power.
     Power: "power", "W", -1.0e9, 1.0e9;
     /// Power per metre of length.

@@ -50,10 +50,15 @@ pub enum Inconsistency {
     LimitBelowStart,
     /// The surroundings are hotter than the limit temperature.
     SurroundingsAboveLimit,
+    /// The route has no piece.
+    EmptyRoute,
     /// A divisor is zero.
     DivisionByZero,
     /// A size is given by an aluminium table that has copper only, or the other way round.
     MaterialNotInTable,
+    /// The temperature is so low that the straight resistance law gives nothing
+    /// above zero.
+    NoResistanceLeft,
 }
 
 /// Which fixed capacity overflowed.
@@ -131,8 +136,12 @@ impl Inconsistency {
             Self::SurroundingsAboveLimit => {
                 "the surroundings are as hot as the conductor may become, or hotter"
             }
+            Self::EmptyRoute => "the route has no piece",
             Self::DivisionByZero => "a divisor is zero",
             Self::MaterialNotInTable => "the conductor table has no values for this material",
+            Self::NoResistanceLeft => {
+                "the metal is so cold that the resistance law ends; use the real lowest temperature"
+            }
         }
     }
 }

@@ -10,6 +10,7 @@
 //! | [`bounds`] | every accepted range, once |
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
+//! | [`size`] | the smallest conductor that holds |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
 //!
@@ -40,9 +41,13 @@
 #[cfg(test)]
 extern crate std;
 
+#[macro_use]
+mod constant;
+
 pub mod bounds;
 pub mod conductor;
 pub mod error;
 pub mod quantity;
+pub mod size;
 pub mod standard;
 pub mod verdict;

@@ -2,8 +2,10 @@
 //!
 //! | module | what it is |
 //! |---|---|
+//! | [`computed`] | reads the columns under `reference_scripts/` |
 //! | [`oracle`] | the steady balance, skin effect and radial chain again, in `f64`, written apart from the core |
-//! | [`computed`] | reads the tables under `computed/` |
+//! | [`published`] | reads the tables under `published/` |
 
-pub mod oracle;
 pub mod computed;
+pub mod oracle;
+pub mod published;

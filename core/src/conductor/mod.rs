@@ -3,6 +3,7 @@
 //! | module | question |
 //! |---|---|
 //! | [`cable`] | how is it built |
+//! | [`generic`] | how is it built when there is no datasheet |
 //! | [`heat_balance`] | what temperature does a constant current settle at; what current keeps a limit |
 //! | [`installation`] | how much of the free-air current does the place leave |
 //! | [`transient`] | how fast does it warm and cool |
@@ -14,6 +15,7 @@
 mod air;
 pub mod busbar;
 pub mod cable;
+pub mod generic;
 pub mod heat_balance;
 pub mod installation;
 pub mod lug;

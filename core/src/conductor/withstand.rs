@@ -5,6 +5,7 @@ use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{ConductorArea, CurrentSquaredTime, LinearResistance, Temperature, Time};
 use crate::standard::metal::Metal;
+use crate::standard::short_circuit::{HeatedMetal, k_factor};
 
 /// Two answers to the same question, side by side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,7 +47,8 @@ pub fn adiabatic_withstand(
     if tf <= ti {
         return Err(Error::Inconsistent(Inconsistency::LimitBelowStart));
     }
-    let k = k_factor(metal, start, end)?;
+    Bounded::Surroundings.check(ti)?;
+    let k = k_factor(heated(metal).constants(), start, end)?;
     let alpha = metal.temperature_coefficient_20().as_per_kelvin();
     let beta = 1.0 / alpha - 20.0;
     let capacity = section.as_m2() * metal.heat_capacity().as_j_per_m3_k();
@@ -58,29 +60,6 @@ pub fn adiabatic_withstand(
         standard_form: CurrentSquaredTime::from_a2s(ks * ks)?,
         k,
     })
-}
-
-/// Computes: the constant k of the standard's form, A s^0.5 / mm2.
-///
-/// Equation: k = K sqrt(ln[(b + Tf)/(b + Ti)]). Sources:
-/// [`crate::standard::SourceId::Iec60949`] for K and b,
-/// [`crate::standard::SourceId::Iec60364ShortCircuit`] for the form. K is the printed
-/// constant, not sqrt(Cv (b + 20)/rho20): with 225.7 instead of 226 and 148.1 instead
-/// of 148 three of the printed k (86 for copper, 94 and 91 for aluminium) would round
-/// to another number.
-fn k_factor(metal: Metal, start: Temperature, end: Temperature) -> Result<f32, Error> {
-    let start = Bounded::Surroundings.check(start.as_degc())?;
-    // ln(1 + x) keeps its digits where the two temperatures are close.
-    let growth = libm::log1pf((end.as_degc() - start) / (metal.beta().as_kelvin() + start));
-    Ok(printed_constant(metal) * libm::sqrtf(growth))
-}
-
-/// The constant K that IEC 60949 prints (from memory; aluminium seen), A s^0.5 / mm2.
-const fn printed_constant(metal: Metal) -> f32 {
-    match metal {
-        Metal::Copper | Metal::TinnedCopper => 226.0,
-        Metal::Aluminium => 148.0,
-    }
 }
 
 /// Computes: by how much more current the conductor stands than the adiabatic limit,
@@ -117,6 +96,14 @@ pub fn non_adiabatic_factor(
     Ok(libm::sqrtf(square))
 }
 
+/// The line of the short-circuit table for a conductor metal; tin changes nothing.
+const fn heated(metal: Metal) -> HeatedMetal {
+    match metal {
+        Metal::Copper | Metal::TinnedCopper => HeatedMetal::Copper,
+        Metal::Aluminium => HeatedMetal::Aluminium,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -124,41 +111,47 @@ mod tests {
     use crate::standard::insulation::Compound;
     use proptest::prelude::*;
 
-    fn degc(value: f32) -> Temperature {
-        Temperature::from_degc(value).unwrap()
+    fn withstand(mm2: f32, ohm_per_km: f32, start: f32, end: f32) -> Result<Withstand, Error> {
+        adiabatic_withstand(
+            Metal::Copper,
+            ConductorArea::from_mm2(mm2).unwrap(),
+            LinearResistance::from_ohm_per_km(ohm_per_km).unwrap(),
+            Temperature::from_degc(start).unwrap(),
+            Temperature::from_degc(end).unwrap(),
+        )
     }
 
     #[test]
-    fn k_is_the_printed_one() {
-        // IEC 60364-5-54:2011, Tables A.54.2 to A.54.6 (seen, but 86 from memory).
-        // Tolerance: half of the printed digit.
-        for (metal, start, end, printed) in [
-            (Metal::Copper, 70.0, 160.0, 115.0),
-            (Metal::Copper, 90.0, 250.0, 143.0),
-            (Metal::Copper, 90.0, 140.0, 86.0),
-            (Metal::TinnedCopper, 30.0, 200.0, 159.0),
-            (Metal::Aluminium, 90.0, 250.0, 94.0),
-            (Metal::Aluminium, 30.0, 150.0, 91.0),
-        ] {
-            let k = k_factor(metal, degc(start), degc(end)).unwrap();
-            assert!((k - printed).abs() <= 0.5, "{metal:?} {start} {end}: {k}");
-        }
+    fn with_the_resistance_of_rho_over_s_both_forms_agree() {
+        // 0.4 %: K printed as 226 for 225.7, and beta 234.5 K for 1/0.00393 - 20 = 234.45 K.
+        let both = withstand(70.0, 17.241 / 70.0, 90.0, 250.0).unwrap();
+        let ratio = both.own_resistance.as_a2s() / both.standard_form.as_a2s();
+        assert!((ratio - 1.0).abs() < 0.004, "{ratio}");
     }
+
     #[test]
-    fn an_end_below_the_start_and_a_start_off_the_scale_are_refused() {
-        let section = ConductorArea::from_mm2(50.0).unwrap();
-        let resistance = LinearResistance::from_ohm_per_km(0.386).unwrap();
-        let withstand =
-            |start, end| adiabatic_withstand(Metal::Copper, section, resistance, start, end);
-        for (start, end) in [(90.0, 90.0), (90.0, 40.0)] {
+    fn the_resistance_a_class_5_conductor_may_have_costs_a_tenth_of_the_withstand() {
+        // IEC 60228 Table 3 (seen): 70 mm2 0.272 ohm/km, 10.4 % above rho/S.
+        let both = withstand(70.0, 0.272, 90.0, 250.0).unwrap();
+        let ratio = both.standard_form.as_a2s() / both.own_resistance.as_a2s();
+        assert!((ratio - 1.104).abs() < 0.005, "{ratio}");
+    }
+
+    #[test]
+    fn a_limit_that_is_no_higher_than_the_start_is_refused() {
+        for (start, end) in [(125.0, 125.0), (160.0, 125.0)] {
             assert_eq!(
-                withstand(degc(start), degc(end)),
+                withstand(70.0, 0.272, start, end),
                 Err(Error::Inconsistent(Inconsistency::LimitBelowStart))
             );
         }
+    }
+
+    #[test]
+    fn a_start_off_the_scale_is_refused() {
         // Below minus beta the resistance would be negative and the logarithm no number.
         assert!(matches!(
-            withstand(degc(-250.0), degc(90.0)),
+            withstand(50.0, 0.386, -250.0, 90.0),
             Err(Error::OutOfRange {
                 what: Bounded::Surroundings,
                 ..
@@ -166,23 +159,19 @@ mod tests {
         ));
     }
 
-    #[test]
-    fn the_cables_own_resistance_promises_less_than_the_nominal_section() {
-        // IEC 60228 class 5 (seen): 0.386 ohm/km at 50 mm2, 11.9 % above rho/S.
-        let withstand = adiabatic_withstand(
-            Metal::Copper,
-            ConductorArea::from_mm2(50.0).unwrap(),
-            LinearResistance::from_ohm_per_km(0.386).unwrap(),
-            degc(90.0),
-            degc(250.0),
-        )
-        .unwrap();
-        let share = withstand.own_resistance.as_a2s() / withstand.standard_form.as_a2s();
-        // rho/(S R20) = 0.893; 0.3 % for the rounded K and b.
-        assert!((share - 0.893).abs() < 0.004, "{share}");
-    }
-
     proptest! {
+        #[test]
+        fn a_larger_or_cooler_conductor_never_stands_less(
+            mm2 in 1.0_f32..500.0, start in -40.0_f32..150.0, rise in 10.0_f32..200.0,
+        ) {
+            let here = withstand(mm2, 19.3 / mm2, start, start + rise).unwrap();
+            let larger = withstand(mm2 * 1.1, 19.3 / (mm2 * 1.1), start, start + rise).unwrap();
+            let cooler = withstand(mm2, 19.3 / mm2, start - 5.0, start + rise).unwrap();
+            prop_assert!(larger.own_resistance > here.own_resistance);
+            prop_assert!(cooler.own_resistance > here.own_resistance);
+            prop_assert!(larger.standard_form > here.standard_form);
+        }
+
         #[test]
         fn the_insulation_only_ever_helps(
             mm2 in 0.5_f32..240.0, earlier in 0.0_f32..60.0, later in 0.0_f32..60.0,

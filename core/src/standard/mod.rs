@@ -4,20 +4,9 @@
 //! entered as printed, also where a better figure is known; interpolation happens
 //! only where the standard allows it, otherwise the next safer step is taken.
 
-/// A quantity known when the program is built; a value outside its bounds does
-/// not compile.
-macro_rules! constant {
-    ($quantity:expr) => {
-        const {
-            match $quantity {
-                Ok(value) => value,
-                Err(_) => panic!("constant outside its bounds"),
-            }
-        }
-    };
-}
-
+pub mod ambient;
 pub mod awg;
+pub mod din43671;
 pub mod grouping;
 pub mod iec60228;
 pub mod iec60287;
@@ -25,6 +14,7 @@ pub mod insulation;
 pub mod iso6722;
 pub mod metal;
 mod nominal;
+pub mod short_circuit;
 mod source;
 
 pub use source::{Evidence, Source, SourceId};

@@ -1,0 +1,157 @@
+//! How far an input may move before the verdict flips.
+
+use super::candidate::breaks_no_limit;
+use super::question::Question;
+use super::series::Conductor;
+use crate::error::{Error, Inconsistency};
+use crate::quantity::{Current, Length, Share, Temperature};
+
+/// Halvings of each search: the result is good to 1/65536 of the range, a few
+/// milliamperes and millikelvins.
+const STEPS: u8 = 16;
+
+/// The edge of one input, everything else unchanged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_enums)] // there is an edge or there is none, on either side
+pub enum Edge<T> {
+    /// It holds up to this value.
+    UpTo(T),
+    /// It holds over the whole range that was searched.
+    Always,
+    /// Nothing in the range makes it hold: another input is in the way.
+    Never,
+    /// The input plays no part here (a length that nobody stated).
+    NotAsked,
+}
+
+/// How far the inputs may move.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Headroom {
+    /// Highest continuous current, peaks unchanged.
+    pub current: Edge<Current>,
+    /// Highest air temperature of the hottest piece; the air and surfaces of all
+    /// pieces move together.
+    pub air: Edge<Temperature>,
+    /// Longest route, one way; all pieces stretch together.
+    pub length: Edge<Length>,
+}
+
+/// Computes: how far current, air temperature and length may move, one at a time,
+/// before a conductor breaks a limit.
+///
+/// Method: bisection over the judgement itself, 16 halvings each: the current over
+/// 0 to 10 times the asked one, the air from 80 K below to the insulation limit, the
+/// length from 0 to 100 times.
+///
+/// # Errors
+/// Those of [`breaks_no_limit`].
+pub fn headroom(question: &Question, conductor: Conductor) -> Result<Headroom, Error> {
+    Ok(Headroom {
+        current: current(question, conductor)?,
+        air: air(question, conductor)?,
+        length: length(question, conductor)?,
+    })
+}
+
+fn current(question: &Question, conductor: Conductor) -> Result<Edge<Current>, Error> {
+    let asked = libm::fabsf(question.current.as_amperes());
+    let top = if asked > 0.0 { 10.0 * asked } else { 1000.0 };
+    edge(0.0, top, |amperes| {
+        let mut question = question.clone();
+        question.current = Current::from_amperes(amperes)?;
+        breaks_no_limit(&question, conductor)
+    })?
+    .try_map(Current::from_amperes)
+}
+
+fn air(question: &Question, conductor: Conductor) -> Result<Edge<Temperature>, Error> {
+    let hottest = question
+        .route
+        .iter()
+        .map(|piece| piece.surroundings.air.as_degc())
+        .fold(f32::NEG_INFINITY, f32::max);
+    let room = question.insulation_limit.as_degc() - hottest;
+    edge(-80.0, room, |shift| {
+        let mut question = question.clone();
+        for piece in &mut question.route {
+            let place = &mut piece.surroundings;
+            place.air = Temperature::from_degc(place.air.as_degc() + shift)?;
+            place.radiant = Temperature::from_degc(place.radiant.as_degc() + shift)?;
+        }
+        match breaks_no_limit(&question, conductor) {
+            // Hotter than the limit, or colder than the model covers, is not an error
+            // of the builder but the end of the search.
+            Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit)) => Ok(false),
+            other => other,
+        }
+    })?
+    .try_map(|shift| Temperature::from_degc(hottest + shift))
+}
+
+fn length(question: &Question, conductor: Conductor) -> Result<Edge<Length>, Error> {
+    let Some(asked) = question.length() else {
+        return Ok(Edge::NotAsked);
+    };
+    let allowed = question.allowed_drop;
+    if question.voltage.is_none() || asked <= 0.0 {
+        return Ok(Edge::NotAsked);
+    }
+    let mut question = question.clone();
+    question.allowed_drop = constant!(Share::from_fraction(1.0));
+    if !breaks_no_limit(&question, conductor)? {
+        return Ok(Edge::Never);
+    }
+    // What is left is the drop alone: peaks do not depend on the length, and a longer
+    // lead cools its joints.
+    question.allowed_drop = allowed;
+    question.peaks.clear();
+    question.terminal_limit = None;
+    edge(0.0, 100.0, |factor| {
+        let mut question = question.clone();
+        for piece in &mut question.route {
+            if let Some(length) = piece.length {
+                piece.length = Some(Length::from_metres(length.as_metres() * factor)?);
+            }
+        }
+        breaks_no_limit(&question, conductor)
+    })?
+    .try_map(|factor| Length::from_metres(factor * asked))
+}
+
+/// The last value between `low` and `high` at which `holds`, going up.
+fn edge(
+    low: f32,
+    high: f32,
+    holds: impl Fn(f32) -> Result<bool, Error>,
+) -> Result<Edge<f32>, Error> {
+    if !holds(low)? {
+        return Ok(Edge::Never);
+    }
+    if holds(high)? {
+        return Ok(Edge::Always);
+    }
+    let (mut good, mut bad) = (low, high);
+    for _ in 0..STEPS {
+        let middle = 0.5 * (good + bad);
+        if holds(middle)? {
+            good = middle;
+        } else {
+            bad = middle;
+        }
+    }
+    Ok(Edge::UpTo(good))
+}
+
+impl Edge<f32> {
+    fn try_map<T>(self, convert: impl Fn(f32) -> Result<T, Error>) -> Result<Edge<T>, Error> {
+        Ok(match self {
+            Self::UpTo(value) => Edge::UpTo(convert(value)?),
+            Self::Always => Edge::Always,
+            Self::Never => Edge::Never,
+            Self::NotAsked => Edge::NotAsked,
+        })
+    }
+}

@@ -1,0 +1,7 @@
+//! The host side of orangeloom: everything that reads or writes text.
+//!
+//! The computations are in `orangeloom_core`; here they are only fed and shown.
+
+pub mod cli;
+pub mod quantity_text;
+pub mod size;
