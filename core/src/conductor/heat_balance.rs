@@ -10,8 +10,8 @@
 //! * outside: qc + qs = f pi D {h (Ts - Ta) + eps sigma (Ts4 - Tr4)} - Wabs
 //!
 //! f is the share of the free-air dissipation that the installation leaves (see
-//! [`super::installation`]). Sources: [`SourceId::Iec60287`] for the balance and
-//! the thermal resistances, [`SourceId::ChurchillChu`] for h.
+//! [`super::installation`]). Sources: [`Iec60287`](crate::standard::SourceId::Iec60287) for the balance and
+//! the thermal resistances, [`ChurchillChu`](crate::standard::SourceId::ChurchillChu) for h.
 //!
 //! Validity: long horizontal cables in still air, sea level to 11 km. Against
 //! IEC 60364-5-52 free-air tables the permissible current is 0.92 to 0.97 (method

@@ -2,7 +2,7 @@
 //!
 //! Each installation is reduced to one number at the limit temperature: the share
 //! of the free-air current that brings the conductor to the same limit. From it
-//! [`HeatBalance::restricted`] derives how much of the surface's dissipation is
+//! `HeatBalance::restricted` derives how much of the surface's dissipation is
 //! left, and steady states and transients both use that. At the limit the result
 //! is exactly the stated share; below it the temperature is the one that the
 //! reduced surface gives.
