@@ -18,6 +18,9 @@
 //! G horizontal); against another national table 1.05 to 1.14. The published
 //! tables disagree by as much among themselves, which is why sizing applies a
 //! margin on top.
+//!
+//! [`SourceId::Iec60287`]: crate::standard::SourceId::Iec60287
+//! [`SourceId::ChurchillChu`]: crate::standard::SourceId::ChurchillChu
 
 use core::f32::consts::PI;
 
