@@ -32,7 +32,7 @@ pub struct Unit {
     pub zero: f64,
     /// Which system it belongs to.
     pub system: System,
-    /// Further spellings, after [`normalised`].
+    /// Further spellings, after `normalised`.
     pub also: &'static [&'static str],
     /// Further spellings whose case never matters.
     pub words: &'static [&'static str],
