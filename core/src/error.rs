@@ -59,6 +59,12 @@ pub enum Inconsistency {
     /// The temperature is so low that the straight resistance law gives nothing
     /// above zero.
     NoResistanceLeft,
+    /// A node does not belong to the network.
+    UnknownNode,
+    /// A branch does not belong to the network.
+    UnknownBranch,
+    /// Both ends of a branch are on one node.
+    BothEndsOnOneNode,
 }
 
 /// Which fixed capacity overflowed.
@@ -75,6 +81,12 @@ pub enum Capacity {
     Candidates,
     /// Limits judged for one candidate.
     Limits,
+    /// Nodes of one network.
+    NetworkNodes,
+    /// Branches of one network.
+    NetworkBranches,
+    /// Constant-power branches of one network.
+    ConstantPowerBranches,
 }
 
 impl Error {
@@ -87,6 +99,15 @@ impl Error {
             Self::Inconsistent(which) => 0x0300 | which as u16,
             Self::Capacity(which) => 0x0400 | which as u16,
         }
+    }
+}
+
+/// Without the words: the number alone, so that a controller that reads stored
+/// quantities links no prose and no float formatting.
+#[cfg(not(feature = "text"))]
+impl core::fmt::Display for Error {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "refused with code {}", self.code())
     }
 }
 
@@ -117,7 +138,6 @@ impl core::fmt::Display for Error {
     }
 }
 
-#[cfg(feature = "text")]
 impl core::error::Error for Error {}
 
 #[cfg(feature = "text")]
@@ -142,6 +162,9 @@ impl Inconsistency {
             Self::NoResistanceLeft => {
                 "the metal is so cold that the resistance law ends; use the real lowest temperature"
             }
+            Self::UnknownNode => "the network has no such node",
+            Self::UnknownBranch => "the network has no such branch",
+            Self::BothEndsOnOneNode => "both ends of the branch are on one node",
         }
     }
 }
@@ -155,6 +178,9 @@ impl Capacity {
             Self::Peaks => "more peaks than fit",
             Self::Candidates => "more candidate sections than fit",
             Self::Limits => "more limits than fit",
+            Self::NetworkNodes => "the network has more nodes than fit",
+            Self::NetworkBranches => "the network has more branches than fit",
+            Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
         }
     }
 }

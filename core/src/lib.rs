@@ -11,6 +11,7 @@
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
 //! | [`size`] | the smallest conductor that holds |
+//! | [`network`] | what flows where: the direct-current network of a vehicle |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
 //!
@@ -47,6 +48,7 @@ mod constant;
 pub mod bounds;
 pub mod conductor;
 pub mod error;
+pub mod network;
 pub mod quantity;
 pub mod size;
 pub mod standard;

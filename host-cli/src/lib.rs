@@ -2,4 +2,6 @@
 //!
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
+pub mod cli;
 pub mod quantity_text;
+pub mod size;

@@ -1,3 +1,22 @@
-//! The bench command line.
+//! The bench command line: parses, calls the core, renders.
 
-fn main() {}
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::Parser;
+use orangeloom::cli::{Cli, run};
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let outcome = run(&cli);
+    let stdout = io::stdout().lock().write_all(outcome.stdout.as_bytes());
+    let stderr = io::stderr().lock().write_all(outcome.stderr.as_bytes());
+    match (stdout, stderr) {
+        (Ok(()), Ok(())) => outcome.exit.into(),
+        // A reader that has seen enough (`orangeloom ... | head`) is no error.
+        (Err(error), _) | (_, Err(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
+            outcome.exit.into()
+        }
+        _ => ExitCode::from(2),
+    }
+}

@@ -142,7 +142,30 @@ pub enum Steady {
     NoSteadyState,
 }
 
+/// How the outside gives off its heat, for people who want to follow the numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct OutsideHeat {
+    /// Free convection of an unhindered surface, W/(m2 K) above the air.
+    pub convection_w_per_m2_k: f32,
+    /// Radiation of an unhindered surface, W/m2.
+    pub radiation_w_per_m2: f32,
+    /// Share of both that the installation leaves.
+    pub share_left: f32,
+    /// What is given off per metre in the end, absorbed radiation deducted.
+    pub given_off: LinearPower,
+}
+
 impl Steady {
+    /// Temperature of the outside, if there is one.
+    pub const fn surface(&self) -> Option<Temperature> {
+        match self {
+            Self::Settles(state) => Some(state.surface),
+            Self::NoSteadyState => None,
+        }
+    }
+
     /// Conductor temperature, if there is one.
     pub const fn conductor(&self) -> Option<Temperature> {
         match self {
@@ -331,6 +354,29 @@ impl HeatBalance {
         Ok(self)
     }
 
+    /// Computes: the parts of the heat given off at a surface temperature.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when the heat leaves its bounds.
+    pub fn outside_heat(&self, surface: Temperature) -> Result<OutsideHeat, Error> {
+        let ts = surface.as_degc();
+        let (convection, radiation) = self.surface_fluxes(ts);
+        Ok(OutsideHeat {
+            convection_w_per_m2_k: convection,
+            radiation_w_per_m2: radiation,
+            share_left: self.dissipation,
+            given_off: LinearPower::from_watts_per_m(self.given_off(ts))?,
+        })
+    }
+
+    /// Resistance per metre at 20 degC, skin effect included.
+    ///
+    /// # Errors
+    /// None: it was checked when it was made.
+    pub fn effective_resistance_20(&self) -> Result<LinearResistance, Error> {
+        LinearResistance::from_ohm_per_m(self.r20)
+    }
+
     /// Resistance per metre at a conductor temperature.
     pub(crate) fn resistance_at(&self, degc: f32) -> f32 {
         self.r20 * (1.0 + self.alpha * (degc - 20.0))
@@ -343,16 +389,25 @@ impl HeatBalance {
 
     /// Heat that a free surface would give off per metre.
     fn unrestricted_loss(&self, ts: f32) -> f32 {
-        let rise = ts - self.air;
+        let (convection, radiation) = self.surface_fluxes(ts);
+        PI * self.diameter * (convection * (ts - self.air) + radiation)
+    }
+
+    /// Convection of a free surface, W/(m2 K), and its radiation, W/m2.
+    fn surface_fluxes(&self, ts: f32) -> (f32, f32) {
         match self.surface {
             Outside::StillAir => {
                 let (surface, air) = (ts + ZERO_CELSIUS, self.air + ZERO_CELSIUS);
                 let h = convection_coefficient(surface, air, self.diameter, self.pressure);
-                let radiation = radiant_flux(self.emissivity, surface, self.radiant + ZERO_CELSIUS);
-                PI * self.diameter * (h * rise + radiation)
+                (
+                    h,
+                    radiant_flux(self.emissivity, surface, self.radiant + ZERO_CELSIUS),
+                )
             }
+            // The standard's coefficient holds radiation too.
             Outside::Standard(h) => {
-                PI * self.diameter * h * rise * libm::sqrtf(libm::sqrtf(libm::fabsf(rise)))
+                let rise = libm::fabsf(ts - self.air);
+                (h * libm::sqrtf(libm::sqrtf(rise)), 0.0)
             }
         }
     }

@@ -109,6 +109,19 @@ impl Conductor {
         })
     }
 
+    /// A conductor of a gauge or circular-mil area that the trade list lacks.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when the resistance leaves its bounds.
+    pub fn american_area(section: ConductorArea, metal: Metal) -> Result<Self, Error> {
+        Ok(Self {
+            designation: Designation::Metric(section),
+            section,
+            resistance_20: strand_resistance_20(metal, section)?,
+            source: strand_source(metal),
+        })
+    }
+
     /// The same conductor with the resistance of its datasheet.
     #[must_use]
     pub const fn with_resistance(mut self, resistance_20: LinearResistance) -> Self {

@@ -207,6 +207,12 @@ mod tests {
     }
 
     #[test]
+    fn a_command_line_parser_can_carry_it() {
+        fn carried<E: core::error::Error + Send + Sync + 'static>() {}
+        carried::<TextError>();
+    }
+
+    #[test]
     fn the_span_of_a_whole_text_leaves_out_the_space_around() {
         let error = TextError::whole("  3 V ", Problem::Empty, Kind::Length);
         assert_eq!(error.span, 2..5);

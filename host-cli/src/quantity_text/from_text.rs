@@ -11,9 +11,9 @@ use orangeloom_core::quantity::{
 
 use super::error::{Problem, TextError};
 use super::kind::Kind;
-use super::measure::{quantity, to_f32, within};
+use super::measure::{quantity, to_f32};
 use super::number;
-use super::section::{Section, measure_area, names_a_gauge};
+use super::section::{Section, names_a_gauge, read_area};
 
 /// Reads a quantity from text.
 ///
@@ -108,7 +108,7 @@ fn needed(kind: Kind) -> String {
 
 impl FromText for Area {
     fn from_text(text: &str) -> Result<Self, TextError> {
-        within(text, Kind::Area, Self::BOUND, measure_area(text)?)
+        read_area(text)
     }
 
     fn needed() -> String {
@@ -186,7 +186,7 @@ impl<A: FromText, B: FromText> FromText for (A, B) {
         let Some(at) = at else {
             let reason = "two values with the word \"for\" between them were expected";
             let mut error = TextError::whole(text, Problem::Refused(reason), Kind::Current);
-            error.needed = "one value";
+            error.needed = "a value and how long it lasts";
             error.accepted = Self::needed().into();
             return Err(error);
         };

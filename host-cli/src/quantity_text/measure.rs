@@ -1,15 +1,13 @@
 //! Numbers with units become one value in the stored unit of its kind.
 
-use core::ops::Range;
-
 use orangeloom_core::bounds::Bounded;
 use orangeloom_core::error::Error;
 
 use super::error::{Problem, TextError};
 use super::kind::Kind;
 use super::number::{self, Number, Slip};
-use super::refused::refused;
-use super::units::{self, Found, Unit};
+use super::unit_reading::{replaced, skip_space, unit_of, unit_span};
+use super::units::Unit;
 
 /// A value in the stored unit of its kind, and the unit it was written in last.
 #[derive(Clone, Copy, Debug)]
@@ -28,7 +26,10 @@ pub(crate) fn measure(text: &str, kind: Kind) -> Result<Measured, TextError> {
     while at < text.len() {
         let number = number::read(text, at).map_err(|slip| of_slip(text, slip, kind))?;
         let unit_span = unit_span(text, number.span.end, kind);
-        let unit = unit_of(text, &number, unit_span.clone(), kind)?;
+        let unit = match unit_of(text, &number, unit_span.clone(), kind) {
+            Ok(unit) => unit,
+            Err(error) => return Err(with_inches(text, error, &terms)),
+        };
         at = skip_space(text, unit_span.end);
         terms.push(Term { number, unit });
     }
@@ -77,7 +78,7 @@ pub(crate) fn to_f32(value: f64) -> f32 {
 }
 
 /// The accepted range in the unit the builder used and in the stored one.
-fn range_in_words(bound: Bounded, unit: &Unit) -> String {
+pub(crate) fn range_in_words(bound: Bounded, unit: &Unit) -> String {
     // Through text, so that 0.05 stays 0.05.
     let as_written = |limit: f32| limit.to_string().parse::<f64>().unwrap_or(f64::from(limit));
     let (min, max) = (as_written(bound.min()), as_written(bound.max()));
@@ -173,181 +174,14 @@ fn sum(text: &str, kind: Kind, terms: &[Term]) -> Result<Measured, TextError> {
     })
 }
 
-/// The unit that follows a number.
-fn unit_of(
-    text: &str,
-    number: &Number,
-    span: Range<usize>,
-    kind: Kind,
-) -> Result<&'static Unit, TextError> {
-    let written = text.get(span.clone()).unwrap_or_default();
-    let spelling = units::normalised(written);
-    let spelling = if spelling == "''" {
-        "\"".to_owned()
-    } else {
-        spelling
-    };
-    if let Found::Unit(unit) = units::find(kind, &spelling) {
-        return Ok(unit);
-    }
-    let instead = |unit: &str| replaced(text, number.span.end..span.end, &format!(" {unit}"));
-    let value_span = number.span.start..span.end.max(number.span.end);
-    if spelling.is_empty() {
-        let rest = text.get(span.end..).unwrap_or_default();
-        let problem = if rest.trim().is_empty() {
-            Problem::NoUnit
-        } else {
-            Problem::Refused("one value was expected and more were read")
-        };
-        return Err(TextError::whole(text, problem, kind));
-    }
-    let error = |problem| TextError::new(text, value_span.clone(), problem, kind);
-    if let Some(row) = refused(kind, &spelling) {
-        let error = error(Problem::Refused(row.reason));
-        return Err(match row.instead {
-            Some(unit) => error.suggesting(instead(unit)),
-            None => error,
-        });
-    }
-    if units::find(kind, &spelling) == Found::CaseDecides {
-        return Err(error(Problem::CaseDecides));
-    }
-    let kinds = units::kinds_of(&spelling);
-    if !kinds.is_empty() {
-        let error = error(Problem::OtherKind(kinds));
-        return Err(match only_case_differs(kind, &spelling) {
-            Some(unit) => error.suggesting(instead(unit.symbol)),
-            None => error,
-        });
-    }
-    let error = TextError::new(text, span.clone(), Problem::UnknownUnit, kind);
-    Err(match nearest(kind, &spelling) {
-        Some(unit) => error.suggesting(instead(unit.symbol)),
-        None => error,
-    })
-}
-
-/// The unit of this kind that differs in case only: `h` for `H`.
-fn only_case_differs(kind: Kind, spelling: &str) -> Option<&'static Unit> {
-    let mut fits = kind
-        .units()
-        .iter()
-        .filter(|unit| unit.symbol.eq_ignore_ascii_case(spelling));
-    match (fits.next(), fits.next()) {
-        (Some(unit), None) if !spelling.starts_with(['m', 'M']) => Some(unit),
-        _ => None,
-    }
-}
-
-/// The unit with the nearest spelling; none if two are equally near.
-///
-/// Only words and symbols of three letters and more are compared: of shorter
-/// ones each is near to each other. The first letter has to agree, it is often a prefix.
-fn nearest(kind: Kind, spelling: &str) -> Option<&'static Unit> {
-    let mut best: Option<(usize, &'static Unit)> = None;
-    let mut tied = false;
-    for unit in kind.units() {
-        for known in unit.spellings() {
-            let length = known.chars().count().min(spelling.chars().count());
-            if length < 3 || known.chars().next() != spelling.chars().next() {
-                continue;
-            }
-            let distance = strsim::osa_distance(known, spelling);
-            let allowed = if length < 6 { 1 } else { 2 };
-            if distance > allowed {
-                continue;
-            }
-            match best {
-                Some((nearer, _)) if nearer < distance => {}
-                Some((equal, other)) if equal == distance => tied |= other != unit,
-                _ => {
-                    best = Some((distance, unit));
-                    tied = false;
-                }
-            }
+/// `13'6` is most likely feet and inches.
+fn with_inches(text: &str, error: TextError, before: &[Term]) -> TextError {
+    match before.last() {
+        Some(term) if term.unit.symbol == "ft" && error.problem == Problem::NoUnit => {
+            error.suggesting(format!("{} in", text.trim()))
         }
+        _ => error,
     }
-    best.filter(|_| !tied).map(|(_, unit)| unit)
-}
-
-/// The bytes of the unit after a number, without space around.
-///
-/// A unit ends where a space and then a digit follows (`13 ft 6 in`), unless the
-/// space stands behind a division (`ohm / 1000 ft`), and at a foot or inch mark.
-/// A unit that is only known if it is cut off before a digit (`13ft6in`) is cut.
-fn unit_span(text: &str, number_end: usize, kind: Kind) -> Range<usize> {
-    let start = skip_space(text, number_end);
-    let rest = text.get(start..).unwrap_or_default();
-    for mark in [
-        "''", "\"", "'", "\u{2033}", "\u{2032}", "\u{201d}", "\u{2019}", "\u{201c}",
-    ] {
-        if rest.starts_with(mark) {
-            return start..start + mark.len();
-        }
-    }
-    let mut end = text.len();
-    let mut word_start = start;
-    for (offset, letter) in rest.char_indices() {
-        let here = start + offset;
-        if letter.is_whitespace() {
-            let next = skip_space(text, here);
-            let word = text.get(word_start..here).unwrap_or_default();
-            let divides = word.ends_with('/') || word.eq_ignore_ascii_case("per");
-            if begins_number(text, next) && !divides {
-                end = here;
-                break;
-            }
-            word_start = next;
-        } else if offset == 0 && begins_number(text, here) {
-            end = here;
-            break;
-        }
-    }
-    let full = text.get(start..end).unwrap_or_default().trim_end();
-    let known = |unit: &str| {
-        let spelling = units::normalised(unit);
-        units::find(kind, &spelling) != Found::Nothing || refused(kind, &spelling).is_some()
-    };
-    let elsewhere = !units::kinds_of(&units::normalised(full)).is_empty();
-    if kind.adds_up() && !known(full) && !elsewhere {
-        let letters = full
-            .find(|c: char| !c.is_alphabetic())
-            .unwrap_or(full.len());
-        let (head, tail) = full.split_at(letters);
-        let cut = tail.starts_with(|c: char| c.is_ascii_digit());
-        if cut && known(head) {
-            return start..start + head.len();
-        }
-    }
-    start..start + full.len()
-}
-
-/// Whether a number begins here; the 1 of the unit `1/K` is none.
-fn begins_number(text: &str, at: usize) -> bool {
-    let rest = text.get(at..).unwrap_or_default();
-    if let Some(unit) = rest.strip_prefix("1/") {
-        return unit.starts_with(|c: char| c.is_ascii_digit());
-    }
-    let mut letters = rest.chars();
-    match letters.next() {
-        Some('+' | '-' | '.' | '\u{2212}' | '\u{2013}') => letters
-            .next()
-            .is_some_and(|c| c.is_ascii_digit() || c == '.'),
-        Some(first) => first.is_ascii_digit() || "½⅓⅔¼¾⅛⅜⅝⅞".contains(first),
-        None => false,
-    }
-}
-
-fn skip_space(text: &str, at: usize) -> usize {
-    let rest = text.get(at..).unwrap_or_default();
-    at + (rest.len() - rest.trim_start().len())
-}
-
-/// The text with one part replaced, without space around.
-pub(crate) fn replaced(text: &str, span: Range<usize>, by: &str) -> String {
-    let before = text.get(..span.start).unwrap_or_default();
-    let after = text.get(span.end..).unwrap_or_default();
-    format!("{before}{by}{after}").trim().to_owned()
 }
 
 fn of_slip(text: &str, slip: Slip, kind: Kind) -> TextError {
@@ -456,7 +290,7 @@ mod tests {
     fn messages_say_what_was_read_and_what_is_needed() {
         assert_eq!(
             message("3 V", Kind::Length),
-            "\"3 V\" is a voltage, a length is needed: m, cm, mm, km, in, ft, yd, mil \
+            "\"3 V\" is a voltage, a length is needed: m, cm, mm, um, km, in, ft, yd, mil \
              (as \"13 ft 6 in\")"
         );
         assert_eq!(
@@ -473,6 +307,8 @@ mod tests {
             "\"2,5\" has a comma: write a point for decimals and no sign between thousands; \
              did you mean \"2.5 m\""
         );
+        assert!(message("13'6", Kind::Length).ends_with("did you mean \"13'6 in\""));
+        assert!(message("400 V.", Kind::Voltage).ends_with("did you mean \"400 V\""));
         assert!(message("5 metrs", Kind::Length).ends_with("did you mean \"5 m\""));
         assert!(message("5 kelvn", Kind::TemperatureDifference).ends_with("\"5 K\""));
         assert!(message("70 sqmm", Kind::Section).ends_with("did you mean \"70 mm2\""));
@@ -503,18 +339,23 @@ mod tests {
         }
     }
 
+    fn unit(kind: Kind, symbol: &str) -> &'static Unit {
+        let found = kind.units().iter().find(|unit| unit.symbol == symbol);
+        found.unwrap()
+    }
+
     #[test]
     fn printed_limits_are_rounded_to_the_inside() {
         assert_eq!(
-            range_in_words(Bounded::Length, &Kind::Length.units()[5]),
+            range_in_words(Bounded::Length, unit(Kind::Length, "ft")),
             "the length has to be 0 to 32808.3 ft (0 to 10000 m)"
         );
         assert_eq!(
-            range_in_words(Bounded::Temperature, &Kind::Temperature.units()[1]),
+            range_in_words(Bounded::Temperature, unit(Kind::Temperature, "degF")),
             "the temperature has to be -459.67 to 5432 degF (-273.15 to 3000 degC)"
         );
         assert_eq!(
-            range_in_words(Bounded::ConductorArea, &Kind::Section.units()[0]),
+            range_in_words(Bounded::ConductorArea, unit(Kind::Section, "mm2")),
             "the conductor section has to be 0.05 to 5000 mm2"
         );
     }

@@ -3,9 +3,11 @@
 //! | file | what it is about |
 //! |---|---|
 //! | `kind` | the kinds of quantity, one row each |
-//! | `units` | the table of units, and how a spelling is found in it |
+//! | `units` | the table of units |
+//! | `spelling` | how a spelling is found in the table |
 //! | `refused` | spellings that are understood and still not accepted, with the reason |
 //! | `number` | one number, and the slips of the pen that are recognised |
+//! | `unit_reading` | the unit behind a number |
 //! | `measure` | numbers with units become one value |
 //! | `section` | conductor sections: mm2, AWG, kcmil |
 //! | `from_text` | which type reads which kind |
@@ -25,11 +27,14 @@ mod number;
 mod refused;
 mod section;
 mod show;
+mod spelling;
+mod unit_reading;
 mod units;
 
 pub use error::{Problem, TextError};
 pub use from_text::{FromText, ShareOrFraction, parse};
 pub use kind::Kind;
 pub use section::{Section, Series};
+pub(crate) use show::digits_in;
 pub use show::{ToText, Units, diameter, significant};
 pub use units::{System, Unit, markdown_table};

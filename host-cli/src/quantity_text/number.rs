@@ -168,7 +168,10 @@ fn refuse_grouping(
             Err(slip)
         }
         '.' if decimals.is_some() && group > 0 => {
-            slip.instead.push(joined);
+            let groups_of_three = run.split('.').skip(1).all(|group| group.len() == 3);
+            if groups_of_three {
+                slip.instead.push(joined);
+            }
             Err(slip)
         }
         '_' => {
@@ -394,6 +397,7 @@ mod tests {
             ("1.000,5 V", Problem::Comma, &[]),
             ("2, V", Problem::Comma, &[]),
             ("1.000.000 V", Problem::Thousands, &["1000000"]),
+            ("3.5.2 V", Problem::Thousands, &[]),
             ("1_000 V", Problem::Thousands, &["1000"]),
             ("1'000 V", Problem::Thousands, &["1000"]),
             ("1 000 V", Problem::Thousands, &["1000"]),

@@ -130,7 +130,7 @@ pub(crate) fn refused(kind: Kind, spelling: &str) -> Option<Refused> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::units::{self, Found};
+    use super::super::spelling::{Found, find};
     use super::*;
 
     #[test]
@@ -139,7 +139,7 @@ mod tests {
             for &kind in row.0 {
                 for spelling in row.1 {
                     assert!(
-                        !matches!(units::find(kind, spelling), Found::Unit(_)),
+                        !matches!(find(kind, spelling), Found::Unit(_)),
                         "{kind:?} {spelling}"
                     );
                 }
@@ -153,7 +153,7 @@ mod tests {
             for &kind in row.0 {
                 if let Some(instead) = row.3 {
                     assert!(
-                        instead == "AWG" || matches!(units::find(kind, instead), Found::Unit(_)),
+                        instead == "AWG" || matches!(find(kind, instead), Found::Unit(_)),
                         "{kind:?} {instead}"
                     );
                 }

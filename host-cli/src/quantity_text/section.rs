@@ -3,12 +3,13 @@
 use core::fmt;
 use core::str::FromStr;
 
-use orangeloom_core::quantity::ConductorArea;
+use orangeloom_core::quantity::{Area, ConductorArea};
+use orangeloom_core::standard::awg::{AmericanSize, Gauge};
 
 use super::error::{Problem, TextError};
 use super::from_text::{FromText, parse};
 use super::kind::Kind;
-use super::measure::{Measured, measure, within};
+use super::measure::{measure, range_in_words, within};
 use super::units;
 
 /// The series of sizes that a section belongs to.
@@ -17,8 +18,8 @@ use super::units;
 pub enum Series {
     /// Square millimetres.
     Metric,
-    /// American wire gauge.
-    Awg,
+    /// American wire gauge of this size.
+    Awg(Gauge),
     /// Thousand circular mils, in old papers MCM.
     Kcmil,
 }
@@ -57,23 +58,27 @@ impl FromStr for Section {
 impl FromText for Section {
     fn from_text(text: &str) -> Result<Self, TextError> {
         let designation = text.trim().to_owned();
-        let (value, label, series) = if let Some(gauge) = read_gauge(text, Kind::Section) {
+        if let Some(gauge) = read_gauge(text, Kind::Section) {
             let gauge = gauge?;
-            (gauge.measured(), gauge.label(), Series::Awg)
-        } else {
-            let value = measure(text, Kind::Section).map_err(|error| with_gauge(text, error))?;
-            let series = match value.unit.symbol {
-                "kcmil" => Series::Kcmil,
-                _ => Series::Metric,
-            };
-            // Back through the factor 250 kcmil may read 249.99999999999997.
-            let shown = value.unit.from_stored(value.stored);
-            let shown = format!("{shown:.9e}").parse::<f64>().unwrap_or(shown);
-            (value, format!("{shown} {}", value.unit.symbol), series)
+            let size = AmericanSize::Awg(gauge);
+            return Ok(Self {
+                designation,
+                label: size.to_string(),
+                series: Series::Awg(gauge),
+                area: gauge_area(text, Kind::Section, gauge)?,
+            });
+        }
+        let value = measure(text, Kind::Section).map_err(|error| with_gauge(text, error))?;
+        let series = match value.unit.symbol {
+            "kcmil" => Series::Kcmil,
+            _ => Series::Metric,
         };
+        // Back through the factor 250 kcmil may read 249.99999999999997.
+        let shown = value.unit.from_stored(value.stored);
+        let shown = format!("{shown:.9e}").parse::<f64>().unwrap_or(shown);
         Ok(Self {
             designation,
-            label,
+            label: format!("{shown} {}", value.unit.symbol),
             series,
             area: within(text, Kind::Section, ConductorArea::BOUND, value)?,
         })
@@ -85,45 +90,20 @@ impl FromText for Section {
 }
 
 /// An area of any kind, also written as a gauge.
-pub(crate) fn measure_area(text: &str) -> Result<Measured, TextError> {
-    match read_gauge(text, Kind::Area) {
-        Some(gauge) => Ok(gauge?.measured()),
-        None => measure(text, Kind::Area).map_err(|error| with_gauge(text, error)),
+pub(crate) fn read_area(text: &str) -> Result<Area, TextError> {
+    if let Some(gauge) = read_gauge(text, Kind::Area) {
+        return gauge_area(text, Kind::Area, gauge?).map(Area::from);
     }
+    let value = measure(text, Kind::Area).map_err(|error| with_gauge(text, error))?;
+    within(text, Kind::Area, Area::BOUND, value)
 }
 
-/// A gauge size as the whole number of its formula: 4/0 is -3.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Gauge(i8);
-
-/// The thickest size is 4/0.
-const THICKEST: i8 = -3;
-/// The thinnest size of the table in ASTM B258 (from memory).
-const THINNEST: i8 = 56;
-
-impl Gauge {
-    fn label(self) -> String {
-        if self.0 < 1 {
-            format!("{}/0 AWG", 1 - self.0)
-        } else {
-            format!("{} AWG", self.0)
-        }
-    }
-
-    /// The unit is only used to print the accepted range.
-    fn measured(self) -> Measured {
-        Measured {
-            stored: gauge_area_mm2(self.0),
-            unit: &units::SECTION[0],
-        }
-    }
-}
-
-// SWAP: use `orangeloom_core::standard::awg` once it is merged.
-/// ASTM B258, from memory: d = 0.127 mm * 92^((36 - n) / 39).
-fn gauge_area_mm2(gauge: i8) -> f64 {
-    let diameter_mm = 0.127 * libm::pow(92.0, (36.0 - f64::from(gauge)) / 39.0);
-    core::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm
+/// The area of a gauge; too thin for a conductor here from 31 AWG on.
+fn gauge_area(text: &str, kind: Kind, gauge: Gauge) -> Result<ConductorArea, TextError> {
+    gauge.area().map_err(|_| {
+        let range = range_in_words(ConductorArea::BOUND, &units::SECTION[0]);
+        TextError::whole(text, Problem::OutOfRange(range), kind)
+    })
 }
 
 /// Whether a text names American wire gauge, in a field of any kind.
@@ -133,15 +113,22 @@ pub(crate) fn names_a_gauge(text: &str) -> bool {
 
 /// Reads `2/0 AWG`, `AWG 2/0`, `00 awg`, `#2 AWG`. None if AWG is not in the text.
 fn read_gauge(text: &str, kind: Kind) -> Option<Result<Gauge, TextError>> {
+    if !names_a_gauge(text) {
+        return None;
+    }
     let lower = text.trim().to_ascii_lowercase();
-    let size = lower
-        .strip_suffix("awg")
-        .or_else(|| lower.strip_prefix("awg"))?;
-    let size = size
-        .trim_matches(|c: char| c.is_whitespace() || c == '-' || c == ':')
-        .trim_start_matches("no.")
-        .trim_start_matches('#')
-        .trim();
+    // A dash may join the two, as in AWG-14; it is no minus sign.
+    let size = if let Some(size) = lower.strip_suffix("awg") {
+        size.strip_suffix('-').unwrap_or(size)
+    } else if let Some(size) = lower.strip_prefix("awg") {
+        size.strip_prefix(['-', ':']).unwrap_or(size)
+    } else {
+        let reason = "beside AWG only the size can be read";
+        return Some(Err(TextError::whole(text, Problem::Refused(reason), kind)));
+    };
+    let size = size.trim();
+    let size = size.strip_prefix("no.").unwrap_or(size).trim_start();
+    let size = size.strip_prefix('#').unwrap_or(size).trim_start();
     Some(read_gauge_size(size).map_err(|(reason, instead)| {
         let mut error = TextError::whole(text, Problem::Refused(reason), kind);
         error.suggestions = instead
@@ -153,45 +140,31 @@ fn read_gauge(text: &str, kind: Kind) -> Option<Result<Gauge, TextError>> {
 }
 
 fn read_gauge_size(size: &str) -> Result<Gauge, (&'static str, Vec<String>)> {
-    const SIZES: &str = "gauge sizes are the whole numbers from 56 to 1, then 1/0, 2/0, 3/0, 4/0";
+    const SIZES: &str = "gauge sizes are the whole numbers from 40 to 1, then 1/0, 2/0, 3/0, 4/0";
     const KCMIL: &str = "the gauge ends at 4/0, thicker conductors are named in kcmil or mm2";
-    let no_idea = || (SIZES, Vec::new());
+    let gauge = |number| Gauge::new(number).map_err(|_| (SIZES, Vec::new()));
+    let aught = |zeros| match zeros {
+        Some(zeros @ 1..=4) => gauge(1 - zeros),
+        Some(5..) => Err((KCMIL, Vec::new())),
+        _ => Err((SIZES, Vec::new())),
+    };
     if !size.is_empty() && size.bytes().all(|digit| digit == b'0') {
-        let zeros = i8::try_from(size.len()).unwrap_or(i8::MAX);
-        let gauge = 1_i8.saturating_sub(zeros);
-        return if gauge >= THICKEST {
-            Ok(Gauge(gauge))
-        } else {
-            Err((KCMIL, Vec::new()))
-        };
+        return aught(Some(i8::try_from(size.len()).unwrap_or(i8::MAX)));
     }
     if let Some(zeros) = size
         .strip_suffix("/0")
         .or_else(|| size.strip_suffix("\u{2044}0"))
     {
-        return match whole(zeros) {
-            Some(zeros @ 1..=4) => Ok(Gauge(1 - zeros)),
-            Some(5..) => Err((KCMIL, Vec::new())),
-            _ => Err(no_idea()),
-        };
+        return aught(whole(zeros));
     }
-    if let Some(zeros) = size.strip_suffix("-0") {
-        return match whole(zeros) {
-            Some(zeros @ 1..=4) => Err((SIZES, vec![format!("{zeros}/0")])),
-            _ => Err(no_idea()),
-        };
+    if let Some(zeros @ 1..=4) = size.strip_suffix("-0").and_then(whole) {
+        return Err((SIZES, vec![format!("{zeros}/0")]));
     }
     match size.strip_prefix('0').and_then(whole) {
         // 02 is seen for 2 and for 2/0.
-        Some(number @ 1..=4) => {
-            return Err((SIZES, vec![format!("{number}"), format!("{number}/0")]));
-        }
-        Some(_) => return Err(no_idea()),
-        None => {}
-    }
-    match whole(size) {
-        Some(gauge @ 1..=THINNEST) => Ok(Gauge(gauge)),
-        _ => Err(no_idea()),
+        Some(number @ 1..=4) => Err((SIZES, vec![format!("{number}"), format!("{number}/0")])),
+        Some(_) => Err((SIZES, Vec::new())),
+        None => whole(size).map_or_else(|| Err((SIZES, Vec::new())), gauge),
     }
 }
 
@@ -218,6 +191,10 @@ fn with_gauge(text: &str, error: TextError) -> TextError {
 mod tests {
     use super::*;
 
+    fn gauge(number: i8) -> Gauge {
+        Gauge::new(number).unwrap()
+    }
+
     fn section(text: &str) -> Section {
         match text.parse() {
             Ok(section) => section,
@@ -233,16 +210,18 @@ mod tests {
             ("70 mm²", "70 mm2", Series::Metric, 70.0),
             (" 70 mm^2 ", "70 mm2", Series::Metric, 70.0),
             ("2.5 mm2", "2.5 mm2", Series::Metric, 2.5),
-            ("2/0 AWG", "2/0 AWG", Series::Awg, 67.43),
-            ("AWG 2/0", "2/0 AWG", Series::Awg, 67.43),
-            ("awg2/0", "2/0 AWG", Series::Awg, 67.43),
-            ("00 awg", "2/0 AWG", Series::Awg, 67.43),
-            ("0000 AWG", "4/0 AWG", Series::Awg, 107.2),
-            ("0 AWG", "1/0 AWG", Series::Awg, 53.49),
-            ("2 AWG", "2 AWG", Series::Awg, 33.62),
-            ("#2 AWG", "2 AWG", Series::Awg, 33.62),
-            ("2AWG", "2 AWG", Series::Awg, 33.62),
-            ("AWG-14", "14 AWG", Series::Awg, 2.081),
+            ("2/0 AWG", "2/0 AWG", Series::Awg(gauge(-1)), 67.43),
+            ("AWG 2/0", "2/0 AWG", Series::Awg(gauge(-1)), 67.43),
+            ("awg2/0", "2/0 AWG", Series::Awg(gauge(-1)), 67.43),
+            ("00 awg", "2/0 AWG", Series::Awg(gauge(-1)), 67.43),
+            ("0000 AWG", "4/0 AWG", Series::Awg(gauge(-3)), 107.2),
+            ("0 AWG", "1/0 AWG", Series::Awg(gauge(0)), 53.49),
+            ("2 AWG", "2 AWG", Series::Awg(gauge(2)), 33.62),
+            ("#2 AWG", "2 AWG", Series::Awg(gauge(2)), 33.62),
+            ("2AWG", "2 AWG", Series::Awg(gauge(2)), 33.62),
+            ("AWG-14", "14 AWG", Series::Awg(gauge(14)), 2.081),
+            ("14-AWG", "14 AWG", Series::Awg(gauge(14)), 2.081),
+            ("No. 14 AWG", "14 AWG", Series::Awg(gauge(14)), 2.081),
             ("250 kcmil", "250 kcmil", Series::Kcmil, 126.7),
             ("250 MCM", "250 kcmil", Series::Kcmil, 126.7),
             ("250mcm", "250 kcmil", Series::Kcmil, 126.7),
@@ -266,16 +245,6 @@ mod tests {
     }
 
     #[test]
-    fn the_gauge_keeps_its_defining_sizes() {
-        // ASTM B258 (from memory): 4/0 is 0.4600 in, 36 is 0.0050 in, both exact.
-        for (gauge, inches) in [(-3, 0.46), (36, 0.005)] {
-            let mm = inches * 25.4;
-            let area = core::f64::consts::FRAC_PI_4 * mm * mm;
-            assert!((gauge_area_mm2(gauge) / area - 1.0).abs() < 1e-12);
-        }
-    }
-
-    #[test]
     fn doubtful_sections_are_refused_with_advice() {
         for (text, part) in [
             ("2/0", "did you mean \"2/0 AWG\""),
@@ -287,10 +256,13 @@ mod tests {
             ("5/0 AWG", "kcmil"),
             ("00000 AWG", "kcmil"),
             ("2.5 AWG", "whole numbers"),
-            ("-2 AWG x", "AWG"),
+            ("-2 AWG", "whole numbers"),
+            ("AWG - 2", "whole numbers"),
+            ("2/0 AWG copper", "only the size"),
+            ("AWG 2 AWG", "whole numbers"),
             ("AWG", "whole numbers"),
-            ("57 AWG", "whole numbers"),
-            ("40 AWG", "0.05 to 5000 mm2"),
+            ("41 AWG", "whole numbers"),
+            ("31 AWG", "0.05 to 5000 mm2"),
             ("99999999999999999999 AWG", "whole numbers"),
             ("4 ga", "did you mean \"4 AWG\""),
             ("4 SWG", "write the area in mm2"),

@@ -158,10 +158,19 @@ fn on_ladder(kind: Kind, ladder: Ladder, stored: f64) -> String {
         .map_or_else(String::new, |(symbol, _)| in_unit(kind, symbol, stored))
 }
 
-fn in_unit(kind: Kind, symbol: &str, stored: f64) -> String {
+/// A stored value in a unit of its kind, digits only: for a table that names the unit
+/// once, in its head.
+pub(crate) fn digits_in(kind: Kind, symbol: &str, stored: f32, digits: usize) -> String {
+    significant(reading_in(kind, symbol, f64::from(stored)), digits)
+}
+
+fn reading_in(kind: Kind, symbol: &str, stored: f64) -> f64 {
     let unit = kind.units().iter().find(|unit| unit.symbol == symbol);
-    let reading = unit.map_or(stored, |unit| unit.from_stored(stored));
-    let digits = significant(reading, DIGITS);
+    unit.map_or(stored, |unit| unit.from_stored(stored))
+}
+
+fn in_unit(kind: Kind, symbol: &str, stored: f64) -> String {
+    let digits = significant(reading_in(kind, symbol, stored), DIGITS);
     if symbol.is_empty() {
         digits
     } else {

@@ -1,0 +1,145 @@
+//! The verbs, and what a run of one leaves behind.
+
+use std::process::ExitCode;
+
+use clap::{Args, CommandFactory, Parser, Subcommand};
+
+use crate::size;
+
+const ABOUT: &str = "Sizes high-voltage cables for one-off electric conversions";
+
+const CAUTION: &str = "\
+High-voltage DC kills. orangeloom calculates from what you enter; it does not \
+measure, certify or replace local codes, the makers' instructions and licensed \
+practice. See SAFETY.md.";
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  a section holds every limit that was asked for
+  1  no section holds, or the judged one fails
+  2  the input could not be used";
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "orangeloom",
+    version,
+    about = ABOUT,
+    long_about = format!("{ABOUT}.\n\n{CAUTION}"),
+    after_help = EXIT_CODES,
+    max_term_width = 100
+)]
+#[non_exhaustive]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The verbs.
+#[derive(Debug, Subcommand)]
+#[non_exhaustive]
+pub enum Command {
+    /// Find the smallest conductor that holds, or judge one
+    #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
+    Size(Box<size::SizeArgs>),
+    /// Write a completion script for a shell
+    Completions(CompletionsArgs),
+    /// Write the manual page
+    Manual,
+}
+
+/// Which shell to complete for.
+#[derive(Debug, Args)]
+#[non_exhaustive]
+pub struct CompletionsArgs {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}
+
+/// What a run leaves behind. The result goes to standard output, everything else to
+/// standard error.
+#[derive(Debug, Default)]
+#[non_exhaustive]
+pub struct Outcome {
+    /// The result.
+    pub stdout: String,
+    /// Messages.
+    pub stderr: String,
+    /// The exit status.
+    pub exit: Exit,
+}
+
+/// How a run ended.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Exit {
+    /// Everything that was asked holds.
+    #[default]
+    Holds,
+    /// Something fails, or nothing holds.
+    Fails,
+    /// The input could not be used.
+    Unusable,
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> Self {
+        Self::from(match exit {
+            Exit::Holds => 0,
+            Exit::Fails => 1,
+            Exit::Unusable => 2,
+        })
+    }
+}
+
+impl Outcome {
+    /// A result.
+    pub fn result(stdout: String, exit: Exit) -> Self {
+        Self {
+            stdout,
+            stderr: String::new(),
+            exit,
+        }
+    }
+
+    /// Input that could not be used.
+    pub fn unusable(message: &str) -> Self {
+        Self {
+            stdout: String::new(),
+            stderr: format!("error: {message}\n"),
+            exit: Exit::Unusable,
+        }
+    }
+}
+
+/// Runs one command.
+pub fn run(cli: &Cli) -> Outcome {
+    match &cli.command {
+        Command::Size(args) => size::run(args),
+        Command::Completions(args) => {
+            let mut script = Vec::new();
+            clap_complete::generate(args.shell, &mut Cli::command(), "orangeloom", &mut script);
+            Outcome::result(String::from_utf8_lossy(&script).into_owned(), Exit::Holds)
+        }
+        Command::Manual => manual(),
+    }
+}
+
+fn manual() -> Outcome {
+    let mut page = Vec::new();
+    match clap_mangen::Man::new(Cli::command()).render(&mut page) {
+        Ok(()) => Outcome::result(String::from_utf8_lossy(&page).into_owned(), Exit::Holds),
+        Err(error) => Outcome::unusable(&format!("the manual page could not be written: {error}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        Cli::command().debug_assert();
+    }
+}

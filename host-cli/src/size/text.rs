@@ -1,0 +1,466 @@
+//! The answer for people.
+
+use core::fmt::Write;
+
+use comfy_table::{CellAlignment, Table, presets};
+use orangeloom_core::quantity::{Current, Length, Temperature};
+use orangeloom_core::size::candidate::{Candidate, LimitName};
+use orangeloom_core::size::headroom::{Edge, Headroom};
+use orangeloom_core::verdict::{Judged, Verdict};
+
+use super::{Report, explain, names};
+use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, significant};
+
+/// What every answer ends with.
+pub(crate) const CAUTIONS: [&str; 3] = [
+    "Calculated from what was entered; a wrong entry gives a wrong answer. Measure after fitting.",
+    "An open limit is not a pass.",
+    "High-voltage DC kills. Local codes, the makers' instructions and licensed practice come first.",
+];
+
+/// The whole answer.
+pub(crate) fn render(report: &Report, explained: bool) -> String {
+    let mut blocks = vec![question(report), headline(report), candidates(report)];
+    if let Some(candidate) = report.subject().or_else(|| report.candidates.last()) {
+        blocks.push(limits(candidate, report.asked.units));
+    }
+    blocks.extend(room(report));
+    if explained {
+        blocks.push(working(report));
+    }
+    blocks.push(defaults(report));
+    blocks.push(CAUTIONS.join("\n"));
+    let mut text = String::new();
+    for block in blocks.iter().filter(|block| !block.is_empty()) {
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        text.push_str(block.trim_end());
+        text.push('\n');
+    }
+    text
+}
+
+fn question(report: &Report) -> String {
+    let (question, units) = (report.question(), report.asked.units);
+    let mut words = vec![format!("{} continuous", question.current.to_text(units))];
+    for peak in &question.peaks {
+        words.push(format!(
+            "{} for {}",
+            peak.current.to_text(units),
+            peak.duration.to_text(units)
+        ));
+    }
+    if let Some(voltage) = question.voltage {
+        words.push(voltage.to_text(units));
+    }
+    if let Some(length) = question.length()
+        && let Ok(length) = Length::from_metres(length)
+    {
+        words.push(format!("{} one way", length.to_text(units)));
+    }
+    let hottest = question
+        .route
+        .iter()
+        .map(|piece| piece.surroundings.air)
+        .reduce(|a, b| if b > a { b } else { a });
+    if let Some(air) = hottest {
+        words.push(format!("air {}", air.to_text(units)));
+    }
+    words.push(format!(
+        "insulation {}",
+        question.insulation_limit.to_text(units)
+    ));
+    format!("Asked: {}", words.join(", "))
+}
+
+fn headline(report: &Report) -> String {
+    let units = report.asked.units;
+    let Some(candidate) = report.subject() else {
+        let (largest, why) = report.candidates.last().map_or_else(
+            || {
+                (
+                    String::from("any section"),
+                    String::from("the table is empty"),
+                )
+            },
+            |last| {
+                (
+                    names::designation(last.conductor.designation),
+                    binding(last),
+                )
+            },
+        );
+        return format!("No section holds. Even {largest} fails: {why}.");
+    };
+    let name = names::designation(candidate.conductor.designation);
+    let build = candidate.cable.build();
+    let shield = if build.shield.is_some() {
+        "shielded"
+    } else {
+        "unshielded"
+    };
+    let cable = format!(
+        "{}, {shield}, outer diameter {}",
+        build.metal.word(),
+        diameter(candidate.cable.outer_diameter(), units)
+    );
+    let mut lines = Vec::new();
+    if report.asked.judge.is_some() {
+        lines.push(format!("{name} {}  ({cable})", candidate.verdict.word()));
+    } else {
+        // With a limit open nothing is said to hold.
+        let said = match candidate.verdict {
+            Verdict::Open => "Smallest that breaks no limit",
+            _ => "Smallest that holds",
+        };
+        lines.push(format!("{said}: {name}  ({cable})"));
+        if let Some(other) = report
+            .other_choice
+            .and_then(|index| report.candidates.get(index))
+        {
+            lines.push(format!(
+                "In the other series:  {}  (true area {} mm2)",
+                names::designation(other.conductor.designation),
+                significant(f64::from(other.conductor.section.as_mm2()), 4)
+            ));
+        } else {
+            lines.push("In the other series:  no section holds".into());
+        }
+    }
+    lines.push(format!("Binding: {}", binding(candidate)));
+    for limit in candidate
+        .limits
+        .iter()
+        .filter(|limit| limit.verdict == Verdict::Open)
+    {
+        lines.push(format!("Open: {}", how_to_close(limit.name)));
+    }
+    lines.join("\n")
+}
+
+/// What to state so that an open limit can be judged.
+fn how_to_close(name: LimitName) -> String {
+    match name {
+        LimitName::VoltageDrop => {
+            "voltage drop, not judged; state --voltage and --length (or lengths in --route)".into()
+        }
+        LimitName::ShortCircuit => {
+            "short circuit, not judged; state --let-through (total I2t of the fuse at this \
+             voltage) or --fault"
+                .into()
+        }
+        other => names::limit_words(other),
+    }
+}
+
+fn binding(candidate: &Candidate) -> String {
+    match candidate.binding {
+        Some((name, used)) if used.is_finite() => {
+            format!(
+                "{}, {} % used",
+                names::limit_words(name),
+                significant(f64::from(used * 100.0), 3)
+            )
+        }
+        Some((name, _)) => format!("{}, beyond any limit", names::limit_words(name)),
+        None => "nothing was judged".into(),
+    }
+}
+
+/// Units of the columns of the candidates.
+struct Columns {
+    resistance: &'static str,
+    temperature: &'static str,
+    loss: &'static str,
+    diameter: &'static str,
+    mass: &'static str,
+}
+
+const METRIC: Columns = Columns {
+    resistance: "ohm/km",
+    temperature: "degC",
+    loss: "W/m",
+    diameter: "mm",
+    mass: "kg/m",
+};
+const US: Columns = Columns {
+    resistance: "ohm/kft",
+    temperature: "degF",
+    loss: "W/ft",
+    diameter: "in",
+    mass: "lb/ft",
+};
+
+fn candidates(report: &Report) -> String {
+    let columns = match report.asked.units {
+        Units::Metric => &METRIC,
+        Units::Us => &US,
+    };
+    let mut table = plain_table();
+    let mut header = vec![
+        String::new(),
+        "section".to_owned(),
+        format!("R20\n{}", columns.resistance),
+        format!("steady\n{}", columns.temperature),
+        format!("+margin\n{}", columns.temperature),
+    ];
+    for (number, _) in (1..).zip(&report.question().peaks) {
+        header.push(format!("peak {number}\n{}", columns.temperature));
+    }
+    header.extend([
+        "drop\n%".to_owned(),
+        format!("loss\n{}", columns.loss),
+        "withstand\nA2s".to_owned(),
+        format!("outer\n{}", columns.diameter),
+        format!("mass\n{}", columns.mass),
+        format!("bend\n{}", columns.diameter),
+        "verdict".to_owned(),
+        "binding".to_owned(),
+    ]);
+    table.set_header(header);
+    for (index, candidate) in report.candidates.iter().enumerate() {
+        let mark = if Some(index) == report.choice && report.holds() {
+            ">"
+        } else if Some(index) == report.other_choice {
+            "-"
+        } else {
+            ""
+        };
+        table.add_row(candidate_row(mark, candidate, columns));
+    }
+    align(&mut table, 2);
+    for column in table.column_iter_mut().rev().take(2) {
+        column.set_cell_alignment(CellAlignment::Left);
+    }
+    let legend = if report.asked.judge.is_some() {
+        "peaks with margin; drop over the loop at the continuous current; one conductor's loss"
+    } else {
+        "> the choice   - the choice of the other series\n\
+         peaks with margin; drop over the loop at the continuous current; one conductor's loss"
+    };
+    format!("{}\n{legend}", table.trim_fmt())
+}
+
+fn candidate_row(mark: &str, candidate: &Candidate, columns: &Columns) -> Vec<String> {
+    let hottest = candidate.hottest_piece();
+    let degrees = |value: Option<Temperature>| {
+        value.map_or_else(
+            || "none".into(),
+            |value| digits_in(Kind::Temperature, columns.temperature, value.into(), 4),
+        )
+    };
+    let millimetres = |length: Length| digits_in(Kind::Length, columns.diameter, length.into(), 3);
+    let mut row = vec![
+        mark.to_owned(),
+        names::designation(candidate.conductor.designation),
+        digits_in(
+            Kind::LinearResistance,
+            columns.resistance,
+            candidate.conductor.resistance_20.into(),
+            4,
+        ),
+        degrees(hottest.and_then(|piece| piece.steady.conductor())),
+        degrees(hottest.and_then(|piece| piece.steady_with_margin.conductor())),
+    ];
+    row.extend(
+        candidate
+            .peaks
+            .iter()
+            .map(|peak| degrees(peak.temperature_with_margin)),
+    );
+    let drop = candidate
+        .limits
+        .iter()
+        .find(|limit| limit.name == LimitName::VoltageDrop)
+        .and_then(|limit| limit.value);
+    let dash = || "-".to_owned();
+    row.extend([
+        drop.map_or_else(dash, |drop| significant(f64::from(drop), 3)),
+        candidate.loss.map_or_else(dash, |loss| {
+            digits_in(Kind::LinearPower, columns.loss, loss.into(), 3)
+        }),
+        format!("{:.2e}", candidate.withstand.own_resistance.as_a2s()),
+        millimetres(candidate.cable.outer_diameter()),
+        digits_in(
+            Kind::LinearMass,
+            columns.mass,
+            candidate.cable.linear_mass().into(),
+            3,
+        ),
+        millimetres(candidate.bend_radius),
+        candidate.verdict.word().to_owned(),
+        candidate
+            .binding
+            .map_or_else(String::new, |(name, _)| names::limit_words(name)),
+    ]);
+    row
+}
+
+fn limits(candidate: &Candidate, units: Units) -> String {
+    let mut table = plain_table();
+    table.set_header(["limit", "value", "allowed", "margin", "verdict", "source"]);
+    for limit in &candidate.limits {
+        table.add_row(limit_row(limit, units));
+    }
+    align(&mut table, 1);
+    for column in table.column_iter_mut().rev().take(2) {
+        column.set_cell_alignment(CellAlignment::Left);
+    }
+    format!(
+        "Limits of {}\n{}",
+        names::designation(candidate.conductor.designation),
+        table.trim_fmt()
+    )
+}
+
+fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
+    let unit = names::limit_unit(limit.name);
+    let show = |value: Option<f32>| match value {
+        None => "-".into(),
+        Some(value) if unit == "degC" => Temperature::from_degc(value)
+            .map_or_else(|_| "-".into(), |temperature| temperature.to_text(units)),
+        Some(value) => format!("{} {unit}", explain::n(value)),
+    };
+    let margin_unit = if unit == "degC" { "K" } else { unit };
+    let margin = limit.margin();
+    [
+        names::limit_words(limit.name),
+        show(limit.value),
+        show(limit.limit),
+        margin.map_or_else(
+            || "-".into(),
+            |margin| format!("{} {margin_unit}", explain::n(margin)),
+        ),
+        limit.verdict.word().to_owned(),
+        explain::cite(limit.source),
+    ]
+}
+
+fn room(report: &Report) -> Option<String> {
+    let units = report.asked.units;
+    let mut lines = Vec::new();
+    if let (Some(candidate), Some(room)) = (report.subject(), &report.room) {
+        let name = names::designation(candidate.conductor.designation);
+        lines.push(format!("{name} holds up to:  {}", edges(room, units)));
+    }
+    if let Some((index, room)) = &report.smaller
+        && let Some(candidate) = report.candidates.get(*index)
+    {
+        let name = names::designation(candidate.conductor.designation);
+        lines.push(format!(
+            "One size smaller, {name}, would hold up to:  {}",
+            edges(room, units)
+        ));
+    }
+    (!lines.is_empty())
+        .then(|| format!("Headroom (one input moved at a time)\n{}", lines.join("\n")))
+}
+
+fn edges(room: &Headroom, units: Units) -> String {
+    [
+        edge("continuous current", room.current, |current: Current| {
+            current.to_text(units)
+        }),
+        edge("air", room.air, |air: Temperature| air.to_text(units)),
+        edge("length", room.length, |length: Length| {
+            length.to_text(units)
+        }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect::<Vec<_>>()
+    .join("; ")
+}
+
+fn edge<T>(what: &str, edge: Edge<T>, show: impl Fn(T) -> String) -> Option<String> {
+    match edge {
+        Edge::UpTo(value) => Some(format!("{what} {}", show(value))),
+        Edge::Always => Some(format!("{what} any")),
+        Edge::Never => Some(format!("{what} no help")),
+        Edge::NotAsked => None,
+    }
+}
+
+fn working(report: &Report) -> String {
+    let mut text = String::from("Working (hottest piece of the route, 4 digits shown)\n");
+    for step in explain::steps(report) {
+        // Writing into a string cannot fail.
+        let _ = writeln!(
+            text,
+            "  {}\n    {}\n    = {}\n    {}\n    source: {}",
+            step.what, step.equation, step.numbers, step.result, step.source
+        );
+    }
+    text
+}
+
+fn defaults(report: &Report) -> String {
+    let question = report.question();
+    let units = report.asked.units;
+    let mut taken = Vec::new();
+    let mut note = |input: &str, words: String| {
+        if report.asked.is_default(input) {
+            taken.push(words);
+        }
+    };
+    if let Some(piece) = question.route.first() {
+        note(
+            "ambient",
+            format!("air {} (--ambient)", piece.surroundings.air.to_text(units)),
+        );
+    }
+    note(
+        "insulation_temperature",
+        format!(
+            "insulation class {} (--insulation-temperature)",
+            question.insulation_limit.to_text(units)
+        ),
+    );
+    note(
+        "route",
+        "alone in free air (--route; a pair side by side carries less)".into(),
+    );
+    note("altitude", "sea level (--altitude)".into());
+    note("material", "copper (--material)".into());
+    note("shield", "shielded (--shield)".into());
+    note(
+        "drop",
+        format!("drop {} (--drop)", question.allowed_drop.to_text(units)),
+    );
+    note(
+        "margin",
+        format!(
+            "margin on current {} (--margin)",
+            question.margin.to_text(units)
+        ),
+    );
+    note(
+        "short_circuit_temperature",
+        format!(
+            "short circuit up to {} (--short-circuit-temperature)",
+            question.short_circuit_limit.to_text(units)
+        ),
+    );
+    if question.dimensions.is_generic() {
+        taken.push("a generic cable build, invented: enter the datasheet's walls".into());
+    }
+    if taken.is_empty() {
+        String::new()
+    } else {
+        format!("Taken as default: {}", taken.join("; "))
+    }
+}
+
+fn plain_table() -> Table {
+    let mut table = Table::new();
+    table.load_style(presets::NOTHING);
+    table
+}
+
+/// Right-aligns everything after the first columns: numbers line up.
+fn align(table: &mut Table, first: usize) {
+    for column in table.column_iter_mut().skip(first) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+}
