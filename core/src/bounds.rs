@@ -142,6 +142,32 @@ bounds! {
     CableInAirDiameter: "outside diameter of the cable in air", "m", 0.0005, 0.15;
     /// Bars side by side in one busbar.
     Bars: "number of bars", "", 1.0, 2.0;
+    /// Direct or r.m.s. voltage across an insulation; the creepage table ends here.
+    WorkingVoltage: "working voltage", "V", 1.0, 10000.0;
+    /// Recurring or temporary peak voltage across a clearance.
+    PeakVoltage: "peak voltage", "V", 1.0, 50000.0;
+    /// Impulse voltage 1.2/50 across a clearance.
+    ImpulseVoltage: "impulse voltage", "V", 1.0, 100000.0;
+    /// Comparative tracking index; below 100 a material has no group.
+    ComparativeTrackingIndex: "comparative tracking index (CTI)", "", 100.0, 1000.0;
+    /// Coordinate of a point on a surface.
+    Coordinate: "coordinate of a surface point", "m", -10.0, 10.0;
+    /// Accuracy of a meter as a share of its reading.
+    MeterAccuracy: "accuracy of the meter", "", 0.0, 0.1;
+    /// Resistance put in between a pole and chassis for a measurement.
+    InsertedResistance: "inserted resistor", "ohm", 100.0, 1.0e8;
+    /// Diameter under a braid.
+    BraidDiameter: "diameter under the braid", "m", 1.0e-3, 0.1;
+    /// Strand of a braid.
+    Strand: "strand diameter", "m", 2.0e-5, 1.0e-3;
+    /// Lay of a braid.
+    BraidLay: "lay of the braid", "m", 1.0e-3, 1.0;
+    /// Carriers of a braid.
+    Carriers: "number of carriers", "", 4.0, 96.0;
+    /// Ends of a carrier.
+    Ends: "number of ends per carrier", "", 1.0, 50.0;
+    /// Input resistance of a voltmeter.
+    MeterResistance: "input resistance of the meter", "ohm", 1.0e4, 1.0e12;
 }
 
 impl Bounded {

@@ -65,6 +65,20 @@ pub enum Inconsistency {
     UnknownBranch,
     /// Both ends of a branch are on one node.
     BothEndsOnOneNode,
+    /// The peak of a voltage is below its direct or r.m.s. value.
+    PeakBelowWorking,
+    /// The points of a surface do not run from left to right, or two are missing.
+    SurfaceRunsBack,
+    /// The inserted resistor raised the voltage it is put across.
+    ResistorRaisesVoltage,
+    /// The two pole-to-chassis voltages add to more than the pack voltage.
+    PolesExceedPack,
+    /// The measured leak is smaller than that of the meter itself.
+    MeterHidesLeak,
+    /// One direction of the braid would fill the whole surface.
+    BraidOverfull,
+    /// Two cables are closer than their shields are wide.
+    CablesOverlap,
 }
 
 /// Which fixed capacity overflowed.
@@ -87,6 +101,10 @@ pub enum Capacity {
     NetworkBranches,
     /// Constant-power branches of one network.
     ConstantPowerBranches,
+    /// Steps of one derivation.
+    Steps,
+    /// Points of one surface.
+    SurfacePoints,
 }
 
 impl Error {
@@ -115,15 +133,18 @@ impl core::fmt::Display for Error {
 impl core::fmt::Display for Error {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
-            Self::OutOfRange { what, value } => write!(
-                f,
-                "the {} is {} {unit}, accepted is {} to {} {unit}",
-                what.words(),
-                value,
-                what.min(),
-                what.max(),
-                unit = what.unit()
-            ),
+            Self::OutOfRange { what, value } => {
+                let unit = what.unit();
+                // A plain number has no unit and no space before it.
+                let space = if unit.is_empty() { "" } else { " " };
+                write!(
+                    f,
+                    "the {} is {value}{space}{unit}, accepted is {} to {}{space}{unit}",
+                    what.words(),
+                    what.min(),
+                    what.max(),
+                )
+            }
             Self::NotInTable { table, value } => {
                 let source = table.source();
                 write!(
@@ -165,6 +186,21 @@ impl Inconsistency {
             Self::UnknownNode => "the network has no such node",
             Self::UnknownBranch => "the network has no such branch",
             Self::BothEndsOnOneNode => "both ends of the branch are on one node",
+            Self::PeakBelowWorking => "the peak voltage is below the working voltage",
+            Self::SurfaceRunsBack => {
+                "the surface points need at least two and must run from left to right"
+            }
+            Self::ResistorRaisesVoltage => {
+                "the voltage rose when the resistor was put in; measure again and check the leads"
+            }
+            Self::PolesExceedPack => {
+                "the two pole-to-chassis voltages add to more than the pack voltage; measure all at rest"
+            }
+            Self::BraidOverfull => "the strands of the braid do not fit around the cable",
+            Self::CablesOverlap => "the two cables are closer than their shields are wide",
+            Self::MeterHidesLeak => {
+                "the meter leaks more than was measured; enter its input resistance and the pack voltage"
+            }
         }
     }
 }
@@ -181,6 +217,8 @@ impl Capacity {
             Self::NetworkNodes => "the network has more nodes than fit",
             Self::NetworkBranches => "the network has more branches than fit",
             Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
+            Self::Steps => "more steps than fit",
+            Self::SurfacePoints => "more surface points than fit",
         }
     }
 }

@@ -12,6 +12,8 @@
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
 //! | [`size`] | the smallest conductor that holds |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
+//! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
+//! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
 //!
@@ -48,8 +50,10 @@ mod constant;
 pub mod bounds;
 pub mod conductor;
 pub mod error;
+pub mod insulation;
 pub mod network;
 pub mod quantity;
+pub mod shield;
 pub mod size;
 pub mod standard;
 pub mod verdict;

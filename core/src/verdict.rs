@@ -104,6 +104,23 @@ impl<N> Judged<N> {
         }
     }
 
+    /// Judges a value that has to stay below a limit, not at it. NaN never holds.
+    pub fn below(name: N, value: f32, limit: f32, source: SourceId) -> Self {
+        let verdict = if value < limit {
+            Verdict::Holds
+        } else {
+            Verdict::Fails
+        };
+        Self {
+            name,
+            value: Some(value),
+            limit: Some(limit),
+            side: Side::AtMost,
+            verdict,
+            source,
+        }
+    }
+
     /// A check whose input is missing.
     pub const fn open(
         name: N,
@@ -176,6 +193,16 @@ mod tests {
             let judged = Judged::compare((), f32::NAN, side, 1.0, SourceId::CommonPractice);
             assert_eq!(judged.verdict, Verdict::Fails);
         }
+    }
+
+    #[test]
+    fn below_a_limit_is_not_at_it() {
+        let at = Judged::below((), 0.1, 0.1, SourceId::CommonPractice);
+        assert_eq!(at.verdict, Verdict::Fails);
+        let under = Judged::below((), 0.09, 0.1, SourceId::CommonPractice);
+        assert_eq!(under.verdict, Verdict::Holds);
+        let none = Judged::below((), f32::NAN, 0.1, SourceId::CommonPractice);
+        assert_eq!(none.verdict, Verdict::Fails);
     }
 
     #[test]

@@ -203,6 +203,11 @@ impl RadialChain {
         limit: Temperature,
     ) -> Result<Reach, Error> {
         let target = Bounded::ConductorLimit.check(limit.as_degc())? - self.balance.air;
+        self.reach(state, current, target)
+    }
+
+    /// When the conductor's rise above the air reaches `target`.
+    fn reach(&self, state: &ThermalState, current: Current, target: f32) -> Result<Reach, Error> {
         if state.conductor_rise() >= target {
             return Ok(Reach::Already);
         }
@@ -238,8 +243,7 @@ impl RadialChain {
         };
         let (low, high) = (cold.conductor_rise(), hot.conductor_rise());
         let mark = low + SETTLED_SHARE * (high - low);
-        let limit = Temperature::from_degc(self.balance.air + mark)?;
-        Ok(match self.time_until(&cold, current, limit)? {
+        Ok(match self.reach(&cold, current, mark)? {
             Reach::After(time) => Some(time),
             Reach::Already | Reach::Never => None,
         })
@@ -463,6 +467,16 @@ mod tests {
             // Both integrations are good to a few hundredths of a kelvin.
             assert!((there - limit.as_degc()).abs() < 0.15, "{current}: {there}");
         }
+    }
+
+    #[test]
+    fn the_time_constant_exists_in_the_cold_too() {
+        // Failed once: the mark at 63 % of the rise lay below 0 degC and was refused as
+        // a limit.
+        let cable = cable(50.0, 0.386);
+        let place = surroundings(-40.0);
+        let chain = RadialChain::new(&cable, &HeatBalance::new(&cable, &place).unwrap());
+        assert!(chain.time_constant(amperes(100.0)).unwrap().is_some());
     }
 
     #[test]

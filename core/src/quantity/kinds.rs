@@ -225,6 +225,10 @@ quantity!(
     /// Skin-effect constant; 1 unless the strands are known to be transposed.
     SkinConstant, SkinConstant, from_fraction / as_fraction
 );
+quantity!(
+    /// Comparative tracking index of an insulating surface.
+    ComparativeTrackingIndex, ComparativeTrackingIndex, from_index / as_index
+);
 
 impl From<ConductorArea> for Area {
     fn from(area: ConductorArea) -> Self {

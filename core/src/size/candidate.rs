@@ -615,3 +615,253 @@ fn loss(piece: Option<&PieceResult>) -> Result<Option<LinearPower>, Error> {
         _ => Ok(None),
     }
 }
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::conductor::heat_balance::Surroundings;
+    use crate::conductor::installation::{InTube, Installation, Routing};
+    use crate::quantity::{
+        Altitude, ConductorArea, CurrentSquaredTime, Frequency, Resistance, Share,
+    };
+    use crate::size::series::MetricTable;
+    use crate::standard::metal::Metal;
+    use proptest::prelude::*;
+
+    pub(crate) fn degc(value: f32) -> Temperature {
+        Temperature::from_degc(value).unwrap()
+    }
+
+    pub(crate) fn amperes(value: f32) -> Current {
+        Current::from_amperes(value).unwrap()
+    }
+
+    pub(crate) fn piece(installation: Installation, air: f32, metres: f32) -> Piece {
+        Piece {
+            routing: Routing {
+                installation,
+                circuits: 1,
+            },
+            surroundings: Surroundings {
+                air: degc(air),
+                radiant: degc(air),
+                altitude: Altitude::from_metres(0.0).unwrap(),
+                absorbed: LinearPower::from_watts_per_m(0.0).unwrap(),
+            },
+            length: Some(Length::from_metres(metres).unwrap()),
+        }
+    }
+
+    /// 200 A in 60 degC air over 3 m at 400 V, insulation 125 degC.
+    pub(crate) fn asked(current: f32) -> Question {
+        let mut question = Question::new(amperes(current), degc(125.0));
+        question
+            .route
+            .push(piece(Installation::FreeAir, 60.0, 3.0))
+            .unwrap();
+        question.voltage = Some(Voltage::from_volts(400.0).unwrap());
+        question.let_through = Some(CurrentSquaredTime::from_a2s(2.0e5).unwrap());
+        question
+    }
+
+    pub(crate) fn mm2(section: f32) -> Conductor {
+        let section = ConductorArea::from_mm2(section).unwrap();
+        Conductor::metric(MetricTable::Iec60228Class5, Metal::Copper, section).unwrap()
+    }
+
+    fn verdict(question: &Question, section: f32) -> Verdict {
+        Candidate::evaluate(question, mm2(section)).unwrap().verdict
+    }
+
+    #[test]
+    fn a_limit_that_was_not_asked_leaves_the_verdict_open() {
+        let mut question = asked(100.0);
+        assert_eq!(verdict(&question, 70.0), Verdict::Holds);
+        question.let_through = None;
+        assert_eq!(verdict(&question, 70.0), Verdict::Open);
+        let mut question = asked(100.0);
+        question.voltage = None;
+        assert_eq!(verdict(&question, 70.0), Verdict::Open);
+        let mut question = asked(100.0);
+        question.route[0].length = None;
+        assert_eq!(verdict(&question, 70.0), Verdict::Open);
+    }
+
+    #[test]
+    fn each_limit_can_be_the_one_that_fails() {
+        let fails = |question: &Question, section: f32| {
+            let candidate = Candidate::evaluate(question, mm2(section)).unwrap();
+            assert_eq!(candidate.verdict, Verdict::Fails);
+            candidate.binding.unwrap().0
+        };
+        assert_eq!(fails(&asked(400.0), 35.0), LimitName::SteadyTemperature);
+
+        let mut peak = asked(100.0);
+        let hard = Peak {
+            current: amperes(1200.0),
+            duration: Time::from_seconds(30.0).unwrap(),
+        };
+        peak.peaks.push(hard).unwrap();
+        assert_eq!(fails(&peak, 35.0), LimitName::PeakTemperature(0));
+
+        let mut drop = asked(100.0);
+        drop.allowed_drop = Share::from_percent(0.05).unwrap();
+        assert_eq!(fails(&drop, 35.0), LimitName::VoltageDrop);
+
+        let mut fault = asked(100.0);
+        fault.let_through = Some(CurrentSquaredTime::from_a2s(1.0e9).unwrap());
+        assert_eq!(fails(&fault, 35.0), LimitName::ShortCircuit);
+
+        let mut terminal = asked(150.0);
+        terminal.terminal_limit = Some(degc(70.0));
+        assert_eq!(fails(&terminal, 35.0), LimitName::TerminalTemperature);
+    }
+
+    #[test]
+    fn a_bad_joint_heats_the_terminal_and_adds_to_the_drop() {
+        let mut question = asked(150.0);
+        question.terminal_limit = Some(degc(120.0));
+        let clean = Candidate::evaluate(&question, mm2(50.0)).unwrap();
+        question.joint = Some(Resistance::from_ohms(200.0e-6).unwrap());
+        let bad = Candidate::evaluate(&question, mm2(50.0)).unwrap();
+        let terminal = |candidate: &Candidate| candidate.limits.last().unwrap().value.unwrap();
+        assert!(terminal(&bad) > terminal(&clean) + 20.0);
+        let more = bad.voltage_drop.unwrap().as_volts() - clean.voltage_drop.unwrap().as_volts();
+        // Four joints of 200 uohm at 150 A.
+        assert!((more - 0.12).abs() < 1e-4, "{more}");
+    }
+
+    #[test]
+    fn the_hottest_piece_governs() {
+        let mut question = asked(150.0);
+        question
+            .route
+            .push(piece(
+                Installation::ClosedTube(InTube::Pair, None),
+                80.0,
+                0.5,
+            ))
+            .unwrap();
+        let both = Candidate::evaluate(&question, mm2(50.0)).unwrap();
+        assert_eq!(both.hottest, 1);
+        question.route.remove(0);
+        let alone = Candidate::evaluate(&question, mm2(50.0)).unwrap();
+        assert_eq!(both.ampacity, alone.ampacity);
+        assert_eq!(both.limits[0].value, alone.limits[0].value);
+    }
+
+    #[test]
+    fn surfaces_hotter_than_the_insulation_fail_and_say_so() {
+        let mut question = asked(50.0);
+        question.route[0].surroundings.radiant = degc(400.0);
+        let candidate = Candidate::evaluate(&question, mm2(70.0)).unwrap();
+        assert_eq!(candidate.ampacity, None);
+        assert_eq!(candidate.verdict, Verdict::Fails);
+        assert_eq!(candidate.limits[0].verdict, Verdict::Fails);
+        assert!(!breaks_no_limit(&question, mm2(70.0)).unwrap());
+    }
+
+    #[test]
+    fn air_as_hot_as_the_insulation_is_an_error_of_the_question() {
+        let mut question = asked(50.0);
+        question.route[0].surroundings.air = degc(125.0);
+        assert_eq!(
+            Candidate::evaluate(&question, mm2(70.0)),
+            Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit))
+        );
+        question.route.clear();
+        assert_eq!(
+            Candidate::evaluate(&question, mm2(70.0)),
+            Err(Error::Inconsistent(Inconsistency::EmptyRoute))
+        );
+    }
+
+    prop_compose! {
+        fn any_question()(
+            current in 0.0_f32..800.0, peak in 1.0_f32..3000.0, seconds in 1.0_f32..300.0,
+            air in -40.0_f32..120.0, tube in any::<bool>(), metres in 0.1_f32..30.0,
+            terminal in 70.0_f32..130.0, joint in 0.0_f32..3.0e-4, hertz in 0.0_f32..1000.0,
+            let_through in 1.0e3_f32..1.0e8,
+        ) -> Question {
+            let mut question = asked(current);
+            let place =
+                if tube { Installation::ClosedTube(InTube::Pair, None) } else { Installation::TouchingPair };
+            question.route[0] = piece(place, air, metres);
+            question.peaks.push(Peak {
+                current: amperes(peak),
+                duration: Time::from_seconds(seconds).unwrap(),
+            }).unwrap();
+            question.terminal_limit = Some(degc(terminal));
+            question.joint = Some(Resistance::from_ohms(joint).unwrap());
+            question.frequency = Frequency::from_hertz(hertz).unwrap();
+            question.let_through = Some(CurrentSquaredTime::from_a2s(let_through).unwrap());
+            question
+        }
+    }
+
+    const SECTIONS: [f32; 8] = [2.5, 10.0, 25.0, 50.0, 70.0, 95.0, 185.0, 300.0];
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        #[test]
+        fn the_quick_judgement_is_the_full_one(
+            question in any_question(), section in proptest::sample::select(&SECTIONS[..]),
+        ) {
+            let full = Candidate::evaluate(&question, mm2(section)).unwrap();
+            let quick = breaks_no_limit(&question, mm2(section)).unwrap();
+            prop_assert_eq!(quick, full.verdict != Verdict::Fails);
+            prop_assert_eq!(full.limits.len(), 5);
+        }
+
+        #[test]
+        fn a_larger_section_is_never_hotter(question in any_question()) {
+            let mut question = question;
+            // A joint sinks its heat better into thick cable, but not everywhere.
+            question.joint = None;
+            let mut last = f32::INFINITY;
+            for section in SECTIONS {
+                let candidate = Candidate::evaluate(&question, mm2(section)).unwrap();
+                if let Some(hot) = candidate.limits[0].value {
+                    prop_assert!(hot <= last + 1e-3);
+                    last = hot;
+                }
+            }
+        }
+
+        #[test]
+        fn removing_an_input_never_turns_a_verdict_into_a_pass(question in any_question()) {
+            let before = verdict(&question, 70.0);
+            for remove in 0..4 {
+                let mut less = question.clone();
+                match remove {
+                    0 => less.voltage = None,
+                    1 => less.let_through = None,
+                    2 => less.route[0].length = None,
+                    _ => less.joint = None,
+                }
+                // The joint is the exception: without it the terminal is judged by the
+                // cable alone, and the builder is told so.
+                if remove < 3 {
+                    let after = verdict(&less, 70.0);
+                    prop_assert!(after != Verdict::Holds, "{before:?} {after:?}");
+                }
+            }
+        }
+
+        #[test]
+        fn more_current_or_hotter_air_never_mends_a_failure(question in any_question()) {
+            if verdict(&question, 70.0) == Verdict::Fails {
+                let mut more = question.clone();
+                more.current = amperes(question.current.as_amperes() + 20.0);
+                prop_assert_eq!(verdict(&more, 70.0), Verdict::Fails);
+                let mut hotter = question.clone();
+                hotter.route[0].surroundings.air = degc(
+                    (question.route[0].surroundings.air.as_degc() + 4.0).min(124.9),
+                );
+                hotter.route[0].surroundings.radiant = hotter.route[0].surroundings.air;
+                prop_assert_eq!(verdict(&hotter, 70.0), Verdict::Fails);
+            }
+        }
+    }
+}

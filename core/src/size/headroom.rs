@@ -155,3 +155,97 @@ impl Edge<f32> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Resistance, Time};
+    use crate::size::candidate::tests::{amperes, asked, degc, mm2};
+    use crate::size::question::Peak;
+
+    #[test]
+    fn just_inside_the_edge_it_holds_and_just_outside_it_does_not() {
+        let question = asked(150.0);
+        let room = headroom(&question, mm2(50.0)).unwrap();
+        let holds = |question: &Question| breaks_no_limit(question, mm2(50.0)).unwrap();
+        let Edge::UpTo(current) = room.current else {
+            panic!("{room:?}")
+        };
+        let mut moved = question.clone();
+        moved.current = current;
+        assert!(holds(&moved));
+        moved.current = amperes(current.as_amperes() * 1.001);
+        assert!(!holds(&moved));
+
+        let Edge::UpTo(air) = room.air else {
+            panic!("{room:?}")
+        };
+        let mut moved = question.clone();
+        let place = &mut moved.route[0].surroundings;
+        (place.air, place.radiant) = (air, air);
+        assert!(holds(&moved));
+        let place = &mut moved.route[0].surroundings;
+        (place.air, place.radiant) = (degc(air.as_degc() + 0.1), degc(air.as_degc() + 0.1));
+        assert!(!holds(&moved));
+
+        let Edge::UpTo(length) = room.length else {
+            panic!("{room:?}")
+        };
+        let mut moved = question.clone();
+        moved.route[0].length = Some(length);
+        assert!(holds(&moved));
+        moved.route[0].length = Some(Length::from_metres(length.as_metres() * 1.01).unwrap());
+        assert!(!holds(&moved));
+    }
+
+    #[test]
+    fn where_another_limit_fails_no_length_helps() {
+        let room = headroom(&asked(230.0), mm2(35.0)).unwrap();
+        assert_eq!(room.length, Edge::Never);
+        assert!(matches!(room.current, Edge::UpTo(current) if current.as_amperes() < 230.0));
+        assert!(matches!(room.air, Edge::UpTo(air) if air.as_degc() < 60.0));
+    }
+
+    #[test]
+    fn a_peak_that_is_too_hard_leaves_no_current_and_perhaps_no_air() {
+        let mut question = asked(100.0);
+        question
+            .peaks
+            .push(Peak {
+                current: amperes(9000.0),
+                duration: Time::from_seconds(10.0).unwrap(),
+            })
+            .unwrap();
+        let room = headroom(&question, mm2(35.0)).unwrap();
+        assert_eq!(room.current, Edge::Never);
+        assert_eq!(room.air, Edge::Never);
+    }
+
+    #[test]
+    fn without_a_length_or_a_voltage_the_length_is_not_asked() {
+        let mut question = asked(100.0);
+        question.voltage = None;
+        assert_eq!(
+            headroom(&question, mm2(70.0)).unwrap().length,
+            Edge::NotAsked
+        );
+        let mut question = asked(100.0);
+        question.route[0].length = None;
+        assert_eq!(
+            headroom(&question, mm2(70.0)).unwrap().length,
+            Edge::NotAsked
+        );
+    }
+
+    #[test]
+    fn a_joint_does_not_confuse_the_length() {
+        let mut question = asked(100.0);
+        question.joint = Some(Resistance::from_ohms(20.0e-6).unwrap());
+        question.terminal_limit = Some(degc(110.0));
+        let room = headroom(&question, mm2(70.0)).unwrap();
+        assert!(
+            matches!(room.length, Edge::UpTo(length) if length.as_metres() > 3.0),
+            "{room:?}"
+        );
+    }
+}

@@ -86,3 +86,86 @@ pub fn smallest(question: &Question, series: Series) -> Result<Answer, Error> {
     }
     Ok(Answer { candidates, choice })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{CurrentSquaredTime, Time};
+    use crate::size::candidate::tests::{amperes, asked, degc};
+    use crate::size::question::Peak;
+    use crate::size::series::MetricTable;
+    use crate::standard::metal::Metal;
+    use crate::verdict::Verdict;
+
+    const METRIC: Series = Series::Metric(MetricTable::Iec60228Class5);
+
+    #[test]
+    fn the_choice_holds_and_the_one_below_does_not() {
+        for series in [METRIC, Series::American] {
+            for current in [5.0, 30.0, 90.0, 160.0, 250.0, 400.0, 700.0] {
+                let answer = smallest(&asked(current), series).unwrap();
+                let chosen = answer.chosen().unwrap();
+                assert_eq!(chosen.verdict, Verdict::Holds, "{current}");
+                if let Some(smaller) = answer.one_smaller() {
+                    assert_eq!(smaller.verdict, Verdict::Fails, "{current}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn neighbours_stand_on_both_sides() {
+        let answer = smallest(&asked(200.0), METRIC).unwrap();
+        assert_eq!(answer.candidates.len(), MAX_CANDIDATES);
+        assert_eq!(answer.choice, Some(NEIGHBOURS));
+        let sections: std::vec::Vec<f32> = answer
+            .candidates
+            .iter()
+            .map(|c| c.conductor.section.as_mm2())
+            .collect();
+        assert!(
+            sections.windows(2).all(|pair| pair[0] < pair[1]),
+            "{sections:?}"
+        );
+    }
+
+    #[test]
+    fn at_the_ends_of_the_series_the_neighbours_are_what_there_is() {
+        let mut mild = asked(0.5);
+        mild.let_through = Some(CurrentSquaredTime::from_a2s(10.0).unwrap());
+        let smallest_of_all = smallest(&mild, METRIC).unwrap();
+        assert_eq!(smallest_of_all.choice, Some(0));
+        assert!(smallest_of_all.one_smaller().is_none());
+        let none = smallest(&asked(5000.0), METRIC).unwrap();
+        assert_eq!(none.choice, None);
+        assert_eq!(none.candidates.len(), MAX_CANDIDATES);
+        let largest = none.candidates.last().unwrap().conductor.section.as_mm2();
+        assert!((largest - 630.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn aluminium_is_found_in_its_own_table_and_not_in_another() {
+        let mut question = asked(200.0);
+        question.metal = Metal::Aluminium;
+        let usual = Series::Metric(MetricTable::usual(Metal::Aluminium));
+        let aluminium = smallest(&question, usual).unwrap();
+        let copper = smallest(&asked(200.0), METRIC).unwrap();
+        let section = |answer: &Answer| answer.chosen().unwrap().conductor.section;
+        assert!(section(&aluminium) > section(&copper));
+        assert!(smallest(&question, METRIC).is_err());
+    }
+
+    #[test]
+    fn a_peak_alone_can_ask_for_a_conductor() {
+        let mut question = asked(0.0);
+        question
+            .peaks
+            .push(Peak {
+                current: amperes(600.0),
+                duration: Time::from_seconds(20.0).unwrap(),
+            })
+            .unwrap();
+        question.terminal_limit = Some(degc(100.0));
+        assert!(smallest(&question, METRIC).unwrap().choice.is_some());
+    }
+}

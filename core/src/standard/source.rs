@@ -142,6 +142,90 @@ sources! {
     RadialChain: "heat equation, radial finite volumes", "8 insulation and 4 jacket cells", Computed;
     /// Ohm's law over the loop.
     OhmsLaw: "Ohm's law", "both conductors of the loop", Computed;
+    /// Rated impulse voltage, rows 150 V to 1000 V.
+    Iec60664Impulse: "IEC 60664-1:2007", "Table F.1", PartlySeen;
+    /// Rated impulse voltage, rows 50 V and 100 V.
+    Iec60664ImpulseLow: "IEC 60664-1:2007", "Table F.1, rows 50 V and 100 V", FromMemory;
+    /// Rated impulse voltage, rows 1250 V and 1500 V d.c.
+    Iec60664ImpulseHigh: "IEC 60664-1:2020", "Table F.1, rows 1250 V and 1500 V d.c.", FromMemory;
+    /// Which voltage of an unearthed system counts for the rated impulse voltage.
+    Iec60664Unearthed: "IEC 60664-1:2007", "Table B.1", Seen;
+    /// Clearance by impulse voltage, rows read in a published text.
+    Iec60664ClearanceSeen: "IEC 60664-1:2007", "Table F.2, case A", Seen;
+    /// Clearance by impulse voltage, the other rows.
+    Iec60664Clearance: "IEC 60664-1:2007", "Table F.2, case A", PartlySeen;
+    /// Smallest clearance in pollution degree 4.
+    Iec60664ClearanceWet: "IEC 60664-1:2007", "Table F.2, footnote for pollution degree 4", FromMemory;
+    /// Clearance by steady, recurring or temporary peak voltage.
+    Iec60664PeakClearance: "IEC 60664-1:2007", "Table F.7a, case A", FromMemory;
+    /// Clearance of reinforced insulation.
+    Iec60664ReinforcedClearance: "IEC 60664-1:2007", "5.1.6", PartlySeen;
+    /// Clearance above 2000 m.
+    Iec60664Altitude: "IEC 60664-1:2007", "Table A.2", PartlySeen;
+    /// Temporary overvoltage of a mains supply.
+    Iec60664Temporary: "IEC 60664-1:2007", "5.3.3.2.3", Seen;
+    /// Creepage distance up to 2000 V.
+    Iec60664Creepage: "IEC 60664-1:2007", "Table F.4 (2020: Table F.5)", Seen;
+    /// Creepage distance above 2000 V.
+    Iec60664CreepageHigh: "IEC 60664-1:2007", "Table F.4 (2020: Table F.5), above 2000 V", PartlySeen;
+    /// Material group `IIIb` in pollution degree 3.
+    Iec60664GroupIiib: "IEC 60664-1:2007", "Table F.4, footnote on group IIIb", FromMemory;
+    /// No creepage distance for a continuously conductive surface.
+    Iec60664Wet: "IEC 60664-1:2007", "5.2.2.5", FromMemory;
+    /// Material group by comparative tracking index.
+    Iec60664Cti: "IEC 60664-1:2007", "4.8.1.3", PartlySeen;
+    /// Creepage distance of reinforced insulation.
+    Iec60664ReinforcedCreepage: "IEC 60664-1:2007", "5.2.5", PartlySeen;
+    /// A creepage distance is never below its clearance.
+    Iec60664CreepageFloor: "IEC 60664-1:2007", "5.2.2.6", Seen;
+    /// Grooves narrower than X do not count.
+    Iec60664Groove: "IEC 60664-1:2007", "6.2", Seen;
+    /// Isolation resistance limits.
+    UnR100Isolation: "UN R100 Rev.3", "5.1.3", Seen;
+    /// Isolation resistance at the charging inlet.
+    UnR100Inlet: "UN R100 (02 series)", "5.1.3.4", FromMemory;
+    /// Isolation measured with an inserted resistor.
+    UnR100InsertedResistor: "UN R100 Rev.3", "Annex 5 (old Annex 4), 1.2.3", Seen;
+    /// The older form of the inserted-resistor equation.
+    Fmvss305Ratio: "49 CFR 571.305", "S7.6.6 (text of 2010/2011)", PartlySeen;
+    /// Smallest voltage of an external source for the isolation measurement.
+    UnR100ExternalSource: "UN R100 Rev.3", "Annex 5A", Seen;
+    /// Equipotential bonding resistance.
+    UnR100Bonding: "UN R100 Rev.3", "5.1.2.2", Seen;
+    /// Bonding resistance between two parts within reach.
+    UnR100BondingPair: "UN R100 Rev.3", "5.1.2, two parts within 2.5 m", FromMemory;
+    /// Isolation limits restated as a current.
+    Iso6469TouchCurrent: "ISO 6469-3", "6.3.2 restated as U / R", Computed;
+    /// Energy in the capacitors to chassis.
+    Iso6469YEnergy: "ISO 6469-4:2015", "5.2.3 (in use: ISO 6469-3, 6.3.3)", PartlySeen;
+    /// Energy left between the poles after a crash.
+    UnR94Energy: "UN R94", "Annex 11, paragraph 4", FromMemory;
+    /// Withstand test of components, basic insulation.
+    Iso6469Withstand: "ISO 6469-3:2011", "Table 2, 2 U + 1000 V", FromMemory;
+    /// Withstand test of components, double or reinforced insulation.
+    Iso6469WithstandReinforced: "ISO 6469-3:2011", "Table 2, 2 U + 3250 V", FromMemory;
+    /// Withstand test of parts that can be connected to the mains.
+    Iec60664Withstand: "IEC 60664-1:2007", "5.3.3.2.3, U + 1200 V", Seen;
+    /// Isolation test voltage of the finished vehicle.
+    Iso6469VehicleTest: "ISO 6469-3:2011", "8.2.2", Seen;
+    /// Voltage class limits on the road.
+    Iso6469VoltageClass: "ISO 6469-3:2021", "clause 4", PartlySeen;
+    /// Voltage limits on farm machinery.
+    Iso16230: "ISO 16230-1", "scope, 75 V to 1500 V d.c.", PartlySeen;
+    /// Voltage bands on rails.
+    En50153: "EN 50153", "voltage bands", FromMemory;
+    /// Voltage limits on small craft.
+    Iso16315: "ISO 13297 and ISO 16315", "scopes, 50 V and 1500 V d.c.", FromMemory;
+    /// Charge and energy that a person touching one pole gets.
+    TouchCircuit: "circuit of the two capacitors to chassis", "E = (C+ + C-) V2 / 2", Computed;
+    /// Coverage of a braid.
+    BraidCoverage: "MIL-C-17 family", "K = 2 F - F2, as makers print it", PartlySeen;
+    /// Current and loss in a shield bonded at both ends.
+    Iec60287ShieldLoss: "IEC 60287-1-1", "clause 2.3.1", FromMemory;
+    /// Voltage and temperature classes of road-vehicle cables.
+    Iso19642Class: "ISO 19642", "voltage and temperature classes", FromMemory;
+    /// Parallel connection of resistances.
+    ParallelSum: "Ohm's law", "1/R = sum of 1/Ri", Computed;
 }
 
 #[cfg(test)]

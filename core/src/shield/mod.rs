@@ -1,0 +1,24 @@
+//! The braid around a cable, and the class of the cable itself.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `braid` | coverage, section and resistance from how it is made |
+//! | `circulating` | current in a shield that is bonded at both ends |
+//! | `need` | whether a circuit needs a shield |
+//! | `termination` | cut-back, pigtail, continuity |
+//! | `cable_class` | voltage and temperature class of the cable |
+//!
+//! What a fault to the shield may let through is
+//! [`crate::insulation::strap_withstand`] with [`Braid::strand_area`].
+
+mod braid;
+mod cable_class;
+mod circulating;
+mod need;
+mod termination;
+
+pub use braid::*;
+pub use cable_class::*;
+pub use circulating::*;
+pub use need::*;
+pub use termination::*;
