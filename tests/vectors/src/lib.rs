@@ -20,6 +20,7 @@ mod bounds;
 mod conductor;
 mod lines;
 mod maths;
+mod network;
 mod quantity;
 mod sample;
 mod size;
@@ -36,6 +37,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     standard::cases(lines);
     conductor::cases(lines);
     size::cases(lines);
+    network::cases(lines);
 }
 
 #[cfg(test)]

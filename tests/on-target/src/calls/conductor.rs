@@ -183,6 +183,15 @@ fn steady(visit: &mut impl Visit, cable: Cable, balance: HeatBalance) {
         (cable, balance, IN_TUBE),
         |(cable, balance, routing)| balance.installed(cable, routing, LIMIT),
     );
+    visit.brief(balance, |balance| balance.effective_resistance_20());
+    visit.brief((balance, LIMIT), |(balance, surface)| {
+        balance.outside_heat(*surface)
+    });
+    visit.brief((balance, CURRENT), |(balance, current)| {
+        balance
+            .temperature_at(*current)
+            .map(|steady| Steady::surface(&steady))
+    });
 }
 
 fn in_time(visit: &mut impl Visit, cable: Cable, balance: HeatBalance) {

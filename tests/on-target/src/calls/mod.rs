@@ -8,6 +8,7 @@
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
 mod conductor;
+mod network;
 mod quantity;
 mod result;
 mod size;
@@ -35,6 +36,7 @@ pub fn all(visit: &mut impl Visit) {
     standard::all(visit);
     conductor::all(visit);
     size::all(visit);
+    network::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used
