@@ -34,8 +34,10 @@
 //! **The model is above DIN 43671**, see `tests/tests/busbar_against_din43671.rs` for
 //! by how much; apply the same margin as for cables.
 
-use super::air::{Air, ZERO_CELSIUS, pressure_at, radiant_flux, rayleigh};
-use super::heat_balance::{Surroundings, bisect};
+use super::air::{
+    Air, ZERO_CELSIUS, nine_sixteenths, pressure_at, radiant_flux, rayleigh, sixth_root_over,
+};
+use super::heat_balance::{Surroundings, root};
 use crate::bounds::Bounded;
 use crate::error::Error;
 use crate::quantity::{
@@ -180,7 +182,7 @@ impl BarBalance {
 
     /// Computes: the steady temperature at a constant current.
     ///
-    /// Equation: I2 R20 [1 + a20 (T - 20)] = heat given off; T by bisection between
+    /// Equation: I2 R20 [1 + a20 (T - 20)] = heat given off; T by bracketing between
     /// the coolest surroundings and 1000 degC, at most 60 steps. Inputs: current of
     /// all bars together, A, either direction. Result: [`SteadyBar`].
     ///
@@ -192,7 +194,7 @@ impl BarBalance {
         if surplus(HOTTEST) < 0.0 {
             return Ok(SteadyBar::NoSteadyState);
         }
-        let t = bisect(libm::fminf(self.air, self.radiant), HOTTEST, surplus);
+        let t = root(libm::fminf(self.air, self.radiant), HOTTEST, surplus);
         let resistance = self.resistance_at(t);
         let given_off = self.given_off(t);
         Ok(SteadyBar::Settles(BarState {
@@ -289,12 +291,8 @@ impl FreeConvection {
     /// Coefficient of a vertical face, or along a way of this length around a bar,
     /// W/(m2 K). Churchill & Chu, any Ra up to 1e12.
     fn vertical(&self, height: f32) -> f32 {
-        let shape = libm::powf(
-            1.0 + libm::powf(0.492 / self.air.prandtl, 9.0 / 16.0),
-            -8.0 / 27.0,
-        );
-        let sixth = libm::cbrtf(libm::sqrtf(self.rayleigh(height)));
-        let root = 0.825 + 0.387 * sixth * shape;
+        let shape = 1.0 + nine_sixteenths(0.492 / self.air.prandtl);
+        let root = 0.825 + 0.387 * sixth_root_over(self.rayleigh(height), shape);
         root * root * self.air.conductivity / height
     }
 

@@ -46,11 +46,15 @@ const FIRST_PART: f32 = 4096.0;
 /// Steps of the rest, each an eighth of the time that has passed: enough from 4096 s
 /// to the longest [`Time`], 1e9 s (1.125^106 = 2.6e5).
 const LATER_STEPS: u8 = 106;
-/// Steps of one [`RadialChain::time_until`]: each 8 % longer than the one before,
+/// Steps of one [`RadialChain::time_until`]: each 15 % longer than the one before,
 /// from 1 ms to 10 days.
-const SEARCH_STEPS: u16 = 240;
+const SEARCH_STEPS: u8 = 134;
 /// Halvings inside the step that crosses the limit.
 const CROSSING_STEPS: u8 = 24;
+
+/// Step of temperature over which the slope of the surface's loss is taken, K: wide
+/// enough for `f32` to see a difference, narrow beside any rise.
+const SLOPE_SPAN: f32 = 1.0;
 
 /// Rises above the air, from the conductor to the outside.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -208,7 +212,7 @@ impl RadialChain {
 
     /// Computes: the time until the conductor reaches a limit, upwards.
     ///
-    /// Inputs: state; current, A; limit, degC. Result: [`Reach`]. At most 240 steps
+    /// Inputs: state; current, A; limit, degC. Result: [`Reach`]. At most 134 steps
     /// and 24 halvings.
     ///
     /// # Errors
@@ -240,7 +244,7 @@ impl RadialChain {
             }
             state = next;
             elapsed += length;
-            length *= 1.08;
+            length *= 1.15;
         }
         Ok(Reach::Never)
     }
@@ -298,17 +302,23 @@ impl RadialChain {
     fn solid_step(&self, state: &ThermalState, i2: f32, length: f32) -> Option<ThermalState> {
         const GAMMA: f32 = 1.0 - core::f32::consts::FRAC_1_SQRT_2;
         let implicit = GAMMA * length;
-        let surface_slope = self.surface_slope(state);
+        let given_off = self.given_off(&state.rises, 0.0);
+        let surface_slope = self.given_off(&state.rises, SLOPE_SPAN) - given_off;
+        let surface_slope = libm::fmaxf(surface_slope / SLOPE_SPAN, 0.0);
         let source_slope = i2 * self.balance.r20 * self.balance.alpha;
         let diagonal = self.diagonal(implicit, surface_slope, source_slope);
         let coupling = self.conductances.map(|conductance| -implicit * conductance);
 
-        let first = solve(&diagonal, &coupling, &self.net_heat(&state.rises, i2))?;
+        let first = solve(
+            &diagonal,
+            &coupling,
+            &self.net_heat(&state.rises, i2, given_off),
+        )?;
         let mut ahead = state.rises;
         for (rise, rate) in ahead.iter_mut().zip(&first) {
             *rise += length * rate;
         }
-        let mut load = self.net_heat(&ahead, i2);
+        let mut load = self.net_heat(&ahead, i2, self.given_off(&ahead, 0.0));
         for ((heat, capacity), rate) in load.iter_mut().zip(&self.capacities).zip(&first) {
             *heat -= 2.0 * capacity * rate;
         }
@@ -338,8 +348,14 @@ impl RadialChain {
         diagonal
     }
 
+    /// Heat given off with the outside `above` its present temperature, W/m.
+    fn given_off(&self, rises: &[f32; NODES], above: f32) -> f32 {
+        let rise = rises.last().copied().unwrap_or(0.0);
+        self.balance.given_off(self.balance.air + rise + above)
+    }
+
     /// Net heat into each node, W/m.
-    fn net_heat(&self, rises: &[f32; NODES], i2: f32) -> [f32; NODES] {
+    fn net_heat(&self, rises: &[f32; NODES], i2: f32, given_off: f32) -> [f32; NODES] {
         let mut heat = [0.0; NODES];
         let conductor = rises.first().copied().unwrap_or(0.0);
         let conductor_loss = i2 * self.balance.resistance_at(self.balance.air + conductor);
@@ -367,20 +383,10 @@ impl RadialChain {
         for (node, flow) in heat.iter_mut().skip(1).zip(&flows) {
             *node += flow;
         }
-        if let (Some(node), Some(surface)) = (heat.last_mut(), rises.last()) {
-            *node -= self.balance.given_off(self.balance.air + surface);
+        if let Some(node) = heat.last_mut() {
+            *node -= given_off;
         }
         heat
-    }
-
-    /// Slope of the surface's loss over temperature, W/(m K).
-    fn surface_slope(&self, state: &ThermalState) -> f32 {
-        /// Wide enough for `f32` to see a difference, narrow beside any rise.
-        const SPAN: f32 = 1.0;
-        let surface = self.balance.air + state.rises.last().copied().unwrap_or(0.0);
-        let above = self.balance.given_off(surface + SPAN);
-        let below = self.balance.given_off(surface - SPAN);
-        libm::fmaxf((above - below) / (2.0 * SPAN), 0.0)
     }
 }
 
