@@ -10,8 +10,8 @@
 //! * outside: qc + qs = f pi D {h (Ts - Ta) + eps sigma (Ts4 - Tr4)} - Wabs
 //!
 //! f is the share of the free-air dissipation that the installation leaves (see
-//! [`super::installation`]). Sources: [`SourceId::Iec60287`] for the balance and
-//! the thermal resistances, [`SourceId::ChurchillChu`] for h.
+//! [`super::installation`]). Sources: [`Iec60287`](crate::standard::SourceId::Iec60287) for the balance and
+//! the thermal resistances, [`ChurchillChu`](crate::standard::SourceId::ChurchillChu) for h.
 //!
 //! Validity: long horizontal cables in still air, sea level to 11 km. Against
 //! IEC 60364-5-52 free-air tables the permissible current is 0.92 to 0.97 (method
@@ -55,7 +55,7 @@ pub struct Surroundings {
     pub radiant: Temperature,
     /// Height above sea level.
     pub altitude: Altitude,
-    /// Radiation absorbed from elsewhere, per metre of cable (sun).
+    /// Radiation absorbed from elsewhere, per metre of cable (sun); not negative.
     pub absorbed: LinearPower,
 }
 
@@ -179,7 +179,8 @@ impl HeatBalance {
     /// The balance of a cable in free air: no shield loss, direct current.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for surroundings outside -80 to 1000 degC.
+    /// [`Error::OutOfRange`] for surroundings outside -80 to 1000 degC and for absorbed
+    /// radiation below zero.
     pub fn new(cable: &Cable, surroundings: &Surroundings) -> Result<Self, Error> {
         let build = cable.build();
         Bounded::Surroundings.check(surroundings.air.as_degc())?;
@@ -194,7 +195,7 @@ impl HeatBalance {
             air: surroundings.air.as_degc(),
             radiant: surroundings.radiant.as_degc(),
             pressure: pressure_at(surroundings.altitude)?.as_pascals(),
-            absorbed: surroundings.absorbed.as_watts_per_m(),
+            absorbed: Bounded::AbsorbedHeat.check(surroundings.absorbed.as_watts_per_m())?,
             shield_fixed: 0.0,
             shield_ratio: 0.0,
             surface: Outside::StillAir,
@@ -520,6 +521,21 @@ pub(crate) mod tests {
     }
 
     #[test]
+    fn absorbed_heat_that_cools_is_refused() {
+        // Below the coolest surroundings there is no bracket for the surface: with
+        // -1000 W/m the search ended at its edge and gave a current that was too high.
+        let mut place = surroundings(40.0);
+        place.absorbed = LinearPower::from_watts_per_m(-1000.0).unwrap();
+        assert!(matches!(
+            HeatBalance::new(&cable(50.0, 0.386), &place),
+            Err(Error::OutOfRange {
+                what: Bounded::AbsorbedHeat,
+                ..
+            })
+        ));
+    }
+
+    #[test]
     fn surroundings_as_hot_as_the_limit_leave_no_current() {
         let balance = HeatBalance::new(&cable(50.0, 0.386), &surroundings(125.0)).unwrap();
         assert_eq!(balance.current_at(degc(125.0)).unwrap(), None);
@@ -600,7 +616,7 @@ pub(crate) mod tests {
         #[test]
         fn every_accepted_input_gives_a_finite_answer(
             current in -1.0e6_f32..1.0e6, air in -80.0_f32..1000.0, radiant in -80.0_f32..1000.0,
-            altitude in -500.0_f32..11000.0, absorbed in -1.0e4_f32..1.0e4,
+            altitude in -500.0_f32..11000.0, absorbed in 0.0_f32..1.0e5,
         ) {
             let place = Surroundings {
                 air: degc(air),

@@ -136,6 +136,9 @@ fn headline(report: &Report) -> String {
     {
         lines.push(format!("Open: {}", how_to_close(limit.name)));
     }
+    if report.question().terminal_limit.is_some() && report.question().joint.is_none() {
+        lines.push("Note: the terminal is judged by the cable alone; a joint adds heat, state --joint-resistance".into());
+    }
     lines.join("\n")
 }
 
