@@ -18,6 +18,7 @@ extern crate std;
 
 mod bounds;
 mod conductor;
+mod insulation;
 mod lines;
 mod maths;
 mod network;
@@ -38,6 +39,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     conductor::cases(lines);
     size::cases(lines);
     network::cases(lines);
+    insulation::cases(lines);
 }
 
 #[cfg(test)]
