@@ -172,8 +172,9 @@ bounds! {
     BarSide: "width or thickness of the bar", "mm", 0.5, 500.0;
     /// Short circuit during which the insulation takes up heat but the outside none.
     NonAdiabaticTime: "duration of the short circuit", "s", 0.0, 60.0;
-    /// Radiation that a cable absorbs from elsewhere; it never takes heat away.
-    AbsorbedHeat: "absorbed radiation per metre", "W/m", 0.0, 1.0e5;
+    /// Heat that reaches a cable from elsewhere: sun, losses induced in its shield. It
+    /// never takes heat away.
+    AddedHeat: "heat added per metre", "W/m", 0.0, 1.0e5;
 }
 
 impl Bounded {

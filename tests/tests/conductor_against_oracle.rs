@@ -63,6 +63,7 @@ fn balance(scene: &Scene) -> HeatBalance {
             fixed: LinearPower::from_watts_per_m(single(scene.shield_loss.0)).unwrap(),
             ratio: ShieldLossRatio::from_fraction(single(scene.shield_loss.1)).unwrap(),
         })
+        .unwrap()
 }
 
 fn degc(value: f64) -> Temperature {

@@ -179,6 +179,7 @@ fn balance(case: &Case) -> HeatBalance {
                 .unwrap(),
             ratio: ShieldLossRatio::from_fraction(case.input_or("shield_loss_ratio", 0.0)).unwrap(),
         })
+        .unwrap()
         .with_surface(surface)
         .unwrap()
 }

@@ -194,7 +194,7 @@ impl HeatBalance {
             air: surroundings.air.as_degc(),
             radiant: surroundings.radiant.as_degc(),
             pressure: pressure_at(surroundings.altitude)?.as_pascals(),
-            absorbed: Bounded::AbsorbedHeat.check(surroundings.absorbed.as_watts_per_m())?,
+            absorbed: Bounded::AddedHeat.check(surroundings.absorbed.as_watts_per_m())?,
             shield_fixed: 0.0,
             shield_ratio: 0.0,
             surface: Outside::StillAir,
@@ -203,11 +203,13 @@ impl HeatBalance {
     }
 
     /// Adds heat in the shield.
-    #[must_use]
-    pub fn with_shield_loss(mut self, loss: ShieldLoss) -> Self {
-        self.shield_fixed = loss.fixed.as_watts_per_m();
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a heat below zero.
+    pub fn with_shield_loss(mut self, loss: ShieldLoss) -> Result<Self, Error> {
+        self.shield_fixed = Bounded::AddedHeat.check(loss.fixed.as_watts_per_m())?;
         self.shield_ratio = loss.ratio.as_fraction();
-        self
+        Ok(self)
     }
 
     /// Replaces the way heat leaves the outside.
@@ -594,10 +596,16 @@ pub(crate) mod tests {
         assert!(matches!(
             HeatBalance::new(&cable(50.0, 0.386), &place),
             Err(Error::OutOfRange {
-                what: Bounded::AbsorbedHeat,
+                what: Bounded::AddedHeat,
                 ..
             })
         ));
+        let balance = HeatBalance::new(&cable(50.0, 0.386), &surroundings(40.0)).unwrap();
+        let loss = ShieldLoss {
+            fixed: LinearPower::from_watts_per_m(-1.0).unwrap(),
+            ratio: ShieldLossRatio::from_fraction(0.0).unwrap(),
+        };
+        assert!(balance.with_shield_loss(loss).is_err());
     }
 
     #[test]
