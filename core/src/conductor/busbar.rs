@@ -176,7 +176,7 @@ impl BarBalance {
             air: Bounded::Surroundings.check(surroundings.air.as_degc())?,
             radiant: Bounded::Surroundings.check(surroundings.radiant.as_degc())?,
             pressure: pressure_at(surroundings.altitude)?.as_pascals(),
-            absorbed: Bounded::AbsorbedHeat.check(surroundings.absorbed.as_watts_per_m())?,
+            absorbed: Bounded::AddedHeat.check(surroundings.absorbed.as_watts_per_m())?,
         })
     }
 
