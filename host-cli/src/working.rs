@@ -38,6 +38,9 @@ pub(crate) fn render(about: &str, steps: &[Step]) -> String {
 
 /// A source as one line.
 pub(crate) fn cite(source: SourceId) -> String {
+    if matches!(source, SourceId::Entered | SourceId::CommonPractice) {
+        return evidence(source).to_owned();
+    }
     let source = source.source();
     format!(
         "{}, {} ({})",
@@ -45,6 +48,14 @@ pub(crate) fn cite(source: SourceId) -> String {
         source.place,
         source.evidence.words()
     )
+}
+
+/// How well a source is known; what was entered needs no source.
+pub(crate) fn evidence(source: SourceId) -> &'static str {
+    match source {
+        SourceId::Entered => "as entered",
+        other => other.source().evidence.words(),
+    }
 }
 
 /// Four digits; far from one with a power of ten.

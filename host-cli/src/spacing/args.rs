@@ -71,6 +71,7 @@ pub struct SpacingArgs {
 
     /// Material group of the surface: I from CTI 600, II from 400, IIIa from 175, IIIb from
     /// 100 [default: IIIb]
+    #[allow(clippy::doc_markdown)] // printed as help
     #[arg(long, value_name = "GROUP", value_parser = one_of(&MaterialGroup::ALL, MaterialGroup::word), ignore_case = true)]
     pub material_group: Option<MaterialGroup>,
 

@@ -4,8 +4,7 @@ use orangeloom_core::insulation::{
     CreepageOutcome, IsolationCase, Precaution, Spacing, SpacingCheck, Step as CoreStep, StepValue,
     Supply, VehicleTest, VoltageClass, WithstandTest,
 };
-use orangeloom_core::quantity::{Length, Voltage};
-use orangeloom_core::standard::SourceId;
+use orangeloom_core::quantity::{Capacitance, ComparativeTrackingIndex, Length, Voltage};
 use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup, OvervoltageCategory};
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
@@ -18,7 +17,7 @@ use super::{Report, explain, names};
 use crate::document::{self, Stated};
 use crate::page::CAUTIONS;
 use crate::quantity_text::Units;
-use crate::working::{Step, cite};
+use crate::working::{Step, cite, evidence};
 
 /// Raised when a key changes its meaning or goes away.
 const SCHEMA_VERSION: u32 = 1;
@@ -120,6 +119,7 @@ struct Distance {
 }
 
 #[derive(Serialize)]
+#[allow(clippy::struct_field_names)] // each key ends in its unit
 struct Paths {
     creepage_path_mm: f32,
     surface_path_mm: f32,
@@ -267,7 +267,11 @@ fn inputs(asked: &Asked) -> Inputs {
         temporary_peak_V: stated(asked, "mains", volts(asked.temporary)),
         altitude_m: stated(asked, "altitude", asked.altitude.as_metres()),
         pollution_degree: stated(asked, "pollution", asked.pollution.number()),
-        cti: stated(asked, "cti", asked.cti.map(|cti| cti.as_index())),
+        cti: stated(
+            asked,
+            "cti",
+            asked.cti.map(ComparativeTrackingIndex::as_index),
+        ),
         material_group: stated(asked, "material_group", MaterialGroup::word(asked.group)),
         surface: stated(asked, "surface", names::surface(asked.surface)),
         insulation: stated(asked, "insulation", asked.insulation),
@@ -361,10 +365,6 @@ fn steps(spacing: &Spacing) -> Vec<StepRow> {
     rows
 }
 
-fn evidence(source: SourceId) -> &'static str {
-    source.source().evidence.words()
-}
-
 fn next_row(step: &NextStep) -> NextRow {
     NextRow {
         about: step.about,
@@ -414,7 +414,7 @@ fn limit_rows(report: &Report<'_>) -> LimitRows {
             })
             .collect(),
         isolation_new_build_factor: Limits::NEW_BUILD,
-        y_capacitance_F: report.limits.y_capacitance.map(|c| c.as_farads()),
+        y_capacitance_F: report.limits.y_capacitance.map(Capacitance::as_farads),
         bond_ohm,
         bond_test_current_A: Limits::BOND_CURRENT_A,
         touchable_V: touchable_v,

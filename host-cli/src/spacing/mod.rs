@@ -50,6 +50,32 @@ pub(crate) struct Path {
     groove_width: Length,
 }
 
+impl Report<'_> {
+    /// Every way over a surface is also one through air, so that the clearance, the
+    /// shortest of those, cannot be longer.
+    fn check_ways(&self) -> Result<(), String> {
+        /// Rounding of `f32` on both ways.
+        const ROUNDING: f32 = 1.0e-6;
+        let over_surface = match &self.path {
+            Some(path) => Some((path.air, "the way through air above --profile")),
+            None => self.asked.creepage.map(|length| (length, "--creepage")),
+        };
+        let (Some(clearance), Some((other, name))) = (self.asked.clearance, over_surface) else {
+            return Ok(());
+        };
+        if clearance.as_mm() <= other.as_mm() * (1.0 + ROUNDING) {
+            return Ok(());
+        }
+        let units = self.asked.units;
+        Err(format!(
+            "--clearance is {}, longer than {name} of {}: the clearance is the shortest way \
+             through air and every way over the surface is one too; measure both again",
+            names::entered(clearance, units),
+            names::entered(other, units)
+        ))
+    }
+}
+
 /// Answers one question about spacing.
 pub fn run(args: &SpacingArgs) -> Outcome {
     match answer(args) {
@@ -82,6 +108,7 @@ fn answer(args: &SpacingArgs) -> Result<(String, Verdict), String> {
         .first()
         .ok_or("--voltage is missing: state the highest working voltage")?;
     let report = find(&asked, working).map_err(|error| ask::advice(error, &asked, working))?;
+    report.check_ways()?;
     let verdict = report.spacing.verdict();
     let text = if args.json {
         json::render(&report, args.explain)?

@@ -59,6 +59,9 @@ pub(crate) const fn kept_by(degree: PollutionDegree) -> &'static str {
     }
 }
 
+/// What is wrong with a material that the standard does not recommend.
+pub(crate) const NOT_RECOMMENDED: &str = "material group IIIb is not recommended in pollution degree 3 above 630 V, at whatever distance";
+
 /// A check as people and JSON name it.
 pub(crate) const fn check(check: SpacingCheck) -> &'static str {
     match check {

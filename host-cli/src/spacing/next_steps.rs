@@ -2,6 +2,8 @@
 //!
 //! Each alternative is computed by asking the core again with one input changed.
 
+use core::fmt::Write;
+
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::{
     CreepageOutcome, Impulse, Spacing, SpacingCheck, SpacingInput, StepKind, StepValue, spacing,
@@ -88,13 +90,18 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
     {
         steps.extend(through_air(input, found, built)?);
     }
-    if input.insulation == Insulation::Reinforced && !steps.is_empty() {
+    if input.insulation == Insulation::Reinforced {
         let basic = SpacingInput {
             insulation: Insulation::Basic,
             ..*input
         };
-        steps.extend(clearance_with(input, &basic, Action::BasicAndSecond)?);
-        steps.extend(creepage_with(input, &basic, Action::BasicAndSecond)?);
+        let action = Action::BasicAndSecond;
+        if found.clearance_check.verdict == Verdict::Fails {
+            steps.extend(clearance_with(input, &basic, action)?);
+        }
+        if found.creepage_check.verdict == Verdict::Fails {
+            steps.extend(creepage_with(input, &basic, action)?);
+        }
     }
     Ok(steps)
 }
@@ -231,10 +238,8 @@ impl NextStep {
                                 (a sealed box with breather and drain, a drip edge, potting, a \
                                 coating), then ask again with the degree that is left"
                 .to_owned(),
-            Action::OtherMaterial => "the standard does not recommend material group IIIb in \
-                                      pollution degree 3 above 630 V, at no distance: take \
-                                      another material (its datasheet states the CTI), or keep \
-                                      the surface cleaner"
+            Action::OtherMaterial => "take a material of group IIIa or better (its datasheet \
+                                      states the CTI), or keep the surface cleaner"
                 .to_owned(),
             Action::Missing(missing) => format!("{} are missing", up(missing)),
             Action::GrooveOrRib { width, depth } => format!(
@@ -270,7 +275,8 @@ impl NextStep {
                 .to_owned(),
         };
         if let Some(required) = self.required {
-            words.push_str(&format!(": {} are required", up(required)));
+            // Writing into a string cannot fail.
+            let _ = write!(words, ": {} are required", up(required));
         }
         match self.would_hold {
             Some(true) => words.push_str(", the entered distance would hold"),
@@ -278,5 +284,120 @@ impl NextStep {
             None => {}
         }
         format!("{}: {words}", names::check(self.about))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use orangeloom_core::insulation::{Profile, TemporaryOvervoltage};
+    use orangeloom_core::quantity::Voltage;
+    use orangeloom_core::standard::iec60664::OvervoltageCategory;
+
+    fn volts(volts: f32) -> Voltage {
+        Voltage::from_volts(volts).unwrap()
+    }
+
+    fn mm(mm: f32) -> Length {
+        Length::from_mm(mm).unwrap()
+    }
+
+    fn input(clearance: f32, creepage: f32) -> SpacingInput {
+        SpacingInput {
+            working: volts(806.4),
+            alternating: false,
+            recurring_peak: None,
+            impulse: Impulse::Rated {
+                system: volts(806.4),
+                category: OvervoltageCategory::Two,
+            },
+            temporary: TemporaryOvervoltage::NotFromMains,
+            pollution: PollutionDegree::Three,
+            group: MaterialGroup::Iiia,
+            surface: Surface::Plain,
+            altitude: Altitude::from_metres(2300.0).unwrap(),
+            insulation: Insulation::Basic,
+            built_clearance: Some(mm(clearance)),
+            built_creepage: Some(mm(creepage)),
+        }
+    }
+
+    fn steps(input: &SpacingInput) -> Vec<NextStep> {
+        find(input, &spacing(input).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn the_advised_groove_makes_the_path_long_enough() {
+        let input = input(9.0, 10.0);
+        let (width, depth) = steps(&input)
+            .iter()
+            .find_map(|step| match step.action {
+                Action::GrooveOrRib { width, depth } => Some((width, depth)),
+                _ => None,
+            })
+            .unwrap();
+        let (right, down) = (4.0 + width.as_mm(), -depth.as_mm());
+        let points = [
+            (0.0, 0.0),
+            (4.0, 0.0),
+            (4.0, down),
+            (right, down),
+            (right, 0.0),
+            (10.0, 0.0),
+        ];
+        let path = Profile::from_mm(&points).unwrap().creepage_path(width);
+        let grooved = SpacingInput {
+            built_creepage: Some(path.unwrap()),
+            ..input
+        };
+        let found = spacing(&grooved).unwrap();
+        assert_eq!(found.creepage_check.verdict, Verdict::Holds);
+        // Not deeper than needed: f32 alone is left over, in mm.
+        assert!(found.creepage_check.margin().unwrap() < 1e-4);
+    }
+
+    #[test]
+    fn the_advised_barrier_makes_the_way_through_air_long_enough() {
+        let input = input(5.0, 14.0);
+        let height = steps(&input)
+            .iter()
+            .find_map(|step| match step.action {
+                Action::Barrier(height) => Some(height.as_mm()),
+                _ => None,
+            })
+            .unwrap();
+        let points = [
+            (0.0, 0.0),
+            (2.5, 0.0),
+            (2.5, height),
+            (2.5, 0.0),
+            (5.0, 0.0),
+        ];
+        let over = Profile::from_mm(&points).unwrap().air_path().unwrap();
+        let found = spacing(&input).unwrap();
+        // Two square roots in f32, in mm.
+        assert!((over.as_mm() - found.clearance.distance.as_mm()).abs() < 1e-4);
+    }
+
+    #[test]
+    fn an_alternative_that_is_said_to_hold_holds() {
+        let input = input(5.0, 10.0);
+        let found = steps(&input);
+        for step in &found {
+            let changed = match step.action {
+                Action::Material(group) => SpacingInput { group, ..input },
+                Action::Pollution(pollution) => SpacingInput { pollution, ..input },
+                _ => continue,
+            };
+            let check = spacing(&changed).unwrap().creepage_check;
+            assert_eq!(step.would_hold, Some(check.verdict == Verdict::Holds));
+        }
+        assert!(found.iter().any(|step| step.would_hold == Some(true)));
+        assert!(found.iter().any(|step| step.would_hold == Some(false)));
+    }
+
+    #[test]
+    fn nothing_is_advised_where_everything_holds() {
+        assert!(steps(&input(9.0, 13.0)).is_empty());
     }
 }

@@ -153,9 +153,9 @@ fn notes(rows: &[Row]) -> String {
         return String::new();
     }
     format!(
-        "Not recommended by the standard, at no distance: material group IIIb in pollution degree \
-         3 at {}",
-        marked.join(", ")
+        "Caution at {}: {}",
+        marked.join(", "),
+        names::NOT_RECOMMENDED
     )
 }
 

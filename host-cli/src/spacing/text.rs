@@ -5,7 +5,7 @@ use orangeloom_core::insulation::{
     CreepageOutcome, IsolationCase, Precaution, SpacingCheck, Step, StepValue, Supply, VehicleTest,
     VoltageClass,
 };
-use orangeloom_core::quantity::{Length, Voltage};
+use orangeloom_core::quantity::{Length, Resistance, Voltage};
 use orangeloom_core::standard::SourceId;
 use orangeloom_core::verdict::Verdict;
 
@@ -113,7 +113,17 @@ fn headline(report: &Report<'_>) -> String {
             cite(SourceId::Iec60664Wet)
         ),
     };
-    format!("{clearance}\n{creepage}")
+    let mut lines = vec![clearance, creepage];
+    if let CreepageOutcome::Distance(found) = &report.spacing.creepage
+        && found.material_not_recommended
+    {
+        lines.push(format!(
+            "Caution: {} ({})",
+            names::NOT_RECOMMENDED,
+            cite(SourceId::Iec60664GroupIiib)
+        ));
+    }
+    lines.join("\n")
 }
 
 fn line(
@@ -292,7 +302,7 @@ fn limits(report: &Report<'_>) -> String {
             format!("at least {}", resistance.to_text(units)),
             cite(IsolationCase::SOURCE),
         ]);
-        if let Ok(new) = orangeloom_core::quantity::Resistance::from_ohms(new) {
+        if let Ok(new) = Resistance::from_ohms(new) {
             table.add_row([
                 "  the same, new and dry".to_owned(),
                 format!("at least {}", new.to_text(units)),
@@ -388,6 +398,8 @@ pub(crate) fn defaults(asked: &Asked) -> String {
     let taken: Vec<String> = all
         .into_iter()
         .filter(|(input, _)| asked.is_default(input))
+        // The domain plays no part in a table.
+        .filter(|(input, _)| !(asked.is_table && *input == "domain"))
         .map(|(_, words)| words)
         .collect();
     page::taken_as_default(&taken)
