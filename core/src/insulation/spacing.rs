@@ -194,6 +194,7 @@ mod tests {
     use crate::standard::iec60664::OvervoltageCategory;
     use crate::standard::iec60664_creepage::TABLE_F4;
     use proptest::prelude::*;
+    use std::string::ToString;
 
     fn volts(volts: f32) -> Voltage {
         Voltage::from_volts(volts).unwrap()

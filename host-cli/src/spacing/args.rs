@@ -104,7 +104,7 @@ pub struct SpacingArgs {
 
     /// Print a row for each of these voltages ("100 V, 400 V, 800 V"); without a list, the
     /// rows of the creepage table from 63 V to 1000 V
-    #[arg(long, value_name = "VOLTAGES", num_args = 0..=1, value_parser = names::read_voltages, default_missing_value = "", conflicts_with_all = ["voltage", "profile", "explain"], allow_hyphen_values = true)]
+    #[arg(long, value_name = "VOLTAGES", num_args = 0..=1, value_parser = names::read_voltages, default_missing_value = "", conflicts_with_all = ["voltage", "profile", "explain"])]
     pub table: Option<names::Voltages>,
 
     /// Where the machine is used: decides below which voltage nothing has to be protected

@@ -72,7 +72,8 @@ fn behind(report: &Report<'_>, step: &CoreStep) -> (&'static str, String) {
     match step.kind {
         StepKind::SystemVoltageRow | StepKind::BasicImpulse => impulse(report, step.kind),
         StepKind::ReinforcedImpulse => (
-            "the next preferred impulse voltage, or 160 % where the basic one is not preferred",
+            "the next preferred impulse voltage; where the basic one is not preferred 160 %, at most the \
+             step above",
             before(report, StepKind::BasicImpulse),
         ),
         StepKind::ImpulseClearance => between(

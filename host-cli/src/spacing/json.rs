@@ -5,6 +5,7 @@ use orangeloom_core::insulation::{
     Supply, VehicleTest, VoltageClass, WithstandTest,
 };
 use orangeloom_core::quantity::{Capacitance, ComparativeTrackingIndex, Length, Voltage};
+use orangeloom_core::standard::SourceId;
 use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup, OvervoltageCategory};
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
@@ -187,7 +188,9 @@ struct LimitRows {
     isolation: Vec<IsolationRow>,
     isolation_new_build_factor: f32,
     y_capacitance_F: Option<f32>,
+    y_capacitance_source: String,
     bond_ohm: f32,
+    bond_source: String,
     bond_test_current_A: f32,
     touchable_V: f32,
     touchable_source: String,
@@ -204,13 +207,13 @@ struct IsolationRow {
 /// The document, ending with a line break.
 pub(crate) fn render(report: &Report<'_>, explained: bool) -> Result<String, String> {
     let answer = Answer {
-        clearance: clearance(&report.spacing),
-        creepage: creepage(&report.spacing),
+        clearance: clearance(&report.spacing, report.input.built_clearance),
+        creepage: creepage(&report.spacing, report.input.built_creepage),
         profile: report.path.as_ref().map(|path| Paths {
-            creepage_path_mm: path.creepage.as_mm(),
-            surface_path_mm: path.surface.as_mm(),
-            air_path_mm: path.air.as_mm(),
-            groove_width_mm: path.groove_width.as_mm(),
+            creepage_path_mm: mm(path.creepage),
+            surface_path_mm: mm(path.surface),
+            air_path_mm: mm(path.air),
+            groove_width_mm: mm(path.groove_width),
         }),
         steps: steps(&report.spacing),
         next_steps: report.next.iter().map(next_row).collect(),
@@ -229,8 +232,8 @@ pub(crate) fn render_table(asked: &Asked, rows: &[Row]) -> Result<String, String
             .map(|row| TableRow {
                 working_voltage_V: row.working.as_volts(),
                 impulse_V: row.impulse().map(Voltage::as_volts),
-                clearance: clearance(&row.spacing),
-                creepage: creepage(&row.spacing),
+                clearance: clearance(&row.spacing, asked.clearance),
+                creepage: creepage(&row.spacing, asked.creepage),
                 withstand_tests: row.tests.iter().map(test_row).collect(),
                 steps: steps(&row.spacing),
                 verdict: row.spacing.verdict(),
@@ -275,8 +278,8 @@ fn inputs(asked: &Asked) -> Inputs {
         material_group: stated(asked, "material_group", MaterialGroup::word(asked.group)),
         surface: stated(asked, "surface", names::surface(asked.surface)),
         insulation: stated(asked, "insulation", asked.insulation),
-        clearance_mm: stated(asked, "clearance", asked.clearance.map(Length::as_mm)),
-        creepage_mm: stated(asked, "creepage", asked.creepage.map(Length::as_mm)),
+        clearance_mm: stated(asked, "clearance", asked.clearance.map(mm)),
+        creepage_mm: stated(asked, "creepage", asked.creepage.map(mm)),
         profile_mm: stated(
             asked,
             "profile",
@@ -286,15 +289,15 @@ fn inputs(asked: &Asked) -> Inputs {
     }
 }
 
-fn clearance(spacing: &Spacing) -> Distance {
+fn clearance(spacing: &Spacing, built: Option<Length>) -> Distance {
     Distance {
         governed_by: Some(names::step_key(spacing.clearance.governed_by)),
-        ..judged(&spacing.clearance_check)
+        ..judged(&spacing.clearance_check, built)
     }
 }
 
-fn creepage(spacing: &Spacing) -> Distance {
-    let judged = judged(&spacing.creepage_check);
+fn creepage(spacing: &Spacing, built: Option<Length>) -> Distance {
+    let judged = judged(&spacing.creepage_check, built);
     match &spacing.creepage {
         CreepageOutcome::NoDistanceHelps => Distance {
             no_distance_helps: true,
@@ -306,19 +309,19 @@ fn creepage(spacing: &Spacing) -> Distance {
                 .iter()
                 .find(|step| step.governs)
                 .map(|step| names::step_key(step.kind)),
-            narrowest_groove_mm: Some(found.groove_width.as_mm()),
+            narrowest_groove_mm: Some(mm(found.groove_width)),
             material_not_recommended: Some(found.material_not_recommended),
             ..judged
         },
     }
 }
 
-fn judged(check: &Judged<SpacingCheck>) -> Distance {
+fn judged(check: &Judged<SpacingCheck>, built: Option<Length>) -> Distance {
     Distance {
         required_mm: check.limit,
         no_distance_helps: false,
         governed_by: None,
-        as_built_mm: check.value,
+        as_built_mm: built.map(mm),
         margin_mm: check.margin(),
         verdict: check.verdict,
         narrowest_groove_mm: None,
@@ -338,7 +341,7 @@ fn steps(spacing: &Spacing) -> Vec<StepRow> {
                     value_V: volts.as_volts(),
                 },
                 StepValue::Length(length) => Value::Length {
-                    value_mm: length.as_mm(),
+                    value_mm: mm(length),
                 },
                 StepValue::Pressure(pressure) => Value::Pressure {
                     value_kPa: pressure.as_pascals() / 1000.0,
@@ -365,11 +368,17 @@ fn steps(spacing: &Spacing) -> Vec<StepRow> {
     rows
 }
 
+/// In `f64`, so that what was entered as 10 mm comes back as 10.
+#[allow(clippy::cast_possible_truncation)] // to the precision of every interface
+fn mm(length: Length) -> f32 {
+    (f64::from(length.as_metres()) * 1000.0) as f32
+}
+
 fn next_row(step: &NextStep) -> NextRow {
     NextRow {
         about: step.about,
         words: step.words(Units::Metric),
-        required_mm: step.required.map(Length::as_mm),
+        required_mm: step.required.map(mm),
         as_built_would_hold: step.would_hold,
     }
 }
@@ -400,7 +409,7 @@ fn test_row((supply, test): &(Supply, WithstandTest)) -> TestRow {
 }
 
 fn limit_rows(report: &Report<'_>) -> LimitRows {
-    let (bond_ohm, _) = Limits::bond();
+    let (bond_ohm, bond) = Limits::bond();
     let (touchable_v, touchable) = Limits::touchable(report.asked.domain, report.asked.alternating);
     LimitRows {
         isolation: report
@@ -415,7 +424,9 @@ fn limit_rows(report: &Report<'_>) -> LimitRows {
             .collect(),
         isolation_new_build_factor: Limits::NEW_BUILD,
         y_capacitance_F: report.limits.y_capacitance.map(Capacitance::as_farads),
+        y_capacitance_source: cite(SourceId::Iso6469YEnergy),
         bond_ohm,
+        bond_source: cite(bond),
         bond_test_current_A: Limits::BOND_CURRENT_A,
         touchable_V: touchable_v,
         touchable_source: cite(touchable),

@@ -68,9 +68,6 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
             }
         }
         CreepageOutcome::Distance(required) => {
-            if required.material_not_recommended {
-                steps.push(plain(SpacingCheck::Creepage, Action::OtherMaterial));
-            }
             if found.creepage_check.verdict == Verdict::Fails
                 && let Some(built) = input.built_creepage
             {
@@ -82,6 +79,9 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
                 };
                 steps.push(plain(SpacingCheck::Creepage, groove));
                 steps.extend(other_surfaces(input, required.distance)?);
+            }
+            if required.material_not_recommended {
+                steps.push(plain(SpacingCheck::Creepage, Action::OtherMaterial));
             }
         }
     }
