@@ -220,6 +220,7 @@ impl SizeArgs {
             (None, Some((current, time))) => Some(let_through_of(current, time)?),
             (None, None) => None,
         };
+        usable_limit(question.insulation_limit)?;
         if question.short_circuit_limit <= question.insulation_limit {
             return Err(format!(
                 "--short-circuit-temperature ({} degC) has to be above --insulation-temperature \
@@ -446,6 +447,12 @@ fn beside(section: &Section, table: MetricTable, metal: Metal) -> String {
         .map(|conductor| names::designation(conductor.designation))
         .collect();
     found.join(" and ")
+}
+
+fn usable_limit(limit: Temperature) -> Result<f32, String> {
+    Bounded::ConductorLimit
+        .check(limit.as_degc())
+        .map_err(advice)
 }
 
 fn let_through_of(

@@ -361,7 +361,11 @@ fn row(report: &Report, candidate: &Candidate) -> Row {
         surface_temperature_degC: hottest.and_then(|piece| celsius(piece.steady.surface())),
         ampacity_A: amperes(candidate.ampacity),
         ampacity_with_margin_A: amperes(candidate.ampacity_with_margin(question.margin)),
-        time_constant_s: candidate.time_constant.map(Time::as_seconds),
+        time_constant_s: candidate
+            .time_constant(question.current)
+            .ok()
+            .flatten()
+            .map(Time::as_seconds),
         peaks: candidate.peaks.iter().map(peak_row).collect(),
         voltage_drop_V: drop,
         voltage_drop_percent: candidate

@@ -124,6 +124,15 @@ fn headline(report: &Report) -> String {
     {
         lines.push(format!("Open: {}", how_to_close(limit.name)));
     }
+    if let Ok(Some(time)) = candidate.time_constant(report.question().current) {
+        lines.push(format!(
+            "Time constant: {}; the continuous current is the r.m.s. over the worst window of that length",
+            time.to_text(units)
+        ));
+    }
+    if report.question().terminal_limit.is_some() && report.question().joint.is_none() {
+        lines.push("Note: the terminal is judged by the cable alone; a joint adds heat, state --joint-resistance".into());
+    }
     lines.join("\n")
 }
 

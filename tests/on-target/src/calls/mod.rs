@@ -8,8 +8,11 @@
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
 mod conductor;
+mod insulation;
+mod network;
 mod quantity;
 mod result;
+mod shield;
 mod size;
 mod standard;
 
@@ -35,6 +38,9 @@ pub fn all(visit: &mut impl Visit) {
     standard::all(visit);
     conductor::all(visit);
     size::all(visit);
+    network::all(visit);
+    insulation::all(visit);
+    shield::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used

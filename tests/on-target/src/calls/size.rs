@@ -52,6 +52,9 @@ pub fn all(visit: &mut impl Visit) {
         (AmericanSize::Kcmil(250), Metal::Copper),
         |(size, metal)| Conductor::american(*size, *metal),
     );
+    visit.brief((SECTION, Metal::Copper), |(section, metal)| {
+        Conductor::american_area(*section, *metal)
+    });
     visit.brief((SECTION, RESISTANCE), |(section, resistance)| {
         Conductor::entered(*section, *resistance).with_resistance(*resistance)
     });
