@@ -289,7 +289,12 @@ fn tight_string(points: impl Iterator<Item = Point>) -> f32 {
     for point in points {
         // At most as many rounds as there are points.
         while let [.., before, last] = hull.as_slice() {
-            if before.to(*last).turn(last.to(point)) < 0.0 {
+            let (arrives, leaves) = (before.to(*last), last.to(point));
+            let turn = arrives.turn(leaves);
+            // Straight up a wall without thickness and down again is no turn, yet
+            // the string goes over it.
+            let over_thin_wall = turn <= 0.0 && arrives.y > 0.0 && leaves.y < 0.0;
+            if turn < 0.0 || over_thin_wall {
                 break;
             }
             hull.pop();
@@ -414,6 +419,31 @@ mod tests {
         let expected = 10.0 + 2.0 * wall * 2.0 / 3.0 + 1.0;
         let found = creepage(&v, 1.0);
         assert!((found - expected).abs() < 2e-3, "{found} {expected}");
+    }
+
+    #[test]
+    fn a_wall_without_thickness_that_starts_below_an_end_is_gone_over() {
+        let points = [(0.0, 0.0), (0.0, 3.0), (0.0, 0.0), (4.0, 0.0)];
+        let air = Profile::from_mm(&points).unwrap().air_path().unwrap();
+        assert!(near(air.as_mm(), 3.0 + 5.0), "{}", air.as_mm());
+    }
+
+    // Found by chance: the bridge from the left corner went through the wall.
+    #[test]
+    fn no_bridge_goes_through_a_wall_between_bottoms_of_unequal_depth() {
+        let points = [
+            (0.0, 0.0),
+            (3.0, 0.0),
+            (3.0, 1.8),
+            (5.7, -1.75),
+            (5.7, 0.0),
+            (5.7, -2.6),
+            (8.2, -0.2),
+        ];
+        let (narrow, wide) = (creepage(&points, 0.6), creepage(&points, 0.7));
+        assert!(wide < narrow, "{narrow} {wide}");
+        // Over the wall it is at least the straight way to its top and on.
+        assert!(narrow > 14.0, "{narrow}");
     }
 
     #[test]
