@@ -18,11 +18,13 @@ extern crate std;
 
 mod bounds;
 mod conductor;
+mod insulation;
 mod lines;
 mod maths;
 mod network;
 mod quantity;
 mod sample;
+mod shield;
 mod size;
 mod standard;
 
@@ -38,6 +40,8 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     conductor::cases(lines);
     size::cases(lines);
     network::cases(lines);
+    insulation::cases(lines);
+    shield::cases(lines);
 }
 
 #[cfg(test)]

@@ -8,9 +8,11 @@
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
 mod conductor;
+mod insulation;
 mod network;
 mod quantity;
 mod result;
+mod shield;
 mod size;
 mod standard;
 
@@ -37,6 +39,8 @@ pub fn all(visit: &mut impl Visit) {
     conductor::all(visit);
     size::all(visit);
     network::all(visit);
+    insulation::all(visit);
+    shield::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used
