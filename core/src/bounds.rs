@@ -168,6 +168,8 @@ bounds! {
     Ends: "number of ends per carrier", "", 1.0, 50.0;
     /// Input resistance of a voltmeter.
     MeterResistance: "input resistance of the meter", "ohm", 1.0e4, 1.0e12;
+    /// Tightening torque.
+    Torque: "torque", "N m", 0.0, 1.0e3;
 }
 
 impl Bounded {

@@ -1,0 +1,33 @@
+//! What a builder describes.
+mod battery;
+mod capacity;
+mod conductor;
+mod device;
+mod evidence;
+mod index;
+mod load;
+mod model;
+mod operation;
+mod part_cable;
+mod part_contactor;
+mod part_fuse;
+mod part_small;
+mod place;
+mod set;
+mod text;
+
+pub use battery::*;
+pub use capacity::*;
+pub use conductor::*;
+pub use device::*;
+pub use evidence::*;
+pub use index::*;
+pub use load::*;
+pub use model::*;
+pub use operation::*;
+pub use part_cable::*;
+pub use part_contactor::*;
+pub use part_fuse::*;
+pub use part_small::*;
+pub use place::*;
+pub use set::*;
