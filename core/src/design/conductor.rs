@@ -1,12 +1,14 @@
 //! Conductors and the way they run.
 
+use super::battery::Resisting;
+use super::finding::Gap;
 use super::index::{
     CableTypeId, GlandTypeId, LugTypeId, RoutePieceId, TerminalId, TextId, TubeId, ZoneId,
 };
 use super::model::Design;
 use crate::conductor::installation::{InTube, Installation, Routing, Tube};
 use crate::error::{Error, Inconsistency};
-use crate::quantity::{Length, Resistance};
+use crate::quantity::{Length, Resistance, Temperature};
 use crate::shield::CircuitNoise;
 
 /// A tube or sleeve of known size that routes refer to.
@@ -149,6 +151,63 @@ impl Conductor {
     }
 }
 
+impl Design {
+    /// Computes: length of a conductor, the sum over its route. `None` while a
+    /// piece has not been measured or there is none.
+    ///
+    /// # Errors
+    /// [`Inconsistency::UnknownReference`] for a route of another design;
+    /// [`Error::OutOfRange`] beyond the bounds of a length.
+    pub fn length(&self, conductor: &Conductor) -> Result<Option<Length>, Error> {
+        let mut metres = 0.0;
+        for piece in conductor.route.pieces() {
+            match self.get(piece).ok_or(UNKNOWN)?.length {
+                Some(length) => metres += length.as_metres(),
+                None => return Ok(None),
+            }
+        }
+        if conductor.route.piece_count() == 0 {
+            return Ok(None);
+        }
+        Length::from_metres(metres).map(Some)
+    }
+
+    /// Computes: resistance of a conductor from stud to stud, at one temperature
+    /// along its whole length.
+    ///
+    /// Equation: length x resistance per metre, and with the highest resistance
+    /// the stated joints. What is missing comes back in the inner result.
+    ///
+    /// # Errors
+    /// [`Inconsistency::UnknownReference`]; those of [`super::CableType::resistance_at`].
+    pub fn conductor_resistance(
+        &self,
+        conductor: &Conductor,
+        resisting: Resisting,
+        temperature: Temperature,
+    ) -> Result<Result<Resistance, Gap>, Error> {
+        let Some(cable) = conductor.cable else {
+            return Ok(Err(Gap::CableType));
+        };
+        let cable = self.get(cable).ok_or(UNKNOWN)?;
+        let Some(length) = self.length(conductor)? else {
+            return Ok(Err(Gap::RouteLength));
+        };
+        let per_metre = cable.resistance_at(resisting, temperature)?;
+        let joints: f32 = match resisting {
+            Resisting::Lowest => 0.0,
+            Resisting::Highest => {
+                let stated = conductor.ends.iter().filter_map(|end| end.joint);
+                stated.map(Resistance::as_ohms).sum()
+            }
+        };
+        let ohms = length.as_metres() * per_metre.as_ohm_per_m() + joints;
+        Resistance::from_ohms(ohms).map(Ok)
+    }
+}
+
+const UNKNOWN: Error = Error::Inconsistent(Inconsistency::UnknownReference);
+
 impl RoutePiece {
     /// The installation as the heat balance wants it.
     ///
@@ -161,8 +220,7 @@ impl RoutePiece {
             Laid::AgainstPanel => Installation::AgainstPanel,
             Laid::InTube(fill, None) => Installation::ClosedTube(fill, None),
             Laid::InTube(fill, Some(tube)) => {
-                let unknown = Error::Inconsistent(Inconsistency::UnknownReference);
-                let entry = design.get(tube).ok_or(unknown)?;
+                let entry = design.get(tube).ok_or(UNKNOWN)?;
                 Installation::ClosedTube(fill, Some(entry.tube))
             }
         };

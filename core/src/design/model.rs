@@ -195,6 +195,11 @@ impl Design {
         self.text(self.name_of(thing)?)
     }
 
+    /// Whether a thing is there and has a name, known or not.
+    pub(super) fn is_named(&self, thing: Thing) -> bool {
+        self.name_of(thing).is_some()
+    }
+
     /// Adds an entry.
     ///
     /// Whether what it refers to exists is not asked here but by `check`, so that

@@ -1,6 +1,8 @@
 //! Types of resistor, lug and gland.
 
+use super::battery::Resisting;
 use super::index::TextId;
+use crate::error::Error;
 use crate::quantity::{
     ConductorArea, Energy, Length, Power, Resistance, Share, Temperature, Time, Voltage,
 };
@@ -46,6 +48,24 @@ impl ResistorType {
             voltage: None,
             cut_out: None,
         }
+    }
+}
+
+impl ResistorType {
+    /// Computes: its resistance at one end of its tolerance, which counts as none
+    /// where it is not stated. `None` when the resistance is not known.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] beyond the bounds of a resistance.
+    pub fn resistance_at(&self, resisting: Resisting) -> Result<Option<Resistance>, Error> {
+        let tolerance = self.tolerance.map_or(0.0, Share::as_fraction);
+        let factor = match resisting {
+            Resisting::Lowest => 1.0 - tolerance,
+            Resisting::Highest => 1.0 + tolerance,
+        };
+        self.resistance
+            .map(|nominal| Resistance::from_ohms(nominal.as_ohms() * factor))
+            .transpose()
     }
 }
 

@@ -36,6 +36,11 @@ impl<I: Index> Set<I> {
         self.bits |= bit(id);
     }
 
+    /// Takes an entry out.
+    pub fn remove(&mut self, id: I) {
+        self.bits &= !bit(id);
+    }
+
     /// Whether the entry is part of it.
     pub fn contains(self, id: I) -> bool {
         self.bits & bit(id) != 0
