@@ -297,16 +297,3 @@ impl Design {
         self.drawn_as(self.texts.find(name)?)
     }
 }
-
-#[cfg(test)]
-mod sizes {
-    use super::*;
-    #[test]
-    fn print() {
-        macro_rules! p { ($($t:ty, $m:expr;)*) => { $( std::println!("{:22} {:5} x {:4} = {:6}", stringify!($t), size_of::<$t>(), $m, size_of::<$t>()*$m); )* } }
-        p! {Zone, MAX_ZONES; Enclosure, MAX_ENCLOSURES; Terminal, MAX_TERMINALS; Battery, MAX_BATTERIES; Conductor, MAX_CONDUCTORS;
-        Fuse, MAX_FUSES; Contactor, MAX_CONTACTORS; ServiceDisconnect, MAX_SERVICE_DISCONNECTS; Resistor, MAX_RESISTORS; Load, MAX_LOADS; Converter, MAX_CONVERTERS;
-        RoutePiece, MAX_ROUTE_PIECES; TubeEntry, MAX_TUBES; CableType, MAX_CABLE_TYPES; FuseType, MAX_FUSE_TYPES; ContactorType, MAX_CONTACTOR_TYPES; ResistorType, MAX_RESISTOR_TYPES;
-        LugType, MAX_LUG_TYPES; GlandType, MAX_GLAND_TYPES; Phase, MAX_PHASES; PhaseDraw, MAX_DRAWS; Duty, MAX_DUTIES; Spacing, MAX_SPACINGS; Reading, MAX_READINGS; Attestation, MAX_ATTESTATIONS; Texts, 1; Design, 1; Error,1;}
-    }
-}
