@@ -50,6 +50,7 @@ pub(super) fn report(sink: &mut Sink<'_>, thing: impl Into<Thing>, fault: Fault)
 }
 
 /// Reports a gap where a value is not there.
+#[allow(clippy::needless_pass_by_value)] // an option that is asked only whether it is there
 pub(super) fn wanted<T>(sink: &mut Sink<'_>, thing: impl Into<Thing>, value: Option<T>, gap: Gap) {
     if value.is_none() {
         report(sink, thing, Fault::Missing(gap));

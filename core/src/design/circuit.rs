@@ -263,13 +263,11 @@ impl Builder<'_> {
             self.circuit.guess(thing, Gap::CellVoltage);
             return Ok(Element::Open);
         };
-        let resistance = match battery.resistance(self.case.resisting)? {
-            Some(resistance) => resistance,
-            None => {
-                self.circuit.guess(thing, Gap::CellResistance);
-                NONE
-            }
-        };
+        let known = battery.resistance(self.case.resisting)?;
+        if known.is_none() {
+            self.circuit.guess(thing, Gap::CellResistance);
+        }
+        let resistance = known.unwrap_or(NONE);
         Ok(Element::Emf { emf, resistance })
     }
 
@@ -333,17 +331,14 @@ impl Builder<'_> {
         }
         for (id, resistor) in self.design.all::<Resistor>() {
             if self.here(resistor.from) {
-                let element = match self.part(resistor.part)? {
+                let known = match self.part(resistor.part)? {
                     Some(part) => part.resistance_at(self.case.resisting)?,
                     None => None,
                 };
-                let element = match element {
-                    Some(resistance) => Element::Resistance(resistance),
-                    None => {
-                        self.circuit.guess(id, Gap::Resistance);
-                        Element::Open
-                    }
-                };
+                if known.is_none() {
+                    self.circuit.guess(id, Gap::Resistance);
+                }
+                let element = known.map_or(Element::Open, Element::Resistance);
                 self.add(id, resistor.from, resistor.to, element)?;
             }
         }

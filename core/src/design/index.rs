@@ -1,5 +1,6 @@
 //! What a design consists of, and the small numbers by which one thing refers to another.
 
+#[allow(clippy::wildcard_imports)] // the list of kinds names nearly every capacity
 use super::capacity::*;
 
 macro_rules! kinds {

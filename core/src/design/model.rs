@@ -3,10 +3,12 @@
 use heapless::Vec;
 
 use super::battery::Battery;
+#[allow(clippy::wildcard_imports)] // the list of entries names nearly every capacity
 use super::capacity::*;
 use super::conductor::{Conductor, Route, RoutePiece, TubeEntry};
 use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
 use super::evidence::{Attestation, Reading, Signature};
+#[allow(clippy::wildcard_imports)] // and every id
 use super::index::*;
 use super::load::{Converter, Load};
 use super::operation::{Duty, Phase, PhaseDraw};

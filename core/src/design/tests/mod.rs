@@ -69,6 +69,7 @@ pub(super) fn cell() -> Cell {
 
 /// A 70 mm2 cable of 3 m; a fuse of 0.2 mohm, a contactor of 0.1 mohm, a precharge
 /// resistor of 50 ohm +-10 %, a lamp of 60 W at 12 V behind a converter of 90 %.
+#[allow(clippy::too_many_lines)] // one vehicle from end to end
 pub(super) fn small() -> Small {
     let mut design = Box::new(Design::new(Domain::Road));
     let name = |design: &mut Design, text: &str| design.put_text(text).unwrap();

@@ -41,15 +41,16 @@ fn terminal(end: u8) -> TerminalId {
     TerminalId::at(usize::from(end) & 0x0f).unwrap()
 }
 
+fn thing<I: Index>(added: Result<I, crate::error::Error>) -> Option<Thing> {
+    added.ok().map(Into::into)
+}
+
 /// Applies one step; returns what was added.
 fn apply(design: &mut Design, step: &Step) -> Option<Thing> {
     let name = design.put_text(&format!("n{}", step.name)).ok()?;
     let ends = step.ends.map(terminal);
     let positive = step.amount.abs();
     let number = step.number;
-    fn thing<I: Index>(added: Result<I, crate::error::Error>) -> Option<Thing> {
-        added.ok().map(Into::into)
-    }
     match step.what {
         0..4 => thing(design.add(Terminal::new(name))),
         4 => {
