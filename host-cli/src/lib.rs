@@ -3,5 +3,10 @@
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
 pub mod cli;
+mod document;
+mod flags;
+mod page;
 pub mod quantity_text;
 pub mod size;
+pub mod spacing;
+mod working;
