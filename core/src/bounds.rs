@@ -175,6 +175,8 @@ bounds! {
     /// Heat that reaches a cable from elsewhere: sun, losses induced in its shield. It
     /// never takes heat away.
     AddedHeat: "heat added per metre", "W/m", 0.0, 1.0e5;
+    /// Tightening torque.
+    Torque: "torque", "N m", 0.0, 1.0e3;
 }
 
 impl Bounded {

@@ -6,6 +6,7 @@
 //! computation that finds them.
 
 use crate::bounds::Bounded;
+use crate::design::{Kind, Thing};
 use crate::standard::SourceId;
 
 /// Why a computation was refused.
@@ -32,6 +33,10 @@ pub enum Error {
     Inconsistent(Inconsistency),
     /// More items than the fixed capacity holds.
     Capacity(Capacity),
+    /// A design holds no more entries of this kind.
+    Full(Kind),
+    /// The name of the entry is that of this one already.
+    NameTaken(Thing),
 }
 
 /// Which inputs contradict each other.
@@ -79,6 +84,14 @@ pub enum Inconsistency {
     BraidOverfull,
     /// Two cables are closer than their shields are wide.
     CablesOverlap,
+    /// A text is empty, has spaces around it or control characters in it.
+    TextNotPrintable,
+    /// A number stands for an entry that the design does not have.
+    UnknownReference,
+    /// The calendar has no such day.
+    NoSuchDay,
+    /// The walls of the cable do not fit its outer diameter.
+    OuterDiameterTooSmall,
 }
 
 /// Which fixed capacity overflowed.
@@ -105,6 +118,10 @@ pub enum Capacity {
     Steps,
     /// Points of one surface.
     SurfacePoints,
+    /// Letters of one text.
+    TextLength,
+    /// Letters of all texts of a design.
+    Letters,
 }
 
 impl Error {
@@ -116,6 +133,8 @@ impl Error {
             Self::NotInTable { table, .. } => 0x0200 | table as u16,
             Self::Inconsistent(which) => 0x0300 | which as u16,
             Self::Capacity(which) => 0x0400 | which as u16,
+            Self::Full(kind) => 0x0500 | kind as u16,
+            Self::NameTaken(thing) => 0x0600 | thing.kind as u16,
         }
     }
 }
@@ -155,6 +174,21 @@ impl core::fmt::Display for Error {
             }
             Self::Inconsistent(which) => f.write_str(which.words()),
             Self::Capacity(which) => f.write_str(which.words()),
+            Self::Full(kind) => {
+                write!(
+                    f,
+                    "more {} than the {} that fit",
+                    kind.plural(),
+                    kind.most()
+                )
+            }
+            Self::NameTaken(thing) => {
+                write!(
+                    f,
+                    "the name is that of another {} already",
+                    thing.kind.words()
+                )
+            }
         }
     }
 }
@@ -197,6 +231,14 @@ impl Inconsistency {
                 "the two pole-to-chassis voltages add to more than the pack voltage; measure all at rest"
             }
             Self::BraidOverfull => "the strands of the braid do not fit around the cable",
+            Self::TextNotPrintable => {
+                "the text is empty, or has spaces around it or control characters in it"
+            }
+            Self::UnknownReference => "the design has no such entry",
+            Self::NoSuchDay => "the calendar has no such day; write year, month and day",
+            Self::OuterDiameterTooSmall => {
+                "conductor and walls do not fit the outer diameter; measure both again"
+            }
             Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {
                 "the meter leaks more than was measured; enter its input resistance and the pack voltage"
@@ -219,6 +261,8 @@ impl Capacity {
             Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
             Self::Steps => "more steps than fit",
             Self::SurfacePoints => "more surface points than fit",
+            Self::TextLength => "the text has more letters than fit",
+            Self::Letters => "all texts together have more letters than fit",
         }
     }
 }

@@ -11,6 +11,7 @@
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
 //! | [`size`] | the smallest conductor that holds |
+//! | [`design`] | what a builder describes |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`shield`] | coverage, resistance and circulating current of a braid |
@@ -49,6 +50,7 @@ mod constant;
 
 pub mod bounds;
 pub mod conductor;
+pub mod design;
 pub mod error;
 pub mod insulation;
 pub mod network;

@@ -51,6 +51,7 @@ macro_rules! sources {
         /// Names one source, in a byte.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
         #[non_exhaustive]
         #[repr(u8)]
         pub enum SourceId {
