@@ -47,6 +47,10 @@ pub enum Error {
 pub enum Inconsistency {
     /// The metal of the conductor does not fit into its diameter.
     ConductorTooThin,
+    /// The metal of the conductor fills less than a quarter of its diameter.
+    ConductorTooThick,
+    /// The resistance is below that of a solid rod of pure metal.
+    ResistanceTooLow,
     /// The metal of the shield does not fit into its wall.
     ShieldTooThin,
     /// The cable does not fit into the tube around it.
@@ -202,6 +206,12 @@ impl Inconsistency {
         match self {
             Self::ConductorTooThin => {
                 "the conductor's metal does not fit into the conductor diameter"
+            }
+            Self::ConductorTooThick => {
+                "the conductor's metal fills less than a quarter of the conductor diameter"
+            }
+            Self::ResistanceTooLow => {
+                "the resistance is below that of a solid rod of the purest metal of this section"
             }
             Self::ShieldTooThin => "the shield's metal does not fit into the shield wall",
             Self::TubeTooNarrow => "the cable does not fit into the tube around it",

@@ -21,7 +21,7 @@ Exit codes:
 
 const SIZE_EXIT_CODES: &str = "\
 Exit codes:
-  0  a section holds every limit that was asked for
+  0  a section breaks no limit that was asked; what was not asked stays open and is listed
   1  no section holds, or the judged one fails
   2  the input could not be used";
 
