@@ -5,6 +5,7 @@ use heapless::Vec;
 use super::candidate::{Candidate, breaks_no_limit};
 use super::question::Question;
 use super::series::{Conductor, Series, conductors};
+use crate::bounds::Bounded;
 use crate::error::{Capacity, Error, Inconsistency};
 
 /// Sections shown on either side of the choice.
@@ -42,7 +43,8 @@ impl Answer {
 /// "Breaks no limit" leaves open what was not asked: see the verdict of the
 /// candidate. Every section of the series is tried in ascending order, so a
 /// question whose limits are not monotonic in the section (a joint, whose heat sinks
-/// into thick cable better) still gets the smallest that holds.
+/// into thick cable better) still gets the smallest that holds. Neighbours too thick for
+/// a tube of the route are left out.
 ///
 /// # Errors
 /// Those of [`Candidate::evaluate`] and [`conductors`].
@@ -54,7 +56,7 @@ pub fn smallest(question: &Question, series: Series) -> Result<Answer, Error> {
     for conductor in conductors(series, question.metal)? {
         let holds = choice.is_none()
             && match breaks_no_limit(question, conductor) {
-                Err(Error::Inconsistent(Inconsistency::TubeTooNarrow)) => continue,
+                Err(error) if is_too_thick(error) => continue,
                 other => other?,
             };
         if choice.is_some() {
@@ -84,8 +86,8 @@ pub fn smallest(question: &Question, series: Series) -> Result<Answer, Error> {
     let mut candidates = Vec::new();
     for conductor in window {
         let candidate = match Candidate::evaluate(question, conductor) {
-            // Too thick for a tube of the route; smaller ones may fit.
-            Err(Error::Inconsistent(Inconsistency::TubeTooNarrow)) => continue,
+            // Too thick for its place; smaller ones may fit.
+            Err(error) if is_too_thick(error) => continue,
             other => other?,
         };
         candidates
@@ -93,6 +95,18 @@ pub fn smallest(question: &Question, series: Series) -> Result<Answer, Error> {
             .map_err(|_| Error::Capacity(Capacity::Candidates))?;
     }
     Ok(Answer { candidates, choice })
+}
+
+/// Whether a cable was refused because it is too thick for its tube or for the balance.
+const fn is_too_thick(error: Error) -> bool {
+    matches!(
+        error,
+        Error::Inconsistent(Inconsistency::TubeTooNarrow)
+            | Error::OutOfRange {
+                what: Bounded::OuterDiameter,
+                ..
+            }
+    )
 }
 
 #[cfg(test)]
@@ -136,6 +150,31 @@ mod tests {
         assert!(
             sections.windows(2).all(|pair| pair[0] < pair[1]),
             "{sections:?}"
+        );
+    }
+
+    #[test]
+    fn a_neighbour_too_thick_for_the_tube_does_not_spoil_the_choice() {
+        // Failed once: 25 mm2 does not go into the tube, and the 16 mm2 that does was not
+        // answered either.
+        let mut question = asked(60.0);
+        let tube = Tube {
+            inner: Length::from_mm(12.0).unwrap(),
+            outer: Length::from_mm(40.0).unwrap(),
+            conductivity: ThermalConductivity::from_w_per_m_k(0.25).unwrap(),
+            emissivity: Emissivity::from_fraction(0.9).unwrap(),
+            material: TubeMaterial::FibreInAir,
+        };
+        question.route[0].routing.installation = Installation::ClosedTube(InTube::One, Some(tube));
+        question.let_through = None;
+        let answer = smallest(&question, METRIC).unwrap();
+        let chosen = answer.chosen().unwrap();
+        assert!(chosen.cable.outer_diameter().as_mm() < 12.0);
+        // Where nothing that fits holds, the tube is what has to change.
+        question.current = amperes(200.0);
+        assert_eq!(
+            smallest(&question, METRIC),
+            Err(Error::Inconsistent(Inconsistency::TubeTooNarrow))
         );
     }
 

@@ -117,12 +117,13 @@ fn headline(report: &Report) -> String {
         }
     }
     lines.push(format!("Binding: {}", binding(candidate)));
+    let alternating = report.question().frequency.as_hertz() > 0.0;
     for limit in candidate
         .limits
         .iter()
         .filter(|limit| limit.verdict == Verdict::Open)
     {
-        lines.push(format!("Open: {}", how_to_close(limit.name)));
+        lines.push(format!("Open: {}", how_to_close(limit.name, alternating)));
     }
     lines.extend(hottest_piece(report, candidate));
     if let Some(time) = shortest_time_constant(report, candidate) {
@@ -220,8 +221,11 @@ fn notes(report: &Report) -> Vec<String> {
 }
 
 /// What to state so that an open limit can be judged.
-fn how_to_close(name: LimitName) -> String {
+fn how_to_close(name: LimitName, alternating: bool) -> String {
     match name {
+        LimitName::VoltageDrop if alternating => {
+            "voltage drop, not judged: reactance is not counted for phase leads".into()
+        }
         LimitName::VoltageDrop => {
             "voltage drop, not judged; state --voltage and --length (or lengths in --route)".into()
         }
