@@ -122,6 +122,8 @@ pub enum Capacity {
     Steps,
     /// Points of one surface.
     SurfacePoints,
+    /// Steps of one duty.
+    DutySteps,
     /// Letters of one text.
     TextLength,
     /// Letters of all texts of a design.
@@ -271,6 +273,7 @@ impl Capacity {
             Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
             Self::Steps => "more steps than fit",
             Self::SurfacePoints => "more surface points than fit",
+            Self::DutySteps => "the duty has more steps than fit",
             Self::TextLength => "the text has more letters than fit",
             Self::Letters => "all texts together have more letters than fit",
         }
