@@ -11,7 +11,7 @@ use super::ask::{Asked, advice};
 use super::bench::component_tests;
 use super::names::{self, Round, distance_digits, length_unit};
 use super::text;
-use crate::page::{self, CAUTIONS, align, plain_table};
+use crate::page::{self, align, plain_table};
 use crate::working::{cite, n};
 
 /// One voltage.
@@ -75,7 +75,7 @@ pub(crate) fn render(asked: &Asked, rows: &[Row]) -> String {
         notes(rows),
         sources(rows),
         text::defaults(asked),
-        CAUTIONS.join("\n"),
+        page::cautions(),
     ];
     page::join(&blocks)
 }

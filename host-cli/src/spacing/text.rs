@@ -13,7 +13,7 @@ use super::ask::Asked;
 use super::bench::{Limits, Tests};
 use super::names::{self, Round, distance, entered};
 use super::{Report, explain};
-use crate::page::{self, CAUTIONS, plain_table};
+use crate::page::{self, plain_table};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{self, cite, n};
 
@@ -40,7 +40,7 @@ pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
         blocks.push(working::render("4 digits shown", &explain::steps(report)));
     }
     blocks.push(defaults(report.asked));
-    blocks.push(CAUTIONS.join("\n"));
+    blocks.push(page::cautions());
     page::join(&blocks)
 }
 
