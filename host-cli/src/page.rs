@@ -54,10 +54,8 @@ pub(crate) fn wrap(first: &str, prose: &str) -> String {
 /// The sources that an answer cites: each is numbered when it is first cited and listed
 /// once below the tables.
 #[derive(Debug, Default)]
-#[allow(dead_code)] // until the renderers cite through it
 pub(crate) struct Sources(Vec<String>);
 
-#[allow(dead_code)] // until the renderers cite through it
 impl Sources {
     /// No source yet.
     pub(crate) const fn new() -> Self {
