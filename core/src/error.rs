@@ -76,6 +76,10 @@ pub enum Inconsistency {
     BothEndsOnOneNode,
     /// The peak of a voltage is below its direct or r.m.s. value.
     PeakBelowWorking,
+    /// The impulse voltage is below the peak of the working voltage.
+    ImpulseBelowPeak,
+    /// The temporary overvoltage is below the working voltage.
+    TemporaryBelowWorking,
     /// The points of a surface do not run from left to right, or two are missing.
     SurfaceRunsBack,
     /// The inserted resistor raised the voltage it is put across.
@@ -233,6 +237,10 @@ impl Inconsistency {
             Self::UnknownBranch => "the network has no such branch",
             Self::BothEndsOnOneNode => "both ends of the branch are on one node",
             Self::PeakBelowWorking => "the peak voltage is below the working voltage",
+            Self::ImpulseBelowPeak => {
+                "the impulse voltage is below the peak of the working voltage"
+            }
+            Self::TemporaryBelowWorking => "the temporary overvoltage is below the working voltage",
             Self::SurfaceRunsBack => {
                 "the surface points need at least two and must run from left to right"
             }

@@ -28,7 +28,8 @@ Exit codes:
 const SPACING_EXIT_CODES: &str = "\
 Exit codes:
   0  the entered distances hold, or the requirement was printed
-  1  an entered distance fails, or no distance helps
+  1  an entered distance fails, no distance helps, or an entered distance is
+     long enough over a material that is not recommended
   2  the input could not be used";
 
 /// The whole command line.
