@@ -51,7 +51,7 @@ struct Inputs {
     let_through_A2s: Stated<Option<f32>>,
     fault: Stated<Option<PeakInput>>,
     material: Stated<&'static str>,
-    resistance_table: Stated<String>,
+    resistance_table: Stated<&'static str>,
     shield: Stated<bool>,
     shield_loss_W_per_m: Stated<f32>,
     shield_loss_ratio: Stated<f32>,
