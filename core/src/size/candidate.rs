@@ -153,19 +153,26 @@ impl Candidate {
         self.pieces.get(self.hottest)
     }
 
-    /// Time constant of heating in the hottest piece for a continuous current: the
-    /// window over which a varying current may be taken as its r.m.s. `None` without
-    /// current or without a steady state.
+    /// Time constant of heating in each piece for a continuous current, in the order of
+    /// the route: the window over which a varying current may be taken as its r.m.s.
+    /// Nothing for a piece without a steady state, or without current.
     ///
     /// # Errors
     /// Those of [`RadialChain::time_constant`].
-    pub fn time_constant(&self, current: Current) -> Result<Option<Time>, Error> {
-        match self.hottest_piece() {
-            Some(piece) if current.as_amperes() != 0.0 => {
-                RadialChain::new(&self.cable, &piece.balance).time_constant(current)
+    pub fn time_constants(&self, current: Current) -> Result<Vec<Time, MAX_PIECES>, Error> {
+        let mut times = Vec::new();
+        for piece in &self.pieces {
+            if current.as_amperes() == 0.0 {
+                break;
             }
-            _ => Ok(None),
+            let chain = RadialChain::new(&self.cable, &piece.balance);
+            if let Some(time) = chain.time_constant(current)? {
+                times
+                    .push(time)
+                    .map_err(|_| Error::Capacity(Capacity::RoutePieces))?;
+            }
         }
+        Ok(times)
     }
 
     /// Ampacity times the margin.
@@ -401,6 +408,18 @@ impl<'a> Setup<'a> {
     }
 
     fn judge_drop(&self, drop: Option<Voltage>) -> Judged<LimitName> {
+        if self.question.frequency.as_hertz() > 0.0 {
+            // The reactance of a phase lead is larger than its resistance and depends on
+            // how the leads lie.
+            let limit = Some(self.question.allowed_drop.as_percent());
+            return Judged::open(
+                LimitName::VoltageDrop,
+                None,
+                Side::AtMost,
+                limit,
+                SourceId::OhmsLaw,
+            );
+        }
         let limit = self.question.allowed_drop.as_percent();
         match (drop, self.question.voltage) {
             (Some(drop), Some(voltage)) => Judged::compare(
