@@ -354,7 +354,7 @@ fn a_steam_pipe_of_the_textbook() {
     let heat = |surface: f32| {
         let cable = Cable::new(CableBuild {
             metal: Metal::Copper,
-            section: mm2(1000.0),
+            section: mm2(2500.0),
             conductor_diameter: mm(99.0),
             resistance_20: LinearResistance::from_ohm_per_m(1.0e-3).unwrap(),
             insulation: Wall {
