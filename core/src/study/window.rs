@@ -67,12 +67,12 @@ pub fn worst_rms(steps: &[Step], window: Time) -> Result<Option<Current>, Error>
 /// Duration and integral of I2 of one period.
 fn whole(steps: &[Step]) -> (f64, f64) {
     steps.iter().fold((0.0, 0.0), |(period, heat), step| {
-        let (i2, seconds) = squared(step);
+        let (i2, seconds) = squared(*step);
         (period + seconds, heat + i2 * seconds)
     })
 }
 
-fn squared(step: &Step) -> (f64, f64) {
+fn squared(step: Step) -> (f64, f64) {
     let amperes = f64::from(step.current.as_amperes());
     (amperes * amperes, f64::from(step.duration.as_seconds()))
 }
@@ -82,7 +82,7 @@ fn between(steps: &[Step], from: f64, to: f64) -> f64 {
     let mut sum = 0.0;
     let mut start = 0.0;
     for step in steps.iter().chain(steps) {
-        let (i2, seconds) = squared(step);
+        let (i2, seconds) = squared(*step);
         let end = start + seconds;
         let overlap = libm::fmin(end, to) - libm::fmax(start, from);
         sum += i2 * libm::fmax(overlap, 0.0);
