@@ -29,12 +29,22 @@ pub(crate) fn join(blocks: &[String]) -> String {
 pub(crate) const WIDTH: usize = 80;
 
 /// Prose broken at spaces so that no line is wider than [`WIDTH`], unless a single word
-/// is. The first line begins with `first`, the others with as many spaces.
+/// is. The first line begins with `first`, the others with as many spaces. A number is
+/// not parted from the unit after it.
 pub(crate) fn wrap(first: &str, prose: &str) -> String {
     let indent = first.chars().count();
     let mut text = first.to_owned();
     let mut used = indent;
-    for word in prose.split_whitespace() {
+    let mut words = prose.split_whitespace();
+    while let Some(word) = words.next() {
+        let mut word = word.to_owned();
+        if word.parse::<f64>().is_ok()
+            && let Some(unit) = words.next()
+        {
+            word.push(' ');
+            word.push_str(unit);
+        }
+        let word = word.as_str();
         let wide = word.chars().count();
         if used > indent {
             if used + 1 + wide > WIDTH {
@@ -137,6 +147,8 @@ mod tests {
             wrap("", &format!("{} a", "b".repeat(79))).lines().count(),
             2
         );
+        let with_unit = wrap("", &format!("{} 630 V", "b".repeat(75)));
+        assert!(with_unit.ends_with("\n630 V"), "{with_unit}");
         let long = "x".repeat(100);
         assert_eq!(wrap("  ", &long), format!("  {long}"));
     }

@@ -293,9 +293,10 @@ fn free_convection_of_an_open_library() {
                 let cable = Cable::new(CableBuild {
                     metal: Metal::Copper,
                     // Its size does not matter, only that it fits.
-                    section: mm2(0.1 * (1.0e3 * size).powi(2)),
+                    section: mm2(0.2 * (1.0e3 * size).powi(2)),
                     conductor_diameter: Length::from_metres(size - 2.0 * wall).unwrap(),
-                    resistance_20: LinearResistance::from_ohm_per_m(1.0e-3).unwrap(),
+                    // Half as much again as solid copper.
+                    resistance_20: LinearResistance::from_ohm_per_m(0.13 / (1.0e3 * size).powi(2)).unwrap(),
                     insulation: Wall {
                         thickness: Length::from_metres(wall).unwrap(),
                         conductivity: ThermalConductivity::from_w_per_m_k(500.0).unwrap(),

@@ -14,6 +14,7 @@ use super::args::SpacingArgs;
 use super::profile_text::SurfaceCut;
 use crate::flags::{or_default, positive};
 use crate::quantity_text::Units;
+use crate::working::n;
 
 /// Up to here the tables hold as they are.
 const DEFAULT_ALTITUDE_M: f32 = 2000.0;
@@ -217,6 +218,15 @@ fn within(flag: &str, bound: Bounded, voltage: Voltage) -> Result<(), String> {
     ))
 }
 
+/// Peak of a working voltage: the entered one, or that of a direct or sinusoidal voltage.
+fn working_peak_v(asked: &Asked, working: Voltage) -> f32 {
+    match asked.peak {
+        Some(peak) => peak.as_volts(),
+        None if asked.alternating => working.as_volts() * core::f32::consts::SQRT_2,
+        None => working.as_volts(),
+    }
+}
+
 /// What a builder can do about an error of the core.
 pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
     match error {
@@ -249,11 +259,11 @@ pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
             working.as_volts()
         ),
         Error::Inconsistent(Inconsistency::ImpulseBelowPeak) => format!(
-            "--impulse is {} V, below the peak of the working voltage of {} V: an impulse rides \
+            "--impulse is {} V, below the peak of the working voltage, {} V: an impulse rides \
              on top of it; leave --impulse out to take it from the table, or enter the highest \
              peak that was measured or that the datasheet states",
             asked.impulse.map_or(0.0, Voltage::as_volts),
-            working.as_volts()
+            n(working_peak_v(asked, working))
         ),
         Error::Inconsistent(Inconsistency::TemporaryBelowWorking) => format!(
             "--temporary is {} V, below the working voltage of {} V: an overvoltage is never \

@@ -94,7 +94,7 @@ pub(crate) const fn kept_by(degree: PollutionDegree) -> &'static str {
 /// What is wrong with a material that the standard does not recommend.
 pub(crate) const NOT_RECOMMENDED: &str = "material group IIIb is not recommended in pollution degree 3 above 630 V, at whatever distance";
 
-/// A rib that the answer relies upon, or the reason why one does not count.
+/// Why a rib does not count.
 const RIB_USELESS: &str = "the rib lowers nothing here: it counts in pollution degree 3 only, from a required \
      distance of 8 mm, up to 2000 V, and never below the clearance";
 
@@ -124,7 +124,7 @@ pub(crate) fn notes(
         }
     }
     if asked.system_below(working) {
-        notes.push((system_below(asked), None));
+        notes.push((format!("Caution: {}", system_below(asked)), None));
     }
     notes
 }
@@ -132,7 +132,7 @@ pub(crate) fn notes(
 /// A caution about a system voltage below the working voltage.
 pub(crate) fn system_below(asked: &Asked) -> String {
     format!(
-        "Caution: --system-voltage of {} V is below the working voltage: that lowers the impulse \
+        "--system-voltage of {} V is below the working voltage: that lowers the impulse \
          and the clearance; only right where the category belongs to another, lower system",
         asked.system.map_or(0.0, Voltage::as_volts)
     )

@@ -179,23 +179,35 @@ pub(crate) fn notes(asked: &Asked, rows: &[Row]) -> Vec<String> {
         notes.push(format!("Caution at {volts}: {}", names::NOT_RECOMMENDED));
     }
     if let Some(volts) = at(&|row| asked.system_below(row.working)) {
-        notes.push(format!("At {volts}: {}", names::system_below(asked)));
+        notes.push(format!(
+            "Caution at {volts}: {}",
+            names::system_below(asked)
+        ));
     }
     if at(&|row| row.spacing.creepage == CreepageOutcome::NoDistanceHelps).is_some() {
         notes.push("No creepage distance helps while the surface is wet".to_owned());
     }
-    for row in rows {
-        if let CreepageOutcome::Distance(found) = &row.spacing.creepage
-            && let Some(rib) = found.rib
-        {
-            notes.push(format!(
-                "At {} V the creepage distance relies on a rib at least {} high and {} wide \
-                 (size from memory)",
+    let ribs: Vec<String> = rows
+        .iter()
+        .filter_map(|row| {
+            let CreepageOutcome::Distance(found) = &row.spacing.creepage else {
+                return None;
+            };
+            let rib = found.rib?;
+            Some(format!(
+                "at {} V {} high and {} wide",
                 n(row.working.as_volts()),
                 names::distance(rib.height, asked.units),
                 names::distance(rib.width, asked.units)
-            ));
-        }
+            ))
+        })
+        .collect();
+    if !ribs.is_empty() {
+        notes.push(format!(
+            "Some creepage distances rely on a rib across the whole path (size from memory), at \
+             least: {}; a rib counts for nothing at the other voltages",
+            ribs.join(", ")
+        ));
     }
     notes
 }
