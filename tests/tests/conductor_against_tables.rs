@@ -296,7 +296,8 @@ fn free_convection_of_an_open_library() {
                     section: mm2(0.2 * (1.0e3 * size).powi(2)),
                     conductor_diameter: Length::from_metres(size - 2.0 * wall).unwrap(),
                     // Half as much again as solid copper.
-                    resistance_20: LinearResistance::from_ohm_per_m(0.13 / (1.0e3 * size).powi(2)).unwrap(),
+                    resistance_20: LinearResistance::from_ohm_per_m(0.13 / (1.0e3 * size).powi(2))
+                        .unwrap(),
                     insulation: Wall {
                         thickness: Length::from_metres(wall).unwrap(),
                         conductivity: ThermalConductivity::from_w_per_m_k(500.0).unwrap(),
