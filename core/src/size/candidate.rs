@@ -32,7 +32,7 @@ pub enum LimitName {
     VoltageDrop,
     /// Joule integral of the short circuit, A2s.
     ShortCircuit,
-    /// Temperature at the terminal, joint included, with margin, degC.
+    /// Temperature at the terminal, joint and peaks included, with margin, degC.
     TerminalTemperature,
 }
 
@@ -358,7 +358,7 @@ impl<'a> Setup<'a> {
 
     /// Conductor temperature at the end of a peak in the hottest piece, with all
     /// currents divided by `margin`.
-    fn peak_temperature(
+    pub(super) fn peak_temperature(
         &self,
         pieces: &[PieceResult],
         peak: Peak,
@@ -666,6 +666,26 @@ pub(crate) mod tests {
         let mut terminal = asked(150.0);
         terminal.terminal_limit = Some(degc(70.0));
         assert_eq!(fails(&terminal, 35.0), LimitName::TerminalTemperature);
+    }
+
+    #[test]
+    fn a_peak_counts_at_the_terminal() {
+        // Failed once: 95 mm2 "held" a terminal of 90 degC while the cable on it reached 95.
+        let mut question = asked(200.0);
+        question.terminal_limit = Some(degc(90.0));
+        let calm = Candidate::evaluate(&question, mm2(95.0)).unwrap();
+        let peak = Peak {
+            current: amperes(900.0),
+            duration: Time::from_seconds(30.0).unwrap(),
+        };
+        question.peaks.push(peak).unwrap();
+        let hard = Candidate::evaluate(&question, mm2(95.0)).unwrap();
+        let terminal = |candidate: &Candidate| candidate.limits.last().unwrap().value.unwrap();
+        assert!(terminal(&calm) < 90.0);
+        let cable = hard.peaks[0].temperature_with_margin.unwrap().as_degc();
+        assert!((terminal(&hard) - cable).abs() < 0.01);
+        assert_eq!(hard.verdict, Verdict::Fails);
+        assert!(!breaks_no_limit(&question, mm2(95.0)).unwrap());
     }
 
     #[test]

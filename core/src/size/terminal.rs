@@ -7,8 +7,9 @@
 //! an end that lets no heat out. Colder pieces take nothing off. With a better cooled end
 //! piece than the one next to it, as usual, the true share is smaller.
 //!
-//! Source: [`SourceId::FinEquation`]. An end piece without a length counts as long. Peaks
-//! are not judged at the terminal. The rise of the joint is that of a long end piece: where
+//! Source: [`SourceId::FinEquation`]. An end piece without a length counts as long. A peak
+//! adds what it warms the cable of the end piece; the joint itself, slower than the cable,
+//! is taken at the continuous current, which for a peak of minutes is too cool. The rise of the joint is that of a long end piece: where
 //! a short one goes on into a tube that leaves a third of the dissipation, it is up to
 //! 1.7 times that.
 
@@ -37,11 +38,38 @@ impl Setup<'_> {
         let inwards = || self.question.route.iter().zip(pieces);
         let first = self.end_temperature(inwards())?;
         let last = self.end_temperature(inwards().rev())?;
+        let first = self.in_peaks(pieces.first(), first)?;
+        let last = self.in_peaks(pieces.last(), last)?;
         let hotter = match (first, last) {
             (Some(first), Some(last)) => Some(first.max(last)),
             _ => None,
         };
         Ok((hotter, source))
+    }
+
+    /// The highest of a settled end's temperature and that with each peak's warming of its
+    /// cable on top; `None` where there is none.
+    fn in_peaks(
+        &self,
+        end: Option<&PieceResult>,
+        settled: Option<f32>,
+    ) -> Result<Option<f32>, Error> {
+        let (Some(end), Some(settled)) = (end, settled) else {
+            return Ok(None);
+        };
+        let Some(cable) = end.steady_with_margin.conductor() else {
+            return Ok(None);
+        };
+        let mut hottest = settled;
+        for peak in &self.question.peaks {
+            let margin = self.question.margin.as_fraction();
+            let Some(there) = self.peak_temperature(core::slice::from_ref(end), *peak, margin)?
+            else {
+                return Ok(None);
+            };
+            hottest = hottest.max(settled + there.as_degc() - cable.as_degc());
+        }
+        Ok(Some(hottest))
     }
 
     /// Temperature of the end that the pieces are counted from; `None` when a piece does

@@ -4,7 +4,7 @@
 
 use orangeloom_core::conductor::cable::Cable;
 use orangeloom_core::conductor::heat_balance::{OutsideHeat, Steady, SteadyState};
-use orangeloom_core::size::candidate::{Candidate, PieceResult};
+use orangeloom_core::size::candidate::{Candidate, LimitName, PieceResult};
 use orangeloom_core::size::question::{Piece, Question};
 use orangeloom_core::standard::SourceId;
 
@@ -28,10 +28,12 @@ pub(crate) fn steps(report: &Report) -> Vec<Step> {
     if let Steady::Settles(state) = result.steady {
         steps.extend(balance(candidate, question, piece, result, &state));
     }
+    steps.extend(with_margin(result, question));
     steps.extend(carried(candidate, question));
     steps.extend(peaks(candidate, question));
     steps.extend(drop(candidate, question));
     steps.push(short_circuit(candidate, question));
+    steps.extend(terminal(candidate, question));
     steps
 }
 
@@ -195,6 +197,50 @@ fn outside(cable: &Cable, state: &SteadyState, heat: &OutsideHeat, piece: &Piece
             cite(SourceId::ChurchillChu)
         ),
     }
+}
+
+/// The value that is judged: the same balance with the current divided by the margin.
+fn with_margin(result: &PieceResult, question: &Question) -> Option<Step> {
+    let Steady::Settles(state) = result.steady_with_margin else {
+        return None;
+    };
+    Some(Step {
+        what: "temperature of the conductor with margin",
+        equation: "the same balance at I / margin",
+        numbers: format!(
+            "{} / {}; qc = {} W/m, Ts = {} degC",
+            n(question.current.as_amperes()),
+            n(question.margin.as_fraction()),
+            n(state.conductor_loss.as_watts_per_m()),
+            n(state.surface.as_degc())
+        ),
+        result: format!("Tc = {} degC", n(state.conductor.as_degc())),
+        source: cite(SourceId::Iec60287),
+    })
+}
+
+fn terminal(candidate: &Candidate, question: &Question) -> Option<Step> {
+    let limit = candidate
+        .limits
+        .iter()
+        .find(|limit| limit.name == LimitName::TerminalTemperature)?;
+    let joint = question.joint.map_or_else(
+        || "none stated".to_owned(),
+        |joint| format!("{} ohm", n(joint.as_ohms())),
+    );
+    Some(Step {
+        what: "temperature at the terminal with margin",
+        equation: "cable of the end piece + d (e^(-a/l) - e^(-b/l)) of hotter pieces + joint \
+                   I^2 Rj / (k A m tanh(m L)) + the cable's rise in a peak",
+        numbers: format!(
+            "I / margin = {} A, Rj = {joint}",
+            n(question.current.as_amperes() / question.margin.as_fraction())
+        ),
+        result: limit
+            .value
+            .map_or_else(|| "none".into(), |value| format!("{} degC", n(value))),
+        source: cite(SourceId::FinEquation),
+    })
 }
 
 fn carried(candidate: &Candidate, question: &Question) -> Option<Step> {
