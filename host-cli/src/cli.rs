@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
-use crate::size;
+use crate::{design_file, size};
 
 const ABOUT: &str = "Sizes high-voltage cables for one-off electric conversions";
 
@@ -18,6 +18,11 @@ Exit codes:
   0  a section holds every limit that was asked for
   1  no section holds, or the judged one fails
   2  the input could not be used";
+
+const READ_CODES: &str = "\
+Exit codes:
+  0  the file was read without error
+  2  the file could not be used; every error is told";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -43,6 +48,11 @@ pub enum Command {
     /// Find the smallest conductor that holds, or judge one
     #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Size(Box<size::SizeArgs>),
+    /// Read a design file; say everything that is wrong with it, or what was read
+    #[command(after_help = READ_CODES)]
+    Check(design_file::CheckArgs),
+    /// Write a commented starter design with its parts
+    New(design_file::NewArgs),
     /// Write a completion script for a shell
     Completions(CompletionsArgs),
     /// Write the manual page
@@ -117,6 +127,8 @@ impl Outcome {
 pub fn run(cli: &Cli) -> Outcome {
     match &cli.command {
         Command::Size(args) => size::run(args),
+        Command::Check(args) => design_file::check(args),
+        Command::New(args) => design_file::new(args),
         Command::Completions(args) => {
             let mut script = Vec::new();
             clap_complete::generate(args.shell, &mut Cli::command(), "orangeloom", &mut script);

@@ -3,5 +3,6 @@
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
 pub mod cli;
+pub mod design_file;
 pub mod quantity_text;
 pub mod size;

@@ -5,7 +5,7 @@ use orangeloom_core::quantity::{
     Density, Emissivity, Energy, Frequency, Inductance, Length, LinearHeatCapacity, LinearMass,
     LinearPower, LinearResistance, Mass, Power, Pressure, Resistance, Resistivity, Share,
     ShieldLossRatio, SkinConstant, Temperature, TemperatureCoefficient, TemperatureDifference,
-    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Voltage,
+    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Torque, Voltage,
     VolumetricHeatCapacity,
 };
 
@@ -95,6 +95,7 @@ from_text!(
     ThermalConductance: ThermalConductance,
     VolumetricHeatCapacity: VolumetricHeatCapacity,
     LinearHeatCapacity: LinearHeatCapacity,
+    Torque: Torque,
     Share: Share,
     Emissivity: PlainNumber,
     CurrentMargin: PlainNumber,
@@ -330,7 +331,7 @@ mod tests {
             Pressure: Pressure, ThermalConductivity: ThermalConductivity,
             ThermalResistance: ThermalResistance, ThermalConductance: ThermalConductance,
             VolumetricHeatCapacity: VolumetricHeatCapacity,
-            LinearHeatCapacity: LinearHeatCapacity, Share: Share, Emissivity: PlainNumber
+            LinearHeatCapacity: LinearHeatCapacity, Torque: Torque, Share: Share, Emissivity: PlainNumber
         );
     }
 }
