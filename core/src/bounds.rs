@@ -168,6 +168,13 @@ bounds! {
     Ends: "number of ends per carrier", "", 1.0, 50.0;
     /// Input resistance of a voltmeter.
     MeterResistance: "input resistance of the meter", "ohm", 1.0e4, 1.0e12;
+    /// Width or thickness of a busbar; the free convection of its faces holds there.
+    BarSide: "width or thickness of the bar", "mm", 0.5, 500.0;
+    /// Short circuit during which the insulation takes up heat but the outside none.
+    NonAdiabaticTime: "duration of the short circuit", "s", 0.0, 60.0;
+    /// Heat that reaches a cable from elsewhere: sun, losses induced in its shield. It
+    /// never takes heat away.
+    AddedHeat: "heat added per metre", "W/m", 0.0, 1.0e5;
     /// Tightening torque.
     Torque: "torque", "N m", 0.0, 1.0e3;
 }

@@ -4,9 +4,9 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
-use crate::{design_file, size};
+use crate::{design_file, size, spacing};
 
-const ABOUT: &str = "Sizes high-voltage cables for one-off electric conversions";
+const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
 const CAUTION: &str = "\
 High-voltage DC kills. orangeloom calculates from what you enter; it does not \
@@ -14,6 +14,12 @@ measure, certify or replace local codes, the makers' instructions and licensed \
 practice. See SAFETY.md.";
 
 const EXIT_CODES: &str = "\
+Exit codes:
+  0  everything that was asked holds, or the requirement was printed
+  1  something fails, or nothing holds
+  2  the input could not be used";
+
+const SIZE_EXIT_CODES: &str = "\
 Exit codes:
   0  a section holds every limit that was asked for
   1  no section holds, or the judged one fails
@@ -23,6 +29,11 @@ const READ_CODES: &str = "\
 Exit codes:
   0  the file was read without error
   2  the file could not be used; every error is told";
+const SPACING_EXIT_CODES: &str = "\
+Exit codes:
+  0  the entered distances hold, or the requirement was printed
+  1  an entered distance fails, or no distance helps
+  2  the input could not be used";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -46,13 +57,16 @@ pub struct Cli {
 #[non_exhaustive]
 pub enum Command {
     /// Find the smallest conductor that holds, or judge one
-    #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{SIZE_EXIT_CODES}\n\n{CAUTION}"))]
     Size(Box<size::SizeArgs>),
     /// Read a design file; say everything that is wrong with it, or what was read
     #[command(after_help = READ_CODES)]
     Check(design_file::CheckArgs),
     /// Write a commented starter design with its parts
     New(design_file::NewArgs),
+    /// Find the clearance and creepage distance that are needed, or judge entered ones
+    #[command(after_help = format!("{SPACING_EXIT_CODES}\n\n{CAUTION}"))]
+    Spacing(Box<spacing::SpacingArgs>),
     /// Write a completion script for a shell
     Completions(CompletionsArgs),
     /// Write the manual page
@@ -129,6 +143,7 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::Size(args) => size::run(args),
         Command::Check(args) => design_file::check(args),
         Command::New(args) => design_file::new(args),
+        Command::Spacing(args) => spacing::run(args),
         Command::Completions(args) => {
             let mut script = Vec::new();
             clap_complete::generate(args.shell, &mut Cli::command(), "orangeloom", &mut script);

@@ -4,5 +4,10 @@
 
 pub mod cli;
 pub mod design_file;
+mod document;
+mod flags;
+mod page;
 pub mod quantity_text;
 pub mod size;
+pub mod spacing;
+mod working;

@@ -393,9 +393,9 @@ fn short_circuit_constants_stand_as_printed() {
 
 #[test]
 fn the_formula_of_k_reproduces_every_printed_k() {
-    // One whole unit: the standard prints whole numbers and rounds some of them
-    // down (aluminium in XLPE computes to 94.55 and is printed as 94).
-    const ROUNDING: f32 = 1.0;
+    // Half of the printed digit. With the printed k0 (226, 148, 41, 78) and not the
+    // computed one: 225.7 and 148.1 would give 94.55 for aluminium in XLPE, printed 94.
+    const ROUNDING: f32 = 0.5;
     for cell in published::read("iec60364_k.csv") {
         let metal = short_circuit::HeatedMetal::ALL
             .into_iter()
@@ -407,7 +407,7 @@ fn the_formula_of_k_reproduces_every_printed_k() {
             degc(cell.number("end_degC")),
         )
         .unwrap_or_else(|error| panic!("{cell}: {error}"));
-        assert!((k - cell.value()).abs() < ROUNDING, "{cell}: computed {k}");
+        assert!((k - cell.value()).abs() <= ROUNDING, "{cell}: computed {k}");
     }
     for metal in short_circuit::HeatedMetal::ALL {
         let c = metal.constants();

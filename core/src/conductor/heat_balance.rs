@@ -10,8 +10,8 @@
 //! * outside: qc + qs = f pi D {h (Ts - Ta) + eps sigma (Ts4 - Tr4)} - Wabs
 //!
 //! f is the share of the free-air dissipation that the installation leaves (see
-//! [`super::installation`]). Sources: [`SourceId::Iec60287`] for the balance and
-//! the thermal resistances, [`SourceId::ChurchillChu`] for h.
+//! [`super::installation`]). Sources: [`Iec60287`](crate::standard::SourceId::Iec60287) for the balance and
+//! the thermal resistances, [`ChurchillChu`](crate::standard::SourceId::ChurchillChu) for h.
 //!
 //! Validity: long horizontal cables in still air, sea level to 11 km. Against
 //! IEC 60364-5-52 free-air tables the permissible current is 0.92 to 0.97 (method
@@ -38,9 +38,8 @@ use crate::standard::iec60287::InAir;
 /// is near melting; "no steady state" is the honest answer.
 const HOTTEST: f32 = 1000.0;
 
-/// Steps of every bisection: more than the 32 bits of an `f32` can use, so each
-/// ends because the interval has become one number.
-const STEPS: u8 = 60;
+/// Most steps of a search for a root; see [`root`].
+const STEPS: u8 = 64;
 
 /// The air and the surfaces around a conductor.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,7 +54,7 @@ pub struct Surroundings {
     pub radiant: Temperature,
     /// Height above sea level.
     pub altitude: Altitude,
-    /// Radiation absorbed from elsewhere, per metre of cable (sun).
+    /// Radiation absorbed from elsewhere, per metre of cable (sun); not negative.
     pub absorbed: LinearPower,
 }
 
@@ -179,7 +178,8 @@ impl HeatBalance {
     /// The balance of a cable in free air: no shield loss, direct current.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for surroundings outside -80 to 1000 degC.
+    /// [`Error::OutOfRange`] for surroundings outside -80 to 1000 degC and for absorbed
+    /// radiation below zero.
     pub fn new(cable: &Cable, surroundings: &Surroundings) -> Result<Self, Error> {
         let build = cable.build();
         Bounded::Surroundings.check(surroundings.air.as_degc())?;
@@ -194,7 +194,7 @@ impl HeatBalance {
             air: surroundings.air.as_degc(),
             radiant: surroundings.radiant.as_degc(),
             pressure: pressure_at(surroundings.altitude)?.as_pascals(),
-            absorbed: surroundings.absorbed.as_watts_per_m(),
+            absorbed: Bounded::AddedHeat.check(surroundings.absorbed.as_watts_per_m())?,
             shield_fixed: 0.0,
             shield_ratio: 0.0,
             surface: Outside::StillAir,
@@ -203,11 +203,13 @@ impl HeatBalance {
     }
 
     /// Adds heat in the shield.
-    #[must_use]
-    pub fn with_shield_loss(mut self, loss: ShieldLoss) -> Self {
-        self.shield_fixed = loss.fixed.as_watts_per_m();
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a heat below zero.
+    pub fn with_shield_loss(mut self, loss: ShieldLoss) -> Result<Self, Error> {
+        self.shield_fixed = Bounded::AddedHeat.check(loss.fixed.as_watts_per_m())?;
         self.shield_ratio = loss.ratio.as_fraction();
-        self
+        Ok(self)
     }
 
     /// Replaces the way heat leaves the outside.
@@ -259,7 +261,7 @@ impl HeatBalance {
     /// Computes: the steady temperatures at a constant current.
     ///
     /// Equation: see the module; the surface temperature is the unknown, found by
-    /// bisection between the coolest surroundings and 1000 degC. Inputs: current,
+    /// bracketing between the coolest surroundings and 1000 degC. Inputs: current,
     /// A, either direction. Result: [`Steady`].
     ///
     /// # Errors
@@ -278,7 +280,7 @@ impl HeatBalance {
         if surplus(HOTTEST) < 0.0 {
             return Ok(Steady::NoSteadyState);
         }
-        let ts = bisect(self.coolest(), HOTTEST, surplus);
+        let ts = root(self.coolest(), HOTTEST, surplus);
         let conductor_loss = at_surface(ts);
         let shield_loss = self.shield_ratio * conductor_loss + self.shield_fixed;
         let shield = ts + self.t3 * (conductor_loss + shield_loss);
@@ -299,7 +301,7 @@ impl HeatBalance {
     /// Computes: the constant current that brings the conductor to a limit.
     ///
     /// Equation: the balance with Tc = limit, the surface temperature by
-    /// bisection. Inputs: limit, 0 to 1000 degC. Result: current, A; `None` when
+    /// bracketing. Inputs: limit, 0 to 1000 degC. Result: current, A; `None` when
     /// the surroundings alone heat the conductor to the limit.
     ///
     /// # Errors
@@ -328,7 +330,7 @@ impl HeatBalance {
             return None;
         }
         let coolest = libm::fminf(self.coolest(), limit);
-        let ts = bisect(coolest, limit, overshoot);
+        let ts = root(coolest, limit, overshoot);
         let loss = conductor_loss(ts);
         if loss > 0.0 { Some((loss, ts)) } else { None }
     }
@@ -413,23 +415,89 @@ impl HeatBalance {
     }
 }
 
+/// Where the first look beside the cool end is taken: wide enough for `f32` to see a
+/// difference.
+const FIRST_SHARE: f32 = 1.0e-3;
+
 /// Root of a rising function between `low`, where it is not positive, and `high`,
-/// where it is not negative. At most [`STEPS`] evaluations; ends earlier when no
-/// number is left between the two.
-pub(crate) fn bisect(mut low: f32, mut high: f32, rising: impl Fn(f32) -> f32) -> f32 {
-    for _ in 0..STEPS {
-        let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if rising(middle) < 0.0 {
-            low = middle;
-        } else {
-            high = middle;
+/// where it is not negative: the upper end of a bracket as narrow as `f32` allows, for
+/// a temperature the safe side.
+///
+/// The false position with the weight of an end that stays put reduced (Anderson and
+/// Bjorck), and a halving whenever two steps have not halved the bracket; so never more
+/// than [`STEPS`] evaluations after the first four, usually about eight in all. An `f32` has
+/// fewer than 2^32 values, so `STEPS` is twice 32.
+pub(crate) fn root(mut low: f32, mut high: f32, rising: impl Fn(f32) -> f32) -> f32 {
+    let (mut below, mut above) = (rising(low), rising(high));
+    // A bracket to start from: what is given off curves upwards, so the line through two
+    // points at the cool end meets zero beyond the root, and not far beyond.
+    let near = low + FIRST_SHARE * (high - low);
+    let at_near = rising(near);
+    if at_near >= 0.0 {
+        (high, above) = (near, at_near);
+    } else {
+        let beyond = near - at_near * (near - low) / (at_near - below);
+        (low, below) = (near, at_near);
+        if beyond > low && beyond < high {
+            let there = rising(beyond);
+            if there < 0.0 {
+                (low, below) = (beyond, there);
+            } else {
+                (high, above) = (beyond, there);
+            }
         }
     }
-    // The upper end: for a temperature the safe side, by one unit in the last place.
+    let mut two_steps_ago = [f32::INFINITY; 2];
+    let mut last_moved = End::Neither;
+    for _ in 0..STEPS {
+        let width = high - low;
+        let finest =
+            2.0 * f32::EPSILON * libm::fmaxf(libm::fmaxf(low, -low), libm::fmaxf(high, -high));
+        if width <= finest {
+            break;
+        }
+        let [older, newer] = two_steps_ago;
+        let guess = if width > 0.5 * older {
+            0.5
+        } else {
+            below / (below - above)
+        };
+        two_steps_ago = [newer, width];
+        // Inside by at least a hair, so that the far end closes in as well.
+        let inset = 0.5 * finest / width;
+        let share = libm::fmaxf(inset, libm::fminf(guess, 1.0 - inset));
+        let x = low + share * width;
+        if x <= low || x >= high {
+            break;
+        }
+        let here = rising(x);
+        if here < 0.0 {
+            if last_moved == End::Low {
+                above *= weight(here, below);
+            }
+            (low, below, last_moved) = (x, here, End::Low);
+        } else {
+            if last_moved == End::High {
+                below *= weight(here, above);
+            }
+            (high, above, last_moved) = (x, here, End::High);
+        }
+    }
     high
+}
+
+/// Which end of the bracket moved.
+#[derive(Clone, Copy, PartialEq)]
+enum End {
+    Neither,
+    Low,
+    High,
+}
+
+/// How much an end that stayed put still counts after the other moved twice.
+fn weight(here: f32, before: f32) -> f32 {
+    let weight = 1.0 - here / before;
+    if weight > 0.0 { weight } else { 0.5 }
 }
 
 #[cfg(test)]
@@ -520,6 +588,27 @@ pub(crate) mod tests {
     }
 
     #[test]
+    fn absorbed_heat_that_cools_is_refused() {
+        // Below the coolest surroundings there is no bracket for the surface: with
+        // -1000 W/m the search ended at its edge and gave a current that was too high.
+        let mut place = surroundings(40.0);
+        place.absorbed = LinearPower::from_watts_per_m(-1000.0).unwrap();
+        assert!(matches!(
+            HeatBalance::new(&cable(50.0, 0.386), &place),
+            Err(Error::OutOfRange {
+                what: Bounded::AddedHeat,
+                ..
+            })
+        ));
+        let balance = HeatBalance::new(&cable(50.0, 0.386), &surroundings(40.0)).unwrap();
+        let loss = ShieldLoss {
+            fixed: LinearPower::from_watts_per_m(-1.0).unwrap(),
+            ratio: ShieldLossRatio::from_fraction(0.0).unwrap(),
+        };
+        assert!(balance.with_shield_loss(loss).is_err());
+    }
+
+    #[test]
     fn surroundings_as_hot_as_the_limit_leave_no_current() {
         let balance = HeatBalance::new(&cable(50.0, 0.386), &surroundings(125.0)).unwrap();
         assert_eq!(balance.current_at(degc(125.0)).unwrap(), None);
@@ -567,6 +656,45 @@ pub(crate) mod tests {
         }
     }
 
+    #[test]
+    fn a_root_takes_about_eight_evaluations_and_never_more_than_the_bound() {
+        use core::cell::Cell;
+        let count = Cell::new(0);
+        let mut most = 0;
+        for (low, high, power) in [
+            (40.0, 1000.0, 1.0),
+            (40.0, 1000.0, 4.0),
+            (-80.0, 125.0, 1.25),
+            (0.0, 1.0e6, 8.0),
+        ] {
+            for share in [0.0, 1.0e-6, 0.01, 0.5, 0.99, 1.0] {
+                count.set(0);
+                let exact = low + share * (high - low);
+                let rising = |x: f32| {
+                    count.set(count.get() + 1);
+                    let t = libm::powf((x - low) / (high - low), power);
+                    t - libm::powf(share, power)
+                };
+                let found = root(low, high, rising);
+                // As sharp as the function itself: its rounding moves the root.
+                let blur = (high - low) * 1.0e-5;
+                assert!(
+                    (found - exact).abs() <= blur,
+                    "{low} {high} {power} {share}: {found}"
+                );
+                most = most.max(count.get());
+            }
+        }
+        assert!(most <= u32::from(STEPS) + 4, "{most}");
+        count.set(0);
+        let balance = HeatBalance::new(&cable(70.0, 0.272), &surroundings(60.0)).unwrap();
+        let _ = root(60.0, HOTTEST, |ts| {
+            count.set(count.get() + 1);
+            balance.given_off(ts) - 20.0
+        });
+        assert!(count.get() <= 12, "{}", count.get());
+    }
+
     proptest! {
         #[test]
         fn current_and_temperature_are_inverse(
@@ -591,7 +719,7 @@ pub(crate) mod tests {
                 settled(&HeatBalance::new(&cable, &place).unwrap(), current)
             };
             let here = at(current, air, altitude);
-            // One unit in the last place of a bisected temperature is 2e-5 K.
+            // One unit in the last place of such a temperature is 2e-5 K.
             prop_assert!(at(current + 5.0, air, altitude) >= here - 1e-4);
             prop_assert!(at(current, air + 5.0, altitude) >= here - 1e-4);
             prop_assert!(at(current, air, altitude + 500.0) >= here - 1e-4);
@@ -600,7 +728,7 @@ pub(crate) mod tests {
         #[test]
         fn every_accepted_input_gives_a_finite_answer(
             current in -1.0e6_f32..1.0e6, air in -80.0_f32..1000.0, radiant in -80.0_f32..1000.0,
-            altitude in -500.0_f32..11000.0, absorbed in -1.0e4_f32..1.0e4,
+            altitude in -500.0_f32..11000.0, absorbed in 0.0_f32..1.0e5,
         ) {
             let place = Surroundings {
                 air: degc(air),

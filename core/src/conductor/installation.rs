@@ -10,7 +10,7 @@
 use core::f32::consts::PI;
 
 use super::cable::Cable;
-use super::heat_balance::{HeatBalance, bisect};
+use super::heat_balance::{HeatBalance, root};
 use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{Emissivity, Length, Temperature, ThermalConductivity};
@@ -226,7 +226,7 @@ impl Tube {
             inside + gap + free.t3 * each + free.t1 * conductor_loss(to)
         };
         let coolest = libm::fminf(free.coolest(), limit);
-        let to = bisect(coolest, limit, |to| conductor(to) - limit);
+        let to = root(coolest, limit, |to| conductor(to) - limit);
         let loss = conductor_loss(to);
         if loss <= 0.0 {
             return Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit));

@@ -9,9 +9,11 @@
 //! | [`transient`] | how fast does it warm and cool |
 //! | [`withstand`] | what short circuit does it stand |
 //! | [`skin`] | what does alternating current change |
+//! | [`busbar`] | what does a bare or painted bar carry |
 //! | [`lug`] | how hot does a joint become |
 
 mod air;
+pub mod busbar;
 pub mod cable;
 pub mod generic;
 pub mod heat_balance;

@@ -13,8 +13,8 @@ use crate::quantity::{Frequency, LinearResistance, SkinConstant};
 /// R = R' (1 + y). Source: [`crate::standard::SourceId::Iec60287Skin`].
 ///
 /// Validity: round conductors far from others (no proximity effect). Against the
-/// Bessel solution R(1 + y) is off by at most +0.55 % and -0.27 %; at x = 2.8 and
-/// 3.8 it jumps by 0.08 % and 0.16 %.
+/// Bessel solution R(1 + y) is off by at most +0.57 % (just above x = 3.8) and -0.29 %
+/// (near x = 5), up to x = 10; at x = 2.8 and 3.8 it jumps by 0.08 % and 0.16 %.
 pub fn skin_increase(resistance: LinearResistance, frequency: Frequency, ks: SkinConstant) -> f32 {
     let x2 =
         8.0 * PI * frequency.as_hertz() * 1.0e-7 * ks.as_fraction() / resistance.as_ohm_per_m();

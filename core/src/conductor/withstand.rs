@@ -1,7 +1,9 @@
 //! Short circuit: what the conductor stands before its insulation is spoilt.
 
+use super::cable::Wall;
+use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
-use crate::quantity::{ConductorArea, CurrentSquaredTime, LinearResistance, Temperature};
+use crate::quantity::{ConductorArea, CurrentSquaredTime, LinearResistance, Temperature, Time};
 use crate::standard::metal::Metal;
 use crate::standard::short_circuit::{HeatedMetal, k_factor};
 
@@ -32,7 +34,8 @@ pub struct Withstand {
 /// cable holds. Verdicts use the first.
 ///
 /// # Errors
-/// [`Inconsistency::LimitBelowStart`] unless the final temperature is the higher.
+/// [`Inconsistency::LimitBelowStart`] unless the final temperature is the higher;
+/// [`Error::OutOfRange`] for a start outside -80 to 1000 degC.
 pub fn adiabatic_withstand(
     metal: Metal,
     section: ConductorArea,
@@ -44,18 +47,53 @@ pub fn adiabatic_withstand(
     if tf <= ti {
         return Err(Error::Inconsistent(Inconsistency::LimitBelowStart));
     }
+    Bounded::Surroundings.check(ti)?;
+    let k = k_factor(heated(metal).constants(), start, end)?;
     let alpha = metal.temperature_coefficient_20().as_per_kelvin();
     let beta = 1.0 / alpha - 20.0;
     let capacity = section.as_m2() * metal.heat_capacity().as_j_per_m3_k();
-    let warming = libm::logf((tf + beta) / (ti + beta));
+    let warming = libm::log1pf((tf - ti) / (ti + beta));
     let own = capacity / (resistance_20.as_ohm_per_m() * alpha) * warming;
-    let k = k_factor(heated(metal).constants(), start, end)?;
     let ks = k * section.as_mm2();
     Ok(Withstand {
         own_resistance: CurrentSquaredTime::from_a2s(own)?,
         standard_form: CurrentSquaredTime::from_a2s(ks * ks)?,
         k,
     })
+}
+
+/// Computes: by how much more current the conductor stands than the adiabatic limit,
+/// because the insulation around it takes heat up.
+///
+/// Equation: eps = sqrt(1 + F A sqrt(t/S) + F2 B t/S), A = 2464/Cv sqrt(Ci/ri),
+/// B = 1.22 Ci/(ri Cv), F = 0.7 (imperfect contact between metal and insulation).
+/// Inputs: metal (Cv); section S, mm2; insulation (Ci and ri, the reciprocal of its
+/// conductivity); time t, 0 to 60 s. Result: factor on the current, at least 1.
+/// Source: [`crate::standard::SourceId::Iec60949`].
+///
+/// Validity: up to 60 s, since the equation knows no outside surface: at 600 s it
+/// promises 8 to 24 % too much current against the radial chain. Multiply it with the
+/// limit from the cable's own resistance, never with k S: that product is up to 5 %
+/// too high at 1 s for a class 5 conductor.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a time outside its row.
+pub fn non_adiabatic_factor(
+    metal: Metal,
+    section: ConductorArea,
+    insulation: &Wall,
+    time: Time,
+) -> Result<f32, Error> {
+    const CONTACT: f32 = 0.7;
+    let time = Bounded::NonAdiabaticTime.check(time.as_seconds())?;
+    let conductor = metal.heat_capacity().as_j_per_m3_k();
+    let insulation =
+        insulation.heat_capacity.as_j_per_m3_k() * insulation.conductivity.as_w_per_m_k();
+    let a = 2464.0 / conductor * libm::sqrtf(insulation);
+    let b = 1.22 * insulation / conductor;
+    let ratio = time / section.as_mm2();
+    let square = 1.0 + CONTACT * a * libm::sqrtf(ratio) + CONTACT * CONTACT * b * ratio;
+    Ok(libm::sqrtf(square))
 }
 
 /// The line of the short-circuit table for a conductor metal; tin changes nothing.
@@ -69,6 +107,8 @@ const fn heated(metal: Metal) -> HeatedMetal {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Length;
+    use crate::standard::insulation::Compound;
     use proptest::prelude::*;
 
     fn withstand(mm2: f32, ohm_per_km: f32, start: f32, end: f32) -> Result<Withstand, Error> {
@@ -83,10 +123,10 @@ mod tests {
 
     #[test]
     fn with_the_resistance_of_rho_over_s_both_forms_agree() {
-        // 0.3 %: beta 234.5 K in the standard against 1/0.00393 - 20 = 234.45 K.
+        // 0.4 %: K printed as 226 for 225.7, and beta 234.5 K for 1/0.00393 - 20 = 234.45 K.
         let both = withstand(70.0, 17.241 / 70.0, 90.0, 250.0).unwrap();
         let ratio = both.own_resistance.as_a2s() / both.standard_form.as_a2s();
-        assert!((ratio - 1.0).abs() < 0.003, "{ratio}");
+        assert!((ratio - 1.0).abs() < 0.004, "{ratio}");
     }
 
     #[test]
@@ -94,7 +134,7 @@ mod tests {
         // IEC 60228 Table 3 (seen): 70 mm2 0.272 ohm/km, 10.4 % above rho/S.
         let both = withstand(70.0, 0.272, 90.0, 250.0).unwrap();
         let ratio = both.standard_form.as_a2s() / both.own_resistance.as_a2s();
-        assert!((ratio - 1.104).abs() < 0.004, "{ratio}");
+        assert!((ratio - 1.104).abs() < 0.005, "{ratio}");
     }
 
     #[test]
@@ -105,6 +145,18 @@ mod tests {
                 Err(Error::Inconsistent(Inconsistency::LimitBelowStart))
             );
         }
+    }
+
+    #[test]
+    fn a_start_off_the_scale_is_refused() {
+        // Below minus beta the resistance would be negative and the logarithm no number.
+        assert!(matches!(
+            withstand(50.0, 0.386, -250.0, 90.0),
+            Err(Error::OutOfRange {
+                what: Bounded::Surroundings,
+                ..
+            })
+        ));
     }
 
     proptest! {
@@ -118,6 +170,27 @@ mod tests {
             prop_assert!(larger.own_resistance > here.own_resistance);
             prop_assert!(cooler.own_resistance > here.own_resistance);
             prop_assert!(larger.standard_form > here.standard_form);
+        }
+
+        #[test]
+        fn the_insulation_only_ever_helps(
+            mm2 in 0.5_f32..240.0, earlier in 0.0_f32..60.0, later in 0.0_f32..60.0,
+        ) {
+            let wall = Wall {
+                thickness: Length::from_mm(1.3).unwrap(),
+                conductivity: Compound::Xlpe.thermal_conductivity(),
+                heat_capacity: Compound::Xlpe.heat_capacity(),
+                density: Compound::Xlpe.density(),
+            };
+            let factor = |time: f32| {
+                let section = ConductorArea::from_mm2(mm2).unwrap();
+                let time = Time::from_seconds(time).unwrap();
+                non_adiabatic_factor(Metal::Copper, section, &wall, time)
+            };
+            let (first, second) = (factor(earlier).unwrap(), factor(later).unwrap());
+            prop_assert!(first >= 1.0 && second >= 1.0);
+            prop_assert!((second - first) * (later - earlier) >= 0.0);
+            prop_assert!(factor(60.5).is_err());
         }
     }
 }

@@ -63,6 +63,13 @@ pub enum SpacingCheck {
     Creepage,
 }
 
+/// A distance counts as reached when less than this share is missing.
+///
+/// A distance read from text and one computed from a table are each rounded to
+/// `f32` two or three times, 6e-8 each: "10 mm" must not fail against 10 mm. At
+/// 10 mm it is 10 nm, far below what a workshop can measure.
+const ROUNDING: f32 = 1.0e-6;
+
 /// Requirements, their derivation, and the entered distances judged.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -170,7 +177,12 @@ fn judge(
 ) -> Judged<SpacingCheck> {
     let limit = required.as_mm();
     match built {
-        Some(built) => Judged::compare(name, built.as_mm(), Side::AtLeast, limit, source),
+        Some(built) => {
+            let built = built.as_mm();
+            let reached = built < limit && built >= limit * (1.0 - ROUNDING);
+            let value = if reached { limit } else { built };
+            Judged::compare(name, value, Side::AtLeast, limit, source)
+        }
         None => Judged::open(name, None, Side::AtLeast, Some(limit), source),
     }
 }
@@ -180,7 +192,9 @@ mod tests {
     use super::*;
     use crate::quantity::ComparativeTrackingIndex;
     use crate::standard::iec60664::OvervoltageCategory;
+    use crate::standard::iec60664_creepage::TABLE_F4;
     use proptest::prelude::*;
+    use std::string::ToString;
 
     fn volts(volts: f32) -> Voltage {
         Voltage::from_volts(volts).unwrap()
@@ -236,6 +250,32 @@ mod tests {
         })
         .unwrap();
         assert_eq!(short.clearance_check.verdict, Verdict::Fails);
+    }
+
+    #[test]
+    fn every_printed_distance_holds_when_it_is_read_from_text() {
+        for row in &TABLE_F4 {
+            for (times, insulation) in [(1.0, Insulation::Basic), (2.0, Insulation::Reinforced)] {
+                let printed: f64 = row.pd3_mm[2].to_string().parse().unwrap();
+                let built = |share: f64| {
+                    #[allow(clippy::cast_possible_truncation)] // as text is read
+                    let metres = (printed * times * share * 1.0e-3) as f32;
+                    let found = spacing(&SpacingInput {
+                        // So low that the clearance never decides.
+                        impulse: Impulse::Entered(volts(1.0)),
+                        pollution: PollutionDegree::Three,
+                        insulation,
+                        built_creepage: Some(Length::from_metres(metres).unwrap()),
+                        ..input(row.working_v)
+                    });
+                    found.unwrap().creepage_check
+                };
+                assert_eq!(built(1.0).verdict, Verdict::Holds, "{printed} mm");
+                assert!(built(1.0).margin().unwrap() >= 0.0);
+                // Ten times the tolerance.
+                assert_eq!(built(1.0 - 1.0e-5).verdict, Verdict::Fails, "{printed} mm");
+            }
+        }
     }
 
     #[test]

@@ -95,8 +95,6 @@ pub struct Candidate {
     pub voltage_drop: Option<Voltage>,
     /// Heat per metre of one conductor and its shield where it is hottest.
     pub loss: Option<LinearPower>,
-    /// Time constant of heating in the hottest piece, for the continuous current.
-    pub time_constant: Option<Time>,
     /// What it stands in a short circuit that starts at the insulation limit.
     pub withstand: Withstand,
     /// Smallest fixed bend.
@@ -141,7 +139,6 @@ impl Candidate {
             ampacity: lowest_ampacity(&pieces),
             voltage_drop: setup.voltage_drop(&pieces, question.current, working)?,
             loss: loss(pieces.get(hottest))?,
-            time_constant: setup.time_constant(pieces.get(hottest))?,
             withstand: setup.withstand()?,
             bend_radius: setup.cable.fixed_bend_radius()?,
             pieces,
@@ -157,6 +154,21 @@ impl Candidate {
     /// The piece that becomes hottest.
     pub fn hottest_piece(&self) -> Option<&PieceResult> {
         self.pieces.get(self.hottest)
+    }
+
+    /// Time constant of heating in the hottest piece for a continuous current: the
+    /// window over which a varying current may be taken as its r.m.s. `None` without
+    /// current or without a steady state.
+    ///
+    /// # Errors
+    /// Those of [`RadialChain::time_constant`].
+    pub fn time_constant(&self, current: Current) -> Result<Option<Time>, Error> {
+        match self.hottest_piece() {
+            Some(piece) if current.as_amperes() != 0.0 => {
+                RadialChain::new(&self.cable, &piece.balance).time_constant(current)
+            }
+            _ => Ok(None),
+        }
     }
 
     /// Ampacity times the margin.
@@ -293,7 +305,7 @@ impl<'a> Setup<'a> {
         let question = self.question;
         let limit = question.insulation_limit;
         let free = HeatBalance::new(&self.cable, &piece.surroundings)?
-            .with_shield_loss(question.shield_loss)
+            .with_shield_loss(question.shield_loss)?
             .with_frequency(question.frequency, question.skin_constant)?;
         let (balance, share) = match free.installed(&self.cable, &piece.routing, limit) {
             Ok((balance, share)) => (balance, Some(share)),
@@ -512,15 +524,6 @@ impl<'a> Setup<'a> {
             Ok(Some(joint)) => Ok(Some(conductor + joint.rise.as_kelvin())),
             // Off the scale: the joint melts.
             Ok(None) | Err(_) => Ok(None),
-        }
-    }
-
-    fn time_constant(&self, piece: Option<&PieceResult>) -> Result<Option<Time>, Error> {
-        match piece {
-            Some(piece) if self.question.current.as_amperes() != 0.0 => {
-                RadialChain::new(&self.cable, &piece.balance).time_constant(self.question.current)
-            }
-            _ => Ok(None),
         }
     }
 }

@@ -86,8 +86,10 @@ impl HeatedMetal {
 
 /// The constant k between two temperatures, in `A s^0.5 / mm2`.
 ///
-/// `k = sqrt( Qc (beta + 20) / rho20 * ln((beta + end) / (beta + start)) )`,
-/// IEC 60364-5-54, Annex A, seen.
+/// `k = k0 sqrt( ln((beta + end) / (beta + start)) )` with the printed
+/// `k0 = sqrt(Qc (beta + 20) / rho20)`, IEC 60364-5-54, Annex A, seen. The unrounded
+/// k0 (225.7 for copper) would miss five printed k of [`K_TABLE`]; the printed one
+/// (226) gives every one of them.
 ///
 /// # Errors
 /// [`Inconsistency::LimitBelowStart`] unless `end` is above `start`,
@@ -103,8 +105,7 @@ pub fn k_factor(metal: MetalConstants, start: Temperature, end: Temperature) -> 
     }
     // ln(1 + x) keeps its digits where the two temperatures are close.
     let growth = libm::log1pf((end - start) / above_zero);
-    let square = metal.heat_capacity * (metal.beta + 20.0) / metal.resistivity * growth;
-    Ok(libm::sqrtf(square))
+    Ok(metal.k0 * libm::sqrtf(growth))
 }
 
 /// Where the heated metal is and what it may heat.

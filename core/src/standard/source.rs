@@ -113,6 +113,14 @@ sources! {
     Iec60287Skin: "IEC 60287-1-1:2014", "clause 2.1.2", PartlySeen;
     /// Free convection around a horizontal cylinder.
     ChurchillChu: "Churchill & Chu, Int. J. Heat Mass Transfer 18 (1975) 1049", "equation for all Ra", PartlySeen;
+    /// Free convection at vertical and horizontal plates.
+    PlateConvection: "Churchill & Chu, Int. J. Heat Mass Transfer 18 (1975) 1323; McAdams, Heat Transmission (1954)", "vertical plate for all Ra; horizontal plates", FromMemory;
+    /// The way of the boundary layer as the length of any body in free convection.
+    BodyConvection: "Lienhard, Int. J. Heat Mass Transfer 16 (1973) 2121", "length of travel of the boundary layer", FromMemory;
+    /// Free convection between two vertical plates.
+    ChannelConvection: "Bar-Cohen & Rohsenow, J. Heat Transfer 106 (1984) 116", "equal temperatures of both plates", FromMemory;
+    /// What two parallel strips see of each other.
+    StripView: "radiation between parallel strips", "crossed strings and uniform radiosity", Computed;
     /// Air viscosity and conductivity.
     UsStandardAtmosphere: "US Standard Atmosphere 1976", "viscosity and conductivity formulas", FromMemory;
     /// Pressure over altitude.

@@ -6,11 +6,11 @@
 use super::words::{LaidAs, words_of};
 use crate::quantity_text::Kind;
 use orangeloom_core::design::{Arrow, PollutionKept, Purpose, Role, System, Utilisation, WhichEnd};
-use orangeloom_core::insulation::{Domain, IsolationCase, OvervoltageCategory, StrapMetal};
+use orangeloom_core::insulation::{Domain, IsolationCase, StrapMetal};
 use orangeloom_core::shield::{CableVoltageClass, CircuitNoise};
 use orangeloom_core::size::series::MetricTable;
 use orangeloom_core::standard::iec60287::Tube as TubeMaterial;
-use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup};
+use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup, OvervoltageCategory};
 use orangeloom_core::standard::iec60664_creepage::Surface;
 use orangeloom_core::standard::metal::Metal;
 
@@ -134,7 +134,7 @@ impl Section {
         let named = self
             .keys
             .iter()
-            .find(|row| matches!(row.value, Value::Name));
+            .find(|row| matches!(row.value, Name));
         named.map(|row| row.key)
     }
 

@@ -73,7 +73,7 @@ fn batteries(read: &DesignFile, text: &mut String) {
             let count = strings.group(group).count();
             let volts: Vec<String> = Charged::ALL
                 .iter()
-                .map(|charged| shown(strings.group_voltage(group, design, *charged)))
+                .map(|charged| shown(strings.group_voltage(design, group, *charged)))
                 .collect();
             let energies: Vec<String> = strings
                 .group(group)

@@ -1,12 +1,12 @@
 //! Which type reads which kind of quantity.
 
 use orangeloom_core::quantity::{
-    Altitude, Area, Capacitance, Charge, ConductorArea, Current, CurrentMargin, CurrentSquaredTime,
-    Density, Emissivity, Energy, Frequency, Inductance, Length, LinearHeatCapacity, LinearMass,
-    LinearPower, LinearResistance, Mass, Power, Pressure, Resistance, Resistivity, Share,
-    ShieldLossRatio, SkinConstant, Temperature, TemperatureCoefficient, TemperatureDifference,
-    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Torque, Voltage,
-    VolumetricHeatCapacity,
+    Altitude, Area, Capacitance, Charge, ComparativeTrackingIndex, ConductorArea, Current,
+    CurrentMargin, CurrentSquaredTime, Density, Emissivity, Energy, Frequency, Inductance, Length,
+    LinearHeatCapacity, LinearMass, LinearPower, LinearResistance, Mass, Power, Pressure,
+    Resistance, Resistivity, Share, ShieldLossRatio, SkinConstant, Temperature,
+    TemperatureCoefficient, TemperatureDifference, ThermalConductance, ThermalConductivity,
+    ThermalResistance, Time, Torque, Voltage, VolumetricHeatCapacity,
 };
 
 use super::error::{Problem, TextError};
@@ -101,6 +101,7 @@ from_text!(
     CurrentMargin: PlainNumber,
     ShieldLossRatio: PlainNumber,
     SkinConstant: PlainNumber,
+    ComparativeTrackingIndex: PlainNumber,
 );
 
 fn needed(kind: Kind) -> String {

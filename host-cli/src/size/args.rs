@@ -7,12 +7,8 @@ use orangeloom_core::quantity::{
 };
 
 use super::route_text::{RoutePiece, read_piece};
-use crate::quantity_text::{FromText, Section, ShareOrFraction, Units, parse};
-
-/// A clap value parser for every quantity.
-fn read<Q: FromText>(text: &str) -> Result<Q, String> {
-    parse(text).map_err(|error| error.to_string())
-}
+use crate::flags::{UnitSystem, read};
+use crate::quantity_text::{Section, ShareOrFraction};
 
 /// What one conductor has to do.
 ///
@@ -196,23 +192,4 @@ pub enum YesNo {
     Yes,
     /// No.
     No,
-}
-
-/// Units of the printed text.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-#[allow(clippy::exhaustive_enums)] // the trade uses these two
-pub enum UnitSystem {
-    /// m, mm, degC, kg; choice in mm2.
-    Metric,
-    /// ft, in, degF, lb; choice in AWG or kcmil.
-    Us,
-}
-
-impl From<UnitSystem> for Units {
-    fn from(system: UnitSystem) -> Self {
-        match system {
-            UnitSystem::Metric => Self::Metric,
-            UnitSystem::Us => Self::Us,
-        }
-    }
 }

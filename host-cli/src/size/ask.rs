@@ -13,8 +13,9 @@ use orangeloom_core::size::series::{Conductor, MetricTable, Series, conductors};
 use orangeloom_core::standard::awg::{AmericanSize, TRADE_SIZES};
 use orangeloom_core::standard::metal::Metal;
 
-use super::args::{Material, SizeArgs, Strand, UnitSystem, YesNo};
+use super::args::{Material, SizeArgs, Strand, YesNo};
 use super::names;
+use crate::flags::{UnitSystem, or_default, positive, usable};
 use crate::quantity_text::{Section, Series as Written, Units};
 
 /// Air where nobody says: warmer than a garage in summer, cooler than under a bonnet.
@@ -219,6 +220,7 @@ impl SizeArgs {
             (None, Some((current, time))) => Some(let_through_of(current, time)?),
             (None, None) => None,
         };
+        usable_limit(question.insulation_limit)?;
         if question.short_circuit_limit <= question.insulation_limit {
             return Err(format!(
                 "--short-circuit-temperature ({} degC) has to be above --insulation-temperature \
@@ -447,39 +449,18 @@ fn beside(section: &Section, table: MetricTable, metal: Metal) -> String {
     found.join(" and ")
 }
 
+fn usable_limit(limit: Temperature) -> Result<f32, String> {
+    Bounded::ConductorLimit
+        .check(limit.as_degc())
+        .map_err(advice)
+}
+
 fn let_through_of(
     current: orangeloom_core::quantity::Current,
     time: orangeloom_core::quantity::Time,
 ) -> Result<CurrentSquaredTime, String> {
     let product = (current * current).and_then(|square| square * time);
     product.map_err(|error| format!("--fault: {error}"))
-}
-
-fn or_default<T>(
-    given: Option<T>,
-    input: &'static str,
-    defaults: &mut Vec<&'static str>,
-    default: Result<T, Error>,
-) -> Result<T, String> {
-    if let Some(value) = given {
-        Ok(value)
-    } else {
-        defaults.push(input);
-        usable(default)
-    }
-}
-
-fn usable<T>(value: Result<T, Error>) -> Result<T, String> {
-    value.map_err(|error| error.to_string())
-}
-
-fn positive(flag: &str, what: &str, unit: &str, value: f32) -> Result<(), String> {
-    if value > 0.0 {
-        return Ok(());
-    }
-    Err(format!(
-        "the {what} of {flag} is {value} {unit}: it has to be above zero"
-    ))
 }
 
 /// What a builder can do about an error of the core.

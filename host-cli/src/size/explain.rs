@@ -7,25 +7,9 @@ use orangeloom_core::conductor::heat_balance::{OutsideHeat, Steady, SteadyState}
 use orangeloom_core::size::candidate::{Candidate, PieceResult};
 use orangeloom_core::size::question::{Piece, Question};
 use orangeloom_core::standard::SourceId;
-use serde::Serialize;
 
 use super::Report;
-use crate::quantity_text::significant;
-
-/// One line of working.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub(crate) struct Step {
-    /// What is computed.
-    pub(crate) what: &'static str,
-    /// The equation in symbols.
-    pub(crate) equation: &'static str,
-    /// The equation with the numbers in it.
-    pub(crate) numbers: String,
-    /// The result with its unit.
-    pub(crate) result: String,
-    /// Where the equation comes from.
-    pub(crate) source: String,
-}
+use crate::working::{Step, cite, n};
 
 /// The working of the section that the answer is about, in its hottest piece.
 pub(crate) fn steps(report: &Report) -> Vec<Step> {
@@ -300,26 +284,6 @@ fn short_circuit(candidate: &Candidate, question: &Question) -> Step {
             cite(SourceId::AdiabaticBalance),
             cite(SourceId::Iec60364ShortCircuit)
         ),
-    }
-}
-
-/// A source as one line.
-pub(crate) fn cite(source: SourceId) -> String {
-    let source = source.source();
-    format!(
-        "{}, {} ({})",
-        source.standard,
-        source.place,
-        source.evidence.words()
-    )
-}
-
-/// Four digits; far from one with a power of ten.
-pub(crate) fn n(value: f32) -> String {
-    if value != 0.0 && !(1.0e-4..1.0e6).contains(&value.abs()) {
-        format!("{value:.3e}")
-    } else {
-        significant(f64::from(value), 4)
     }
 }
 

@@ -10,9 +10,10 @@ use orangeloom_core::size::question::Question;
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
-use super::explain::{self, Step};
-use super::text::CAUTIONS;
-use super::{Report, names};
+use super::{Report, explain, names};
+use crate::document::{self, Stated};
+use crate::page::CAUTIONS;
+use crate::working::{Step, cite};
 
 /// Raised when a key changes its meaning or goes away.
 const SCHEMA_VERSION: u32 = 1;
@@ -33,13 +34,6 @@ struct Document {
     #[serde(skip_serializing_if = "Option::is_none")]
     working: Option<Vec<Step>>,
     cautions: [&'static str; CAUTIONS.len()],
-}
-
-/// A value, and whether it is a default that nobody stated.
-#[derive(Serialize)]
-struct Stated<T> {
-    value: T,
-    default: bool,
 }
 
 #[derive(Serialize)]
@@ -215,13 +209,7 @@ pub(crate) fn render(report: &Report, explained: bool) -> Result<String, String>
         working: explained.then(|| explain::steps(report)),
         cautions: CAUTIONS,
     };
-    match serde_json::to_string_pretty(&document) {
-        Ok(mut text) => {
-            text.push('\n');
-            Ok(text)
-        }
-        Err(error) => Err(format!("the answer could not be written as JSON: {error}")),
-    }
+    document::text(&document)
 }
 
 fn inputs(report: &Report) -> Inputs {
@@ -366,14 +354,18 @@ fn row(report: &Report, candidate: &Candidate) -> Row {
         section_mm2: candidate.conductor.section.as_mm2(),
         designation: names::designation(candidate.conductor.designation),
         resistance_20degC_ohm_per_m: candidate.conductor.resistance_20.as_ohm_per_m(),
-        resistance_source: explain::cite(candidate.conductor.source),
+        resistance_source: cite(candidate.conductor.source),
         steady_temperature_degC: hottest.and_then(|piece| celsius(piece.steady.conductor())),
         steady_temperature_with_margin_degC: hottest
             .and_then(|piece| celsius(piece.steady_with_margin.conductor())),
         surface_temperature_degC: hottest.and_then(|piece| celsius(piece.steady.surface())),
         ampacity_A: amperes(candidate.ampacity),
         ampacity_with_margin_A: amperes(candidate.ampacity_with_margin(question.margin)),
-        time_constant_s: candidate.time_constant.map(Time::as_seconds),
+        time_constant_s: candidate
+            .time_constant(question.current)
+            .ok()
+            .flatten()
+            .map(Time::as_seconds),
         peaks: candidate.peaks.iter().map(peak_row).collect(),
         voltage_drop_V: drop,
         voltage_drop_percent: candidate
@@ -430,7 +422,7 @@ fn limit_row(limit: &Judged<LimitName>) -> LimitRow {
         limit: limit.limit,
         margin: limit.margin(),
         verdict: limit.verdict,
-        source: explain::cite(limit.source),
+        source: cite(limit.source),
     }
 }
 

@@ -1,22 +1,15 @@
 //! The answer for people.
 
-use core::fmt::Write;
-
-use comfy_table::{CellAlignment, Table, presets};
+use comfy_table::CellAlignment;
 use orangeloom_core::quantity::{Current, Length, Temperature};
 use orangeloom_core::size::candidate::{Candidate, LimitName};
 use orangeloom_core::size::headroom::{Edge, Headroom};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::{Report, explain, names};
+use crate::page::{self, CAUTIONS, align, plain_table};
 use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, significant};
-
-/// What every answer ends with.
-pub(crate) const CAUTIONS: [&str; 3] = [
-    "Calculated from what was entered; a wrong entry gives a wrong answer. Measure after fitting.",
-    "An open limit is not a pass.",
-    "High-voltage DC kills. Local codes, the makers' instructions and licensed practice come first.",
-];
+use crate::working;
 
 /// The whole answer.
 pub(crate) fn render(report: &Report, explained: bool) -> String {
@@ -26,19 +19,14 @@ pub(crate) fn render(report: &Report, explained: bool) -> String {
     }
     blocks.extend(room(report));
     if explained {
-        blocks.push(working(report));
+        blocks.push(working::render(
+            "hottest piece of the route, 4 digits shown",
+            &explain::steps(report),
+        ));
     }
     blocks.push(defaults(report));
     blocks.push(CAUTIONS.join("\n"));
-    let mut text = String::new();
-    for block in blocks.iter().filter(|block| !block.is_empty()) {
-        if !text.is_empty() {
-            text.push('\n');
-        }
-        text.push_str(block.trim_end());
-        text.push('\n');
-    }
-    text
+    page::join(&blocks)
 }
 
 fn question(report: &Report) -> String {
@@ -135,6 +123,15 @@ fn headline(report: &Report) -> String {
         .filter(|limit| limit.verdict == Verdict::Open)
     {
         lines.push(format!("Open: {}", how_to_close(limit.name)));
+    }
+    if let Ok(Some(time)) = candidate.time_constant(report.question().current) {
+        lines.push(format!(
+            "Time constant: {}; the continuous current is the r.m.s. over the worst window of that length",
+            time.to_text(units)
+        ));
+    }
+    if report.question().terminal_limit.is_some() && report.question().joint.is_none() {
+        lines.push("Note: the terminal is judged by the cable alone; a joint adds heat, state --joint-resistance".into());
     }
     lines.join("\n")
 }
@@ -320,7 +317,7 @@ fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
         None => "-".into(),
         Some(value) if unit == "degC" => Temperature::from_degc(value)
             .map_or_else(|_| "-".into(), |temperature| temperature.to_text(units)),
-        Some(value) => format!("{} {unit}", explain::n(value)),
+        Some(value) => format!("{} {unit}", working::n(value)),
     };
     let margin_unit = if unit == "degC" { "K" } else { unit };
     let margin = limit.margin();
@@ -330,10 +327,10 @@ fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
         show(limit.limit),
         margin.map_or_else(
             || "-".into(),
-            |margin| format!("{} {margin_unit}", explain::n(margin)),
+            |margin| format!("{} {margin_unit}", working::n(margin)),
         ),
         limit.verdict.word().to_owned(),
-        explain::cite(limit.source),
+        working::cite(limit.source),
     ]
 }
 
@@ -380,19 +377,6 @@ fn edge<T>(what: &str, edge: Edge<T>, show: impl Fn(T) -> String) -> Option<Stri
         Edge::Never => Some(format!("{what} no help")),
         Edge::NotAsked => None,
     }
-}
-
-fn working(report: &Report) -> String {
-    let mut text = String::from("Working (hottest piece of the route, 4 digits shown)\n");
-    for step in explain::steps(report) {
-        // Writing into a string cannot fail.
-        let _ = writeln!(
-            text,
-            "  {}\n    {}\n    = {}\n    {}\n    source: {}",
-            step.what, step.equation, step.numbers, step.result, step.source
-        );
-    }
-    text
 }
 
 fn defaults(report: &Report) -> String {
@@ -445,22 +429,5 @@ fn defaults(report: &Report) -> String {
     if question.dimensions.is_generic() {
         taken.push("a generic cable build, invented: enter the datasheet's walls".into());
     }
-    if taken.is_empty() {
-        String::new()
-    } else {
-        format!("Taken as default: {}", taken.join("; "))
-    }
-}
-
-fn plain_table() -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table
-}
-
-/// Right-aligns everything after the first columns: numbers line up.
-fn align(table: &mut Table, first: usize) {
-    for column in table.column_iter_mut().skip(first) {
-        column.set_cell_alignment(CellAlignment::Right);
-    }
+    page::taken_as_default(&taken)
 }

@@ -3,14 +3,16 @@
 use orangeloom_core::conductor::installation::InTube;
 use orangeloom_core::design::{
     Arrow, Battery, CableType, Cell, Conductor, Contactor, ContactorType, Converter, Design, Draw,
-    Duty, Enclosure, Entry, Fuse, FuseType, Laid, Load, Phase, PhaseDraw, Purpose, Resistor,
-    ResistorType, Role, RoutePiece, ServiceDisconnect, System, Terminal, TerminalId, TextId, Zone,
+    Duty, Enclosure, Entry, Fuse, FuseType, Laid, Load, Phase, PhaseDraw, Purpose, ResistanceRange,
+    Resistor, ResistorType, Role, RoutePiece, ServiceDisconnect, System, Terminal, TerminalId,
+    TextId, Zone,
 };
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::quantity::{
-    Altitude, Capacitance, Current, Length, Resistance, Share, Temperature, Time, Voltage,
+    Altitude, Capacitance, Charge, ConductorArea, Current, Length, Power, Resistance, Share,
+    Temperature, Time, Voltage,
 };
-use orangeloom_core::size::series::Conductor as Section;
+use orangeloom_core::size::series::{Conductor as Section, MetricTable};
 use orangeloom_core::standard::metal::Metal;
 
 /// A design while it is built. Every method panics on a name that is missing or
@@ -28,18 +30,18 @@ pub(super) const SLEEVE: Laid = Laid::InTube(InTube::Pair, None);
 
 /// What a load is beside its draw.
 #[derive(Clone, Copy, Default)]
-pub struct Inside {
+pub(super) struct Inside {
     /// Capacitance between its terminals, uF.
-    pub link_uf: Option<f32>,
+    pub(super) link_uf: Option<f32>,
     /// Capacitance of each terminal to chassis, uF.
-    pub y_uf: Option<f32>,
+    pub(super) y_uf: Option<f32>,
     /// Idle current, A.
-    pub idle_a: Option<f32>,
+    pub(super) idle_a: Option<f32>,
 }
 
 impl Build {
     /// Starts a vehicle.
-    pub fn new(name: &str, domain: Domain, altitude: f32) -> Self {
+    pub(super) fn new(name: &str, domain: Domain, altitude: f32) -> Self {
         let mut build = Self {
             design: Box::new(Design::new(domain)),
         };
@@ -50,25 +52,26 @@ impl Build {
     }
 
     /// The number of a text.
-    pub fn text(&mut self, text: &str) -> TextId {
+    pub(super) fn text(&mut self, text: &str) -> TextId {
         self.design.put_text(text).unwrap()
     }
 
     /// The number of an entry that is there.
+    ///
+    /// # Panics
+    /// When there is none of this name.
     pub fn id<E: Entry>(&self, name: &str) -> E::Id {
         let found = self.design.find::<E>(name);
         found.unwrap_or_else(|| panic!("there is no {name}"))
     }
 
     /// A terminal, made when it is named first.
-    pub fn terminal(&mut self, name: &str) -> TerminalId {
-        match self.design.find::<Terminal>(name) {
-            Some(id) => id,
-            None => {
-                let name = self.text(name);
-                self.design.add(Terminal::new(name)).unwrap()
-            }
+    pub(super) fn terminal(&mut self, name: &str) -> TerminalId {
+        if let Some(id) = self.design.find::<Terminal>(name) {
+            return id;
         }
+        let name = self.text(name);
+        self.design.add(Terminal::new(name)).unwrap()
     }
 
     fn ends(&mut self, ends: [&str; 2]) -> [TerminalId; 2] {
@@ -76,7 +79,7 @@ impl Build {
     }
 
     /// A zone with its hottest air.
-    pub fn zone(&mut self, name: &str, degc: f32) {
+    pub(super) fn zone(&mut self, name: &str, degc: f32) {
         let name = self.text(name);
         let zone = Zone {
             air: Some(Temperature::from_degc(degc).unwrap()),
@@ -86,7 +89,7 @@ impl Build {
     }
 
     /// A box in a zone.
-    pub fn enclosure(&mut self, name: &str, zone: &str) {
+    pub(super) fn enclosure(&mut self, name: &str, zone: &str) {
         let zone = self.id::<Zone>(zone);
         let name = self.text(name);
         let enclosure = Enclosure {
@@ -98,7 +101,7 @@ impl Build {
     }
 
     /// A shielded copper cable by outer diameter, mm, and temperature class, degC.
-    pub fn cable(&mut self, name: &str, section: Section, outer: f32, class: f32) {
+    pub(super) fn cable(&mut self, name: &str, section: Section, outer: f32, class: f32) {
         let name = self.text(name);
         let cable = CableType {
             shielded: Some(true),
@@ -110,7 +113,13 @@ impl Build {
     }
 
     /// A conductor.
-    pub fn conductor(&mut self, circuit: &str, ends: [&str; 2], cable: &str, route: &[Piece<'_>]) {
+    pub(super) fn conductor(
+        &mut self,
+        circuit: &str,
+        ends: [&str; 2],
+        cable: &str,
+        route: &[Piece<'_>],
+    ) {
         let pieces: Vec<_> = route
             .iter()
             .map(|(zone, metres, laid)| RoutePiece {
@@ -130,7 +139,7 @@ impl Build {
     }
 
     /// Outgoing and return conductor of a circuit: `05+` and `05-`.
-    pub fn pair(
+    pub(super) fn pair(
         &mut self,
         circuit: &str,
         [plus, minus]: [[&str; 2]; 2],
@@ -142,7 +151,7 @@ impl Build {
     }
 
     /// A battery.
-    pub fn battery(
+    pub(super) fn battery(
         &mut self,
         name: &str,
         system: System,
@@ -161,7 +170,7 @@ impl Build {
     }
 
     /// A fuse type by rated current and direct voltage.
-    pub fn fuse_type(&mut self, name: &str, amperes: f32, volts: f32) -> &mut FuseType {
+    pub(super) fn fuse_type(&mut self, name: &str, amperes: f32, volts: f32) -> &mut FuseType {
         let name = self.text(name);
         let part = FuseType {
             rated: Some(Current::from_amperes(amperes).unwrap()),
@@ -173,7 +182,7 @@ impl Build {
     }
 
     /// A fuse.
-    pub fn fuse(&mut self, name: &str, ends: [&str; 2], part: &str) {
+    pub(super) fn fuse(&mut self, name: &str, ends: [&str; 2], part: &str) {
         let fuse = Fuse {
             part: Some(self.id::<FuseType>(part)),
             ..Fuse::new(self.text(name), self.ends(ends))
@@ -182,14 +191,14 @@ impl Build {
     }
 
     /// A contactor type of which only the name is known.
-    pub fn contactor_type(&mut self, name: &str) -> &mut ContactorType {
+    pub(super) fn contactor_type(&mut self, name: &str) -> &mut ContactorType {
         let name = self.text(name);
         let id = self.design.add(ContactorType::new(name)).unwrap();
         self.design.get_mut(id).unwrap()
     }
 
     /// A contactor whose arrow points from its first terminal to its second.
-    pub fn contactor(&mut self, name: &str, ends: [&str; 2], part: &str) {
+    pub(super) fn contactor(&mut self, name: &str, ends: [&str; 2], part: &str) {
         let contactor = Contactor {
             part: Some(self.id::<ContactorType>(part)),
             arrow: Some(Arrow::Along),
@@ -199,13 +208,13 @@ impl Build {
     }
 
     /// A service disconnect.
-    pub fn service_disconnect(&mut self, name: &str, ends: [&str; 2]) {
+    pub(super) fn service_disconnect(&mut self, name: &str, ends: [&str; 2]) {
         let disconnect = ServiceDisconnect::new(self.text(name), self.ends(ends));
         self.design.add(disconnect).unwrap();
     }
 
     /// A resistor with a type of its own.
-    pub fn resistor(&mut self, name: &str, purpose: Purpose, ends: [&str; 2], ohms: f32) {
+    pub(super) fn resistor(&mut self, name: &str, purpose: Purpose, ends: [&str; 2], ohms: f32) {
         let text = self.text(name);
         let part = ResistorType {
             resistance: Some(Resistance::from_ohms(ohms).unwrap()),
@@ -219,7 +228,7 @@ impl Build {
     }
 
     /// A load.
-    pub fn load(&mut self, name: &str, role: Role, ends: [&str; 2], inside: Inside) {
+    pub(super) fn load(&mut self, name: &str, role: Role, ends: [&str; 2], inside: Inside) {
         let farads = |uf: f32| Capacitance::from_farads(uf * 1e-6).unwrap();
         let idle = inside.idle_a.unwrap_or(0.0);
         let load = Load {
@@ -233,7 +242,7 @@ impl Build {
     }
 
     /// A converter, output at `volts`, whose input load is there already.
-    pub fn converter(
+    pub(super) fn converter(
         &mut self,
         name: &str,
         input: &str,
@@ -253,7 +262,7 @@ impl Build {
 
     /// A low-voltage consumer with its fuse and conductor: amperes while it works,
     /// share of the time that it does.
-    pub fn consumer(
+    pub(super) fn consumer(
         &mut self,
         name: &str,
         [bus, back]: [&str; 2],
@@ -275,7 +284,13 @@ impl Build {
     }
 
     /// A phase: seconds, closed contactors, draws.
-    pub fn phase(&mut self, name: &str, seconds: f32, closed: &[&str], draws: &[(&str, Draw)]) {
+    pub(super) fn phase(
+        &mut self,
+        name: &str,
+        seconds: f32,
+        closed: &[&str],
+        draws: &[(&str, Draw)],
+    ) {
         let phase = Phase {
             duration: Some(Time::from_seconds(seconds).unwrap()),
             closed: closed.iter().map(|k| self.id::<Contactor>(k)).collect(),
@@ -295,7 +310,7 @@ impl Build {
     }
 
     /// A duty of phases.
-    pub fn duty(&mut self, name: &str, phases: &[&str]) {
+    pub(super) fn duty(&mut self, name: &str, phases: &[&str]) {
         let mut duty = Duty::new(self.text(name));
         for phase in phases {
             duty.phases.push(self.id::<Phase>(phase)).unwrap();
@@ -305,9 +320,11 @@ impl Build {
 }
 
 /// A cell of three voltages, ampere-hours and milliohms.
-pub(super) fn cell([minimum, nominal, maximum]: [f32; 3], ampere_hours: f32, milliohms: f32) -> Cell {
-    use orangeloom_core::design::ResistanceRange;
-    use orangeloom_core::quantity::Charge;
+pub(super) fn cell(
+    [minimum, nominal, maximum]: [f32; 3],
+    ampere_hours: f32,
+    milliohms: f32,
+) -> Cell {
     let volts = |value| Some(Voltage::from_volts(value).unwrap());
     Cell {
         minimum: volts(minimum),
@@ -324,8 +341,6 @@ pub(super) fn cell([minimum, nominal, maximum]: [f32; 3], ampere_hours: f32, mil
 
 /// Copper of IEC 60228 class 5.
 pub(super) fn mm2(section: f32) -> Section {
-    use orangeloom_core::quantity::ConductorArea;
-    use orangeloom_core::size::series::MetricTable;
     let section = ConductorArea::from_mm2(section).unwrap();
     Section::metric(MetricTable::Iec60228Class5, Metal::Copper, section).unwrap()
 }
@@ -337,6 +352,5 @@ pub(super) fn amperes(value: f32) -> Draw {
 
 /// A constant power.
 pub(super) fn watts(value: f32) -> Draw {
-    use orangeloom_core::quantity::Power;
     Draw::Power(Power::from_watts(value).unwrap())
 }

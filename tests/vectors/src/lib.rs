@@ -18,8 +18,10 @@ extern crate std;
 
 mod bounds;
 mod conductor;
+mod insulation;
 mod lines;
 mod maths;
+mod network;
 mod quantity;
 mod sample;
 mod size;
@@ -36,6 +38,8 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     standard::cases(lines);
     conductor::cases(lines);
     size::cases(lines);
+    network::cases(lines);
+    insulation::cases(lines);
 }
 
 #[cfg(test)]

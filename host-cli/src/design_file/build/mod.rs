@@ -44,6 +44,37 @@ pub(super) struct Trail {
     pub(super) dropped: bool,
 }
 
+/// In which order sections are read: what is referred to first.
+const ORDER: [Tag; 27] = [
+    Tag::Vehicle,
+    Tag::Zone,
+    Tag::Box,
+    Tag::Terminal,
+    Tag::Tube,
+    Tag::CellType,
+    Tag::CableType,
+    Tag::FuseType,
+    Tag::ContactorType,
+    Tag::ResistorType,
+    Tag::LugType,
+    Tag::GlandType,
+    Tag::Battery,
+    Tag::Conductor,
+    Tag::Pair,
+    Tag::Fuse,
+    Tag::Contactor,
+    Tag::ServiceDisconnect,
+    Tag::Resistor,
+    Tag::Load,
+    Tag::Converter,
+    Tag::Consumer,
+    Tag::Phase,
+    Tag::Duty,
+    Tag::Spacing,
+    Tag::Reading,
+    Tag::Attestation,
+];
+
 /// Builds what was loaded.
 pub(super) fn build(loaded: &Loaded) -> Built {
     let mut problems = loaded.problems.clone();
@@ -60,39 +91,10 @@ pub(super) fn build(loaded: &Loaded) -> Built {
         beyond: HashMap::new(),
     };
     builder.collect_names(&sections);
-    let all: [(Tag, fn(&mut Builder<'_>, Table<'_>)); 27] = [
-        (Tag::Vehicle, Builder::vehicle),
-        (Tag::Zone, Builder::zone),
-        (Tag::Box, Builder::enclosure),
-        (Tag::Terminal, Builder::declared_terminal),
-        (Tag::Tube, Builder::tube),
-        (Tag::CellType, Builder::cell_type),
-        (Tag::CableType, Builder::cable_type),
-        (Tag::FuseType, Builder::fuse_type),
-        (Tag::ContactorType, Builder::contactor_type),
-        (Tag::ResistorType, Builder::resistor_type),
-        (Tag::LugType, Builder::lug_type),
-        (Tag::GlandType, Builder::gland_type),
-        (Tag::Battery, Builder::battery),
-        (Tag::Conductor, Builder::conductor),
-        (Tag::Pair, Builder::pair),
-        (Tag::Fuse, Builder::fuse),
-        (Tag::Contactor, Builder::contactor),
-        (Tag::ServiceDisconnect, Builder::service_disconnect),
-        (Tag::Resistor, Builder::resistor),
-        (Tag::Load, Builder::load),
-        (Tag::Converter, Builder::converter),
-        (Tag::Consumer, Builder::consumer),
-        (Tag::Phase, Builder::phase),
-        (Tag::Duty, Builder::duty),
-        (Tag::Spacing, Builder::spacing),
-        (Tag::Reading, Builder::reading),
-        (Tag::Attestation, Builder::attestation),
-    ];
-    for (tag, read) in all {
+    for tag in ORDER {
         for table in sections.get(&tag).into_iter().flatten() {
             table.check_keys(&mut builder.report);
-            read(&mut builder, *table);
+            builder.entry(tag, *table);
         }
     }
     builder.finish()
@@ -204,6 +206,39 @@ pub(super) struct Builder<'a> {
 }
 
 impl Builder<'_> {
+    fn entry(&mut self, tag: Tag, table: Table<'_>) {
+        match tag {
+            Tag::Vehicle => self.vehicle(table),
+            Tag::Zone => self.zone(table),
+            Tag::Box => self.enclosure(table),
+            Tag::Terminal => self.declared_terminal(table),
+            Tag::Tube => self.tube(table),
+            Tag::CellType => self.cell_type(table),
+            Tag::CableType => self.cable_type(table),
+            Tag::FuseType => self.fuse_type(table),
+            Tag::ContactorType => self.contactor_type(table),
+            Tag::ResistorType => self.resistor_type(table),
+            Tag::LugType => self.lug_type(table),
+            Tag::GlandType => self.gland_type(table),
+            Tag::Battery => self.battery(table),
+            Tag::Conductor => self.conductor(table),
+            Tag::Pair => self.pair(table),
+            Tag::Fuse => self.fuse(table),
+            Tag::Contactor => self.contactor(table),
+            Tag::ServiceDisconnect => self.service_disconnect(table),
+            Tag::Resistor => self.resistor(table),
+            Tag::Load => self.load(table),
+            Tag::Converter => self.converter(table),
+            Tag::Consumer => self.consumer(table),
+            Tag::Phase => self.phase(table),
+            Tag::Duty => self.duty(table),
+            Tag::Spacing => self.spacing(table),
+            Tag::Reading => self.reading(table),
+            Tag::Attestation => self.attestation(table),
+            Tag::Inner => {}
+        }
+    }
+
     fn finish(mut self) -> Built {
         for (kind, (place, beyond)) in self.beyond {
             let all = kind.most() + beyond;

@@ -1,5 +1,6 @@
 //! What one conductor does, on a shielded 70 mm2 cable.
 
+use orangeloom_core::conductor::busbar::{Bar, BarBalance, Face, SteadyBar};
 use orangeloom_core::conductor::cable::Cable;
 use orangeloom_core::conductor::generic::{Dimensions, VoltageClass, generic_build};
 use orangeloom_core::conductor::heat_balance::{
@@ -10,7 +11,7 @@ use orangeloom_core::conductor::lug::{Joint, joint_temperature};
 use orangeloom_core::conductor::pressure_at;
 use orangeloom_core::conductor::skin::skin_increase;
 use orangeloom_core::conductor::transient::RadialChain;
-use orangeloom_core::conductor::withstand::adiabatic_withstand;
+use orangeloom_core::conductor::withstand::{adiabatic_withstand, non_adiabatic_factor};
 use orangeloom_core::quantity::{
     Altitude, ConductorArea, Current, Emissivity, Frequency, Length, LinearPower, LinearResistance,
     Resistance, ShieldLossRatio, SkinConstant, Temperature, ThermalConductance,
@@ -27,6 +28,7 @@ const CURRENT: Current = accepted(Current::from_amperes(250.0));
 const AIR: Temperature = accepted(Temperature::from_degc(40.0));
 const LIMIT: Temperature = accepted(Temperature::from_degc(125.0));
 const SHORT_CIRCUIT: Temperature = accepted(Temperature::from_degc(250.0));
+const FIVE_SECONDS: Time = accepted(Time::from_seconds(5.0));
 const HERTZ: Frequency = accepted(Frequency::from_hertz(1000.0));
 const SKIN: SkinConstant = accepted(SkinConstant::from_fraction(1.0));
 const SURROUNDINGS: Surroundings = Surroundings {
@@ -106,6 +108,10 @@ pub fn all(visit: &mut impl Visit) {
             adiabatic_withstand(Metal::Copper, *section, *resistance, *start, *end)
         },
     );
+    visit.brief((build.insulation, SECTION), |(wall, section)| {
+        non_adiabatic_factor(Metal::Copper, *section, wall, FIVE_SECONDS)
+    });
+    of_bar(visit);
     visit.call(
         "skin/increase",
         (RESISTANCE, HERTZ, SKIN),
@@ -177,6 +183,15 @@ fn steady(visit: &mut impl Visit, cable: Cable, balance: HeatBalance) {
         (cable, balance, IN_TUBE),
         |(cable, balance, routing)| balance.installed(cable, routing, LIMIT),
     );
+    visit.brief(balance, |balance| balance.effective_resistance_20());
+    visit.brief((balance, LIMIT), |(balance, surface)| {
+        balance.outside_heat(*surface)
+    });
+    visit.brief((balance, CURRENT), |(balance, current)| {
+        balance
+            .temperature_at(*current)
+            .map(|steady| Steady::surface(&steady))
+    });
 }
 
 fn in_time(visit: &mut impl Visit, cable: Cable, balance: HeatBalance) {
@@ -209,4 +224,36 @@ fn in_time(visit: &mut impl Visit, cable: Cable, balance: HeatBalance) {
         (chain, CURRENT),
         |(chain, current)| chain.time_constant(*current),
     );
+}
+
+fn of_bar(visit: &mut impl Visit) {
+    let bar = Bar {
+        width: accepted(Length::from_mm(40.0)),
+        thickness: accepted(Length::from_mm(5.0)),
+        count: 2,
+        metal: Metal::Copper,
+        resistivity_20: None,
+        emissivity: accepted(Emissivity::from_fraction(0.4)),
+        face: Face::Vertical,
+    };
+    visit.brief((bar, SURROUNDINGS), |(bar, surroundings)| {
+        BarBalance::new(bar, surroundings)
+    });
+    let balance = BarBalance::new(&bar, &SURROUNDINGS);
+    let Some(balance) = visit.given("busbar/new", balance) else {
+        return;
+    };
+    visit.call(
+        "busbar/temperature_at",
+        (balance, CURRENT),
+        |(balance, current)| balance.temperature_at(*current),
+    );
+    visit.brief((balance, CURRENT), |(balance, current)| {
+        balance
+            .temperature_at(*current)
+            .map(|steady| SteadyBar::bar(&steady))
+    });
+    visit.call("busbar/current_at", (balance, LIMIT), |(balance, limit)| {
+        balance.current_at(*limit)
+    });
 }

@@ -8,8 +8,12 @@
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
 mod conductor;
+mod design;
+mod insulation;
+mod network;
 mod quantity;
 mod result;
+mod shield;
 mod size;
 mod standard;
 
@@ -34,7 +38,11 @@ pub fn all(visit: &mut impl Visit) {
     result::all(visit);
     standard::all(visit);
     conductor::all(visit);
+    design::all(visit);
     size::all(visit);
+    network::all(visit);
+    insulation::all(visit);
+    shield::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used

@@ -34,6 +34,9 @@ pub fn all(visit: &mut impl Visit) {
             Judged::compare((), *value, Side::AtMost, *limit, SourceId::CommonPractice)
         },
     );
+    visit.brief((90.0_f32, 105.0_f32), |(value, limit)| {
+        Judged::below((), *value, *limit, SourceId::CommonPractice)
+    });
     visit.brief((Some(90.0_f32), None), |(value, limit)| {
         Judged::open((), *value, Side::AtLeast, *limit, SourceId::CommonPractice).margin()
     });

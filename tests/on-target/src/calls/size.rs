@@ -52,6 +52,9 @@ pub fn all(visit: &mut impl Visit) {
         (AmericanSize::Kcmil(250), Metal::Copper),
         |(size, metal)| Conductor::american(*size, *metal),
     );
+    visit.brief((SECTION, Metal::Copper), |(section, metal)| {
+        Conductor::american_area(*section, *metal)
+    });
     visit.brief((SECTION, RESISTANCE), |(section, resistance)| {
         Conductor::entered(*section, *resistance).with_resistance(*resistance)
     });
@@ -93,7 +96,8 @@ pub fn all(visit: &mut impl Visit) {
     };
     visit.brief(candidate, |candidate| {
         let ampacity = candidate.ampacity_with_margin(Question::DEFAULT_MARGIN);
-        (ampacity, candidate.hottest_piece().copied())
+        let time_constant = candidate.time_constant(candidate.ampacity?);
+        Some((ampacity, candidate.hottest_piece().copied(), time_constant))
     });
 
     visit.call(

@@ -1,0 +1,406 @@
+//! The answer for people.
+
+use comfy_table::CellAlignment;
+use orangeloom_core::insulation::{
+    CreepageOutcome, IsolationCase, Precaution, SpacingCheck, Step, StepValue, Supply, VehicleTest,
+    VoltageClass,
+};
+use orangeloom_core::quantity::{Length, Resistance, Voltage};
+use orangeloom_core::standard::SourceId;
+use orangeloom_core::verdict::Verdict;
+
+use super::ask::Asked;
+use super::bench::{Limits, Tests};
+use super::names::{self, Round, distance, entered};
+use super::{Report, explain};
+use crate::page::{self, CAUTIONS, plain_table};
+use crate::quantity_text::{ToText, Units};
+use crate::working::{self, cite, n};
+
+/// The whole answer.
+pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
+    let mut blocks = vec![question(report), headline(report), surface(report)];
+    blocks.push(derivation(
+        "Clearance: the shortest way through air",
+        report.spacing.clearance.steps.iter(),
+        report.asked.units,
+    ));
+    if let CreepageOutcome::Distance(found) = &report.spacing.creepage {
+        blocks.push(derivation(
+            "Creepage distance: the shortest way over the surface",
+            found.steps.iter(),
+            report.asked.units,
+        ));
+    }
+    blocks.push(next_steps(report));
+    blocks.push(tests(report));
+    blocks.push(precautions());
+    blocks.push(limits(report));
+    if explained {
+        blocks.push(working::render("4 digits shown", &explain::steps(report)));
+    }
+    blocks.push(defaults(report.asked));
+    blocks.push(CAUTIONS.join("\n"));
+    page::join(&blocks)
+}
+
+fn question(report: &Report<'_>) -> String {
+    let kind = if report.asked.alternating {
+        "r.m.s."
+    } else {
+        "direct"
+    };
+    format!(
+        "Asked: {} {kind}, {}",
+        report.input.working.to_text(report.asked.units),
+        circumstances(report.asked)
+    )
+}
+
+/// Everything but the working voltage, in words.
+pub(crate) fn circumstances(asked: &Asked) -> String {
+    let volts = |voltage: Voltage| voltage.to_text(asked.units);
+    let mut words = vec![format!("{} insulation", asked.insulation.word())];
+    if let Some(peak) = asked.peak {
+        words.push(format!("recurring peak {}", volts(peak)));
+    }
+    words.push(match asked.impulse {
+        Some(impulse) => format!("impulse {}", volts(impulse)),
+        None => format!("overvoltage category {}", asked.category.word()),
+    });
+    if let Some(system) = asked.system {
+        words.push(format!("system voltage {}", volts(system)));
+    }
+    if let Some(mains) = asked.mains {
+        words.push(format!("connected to mains of {}", volts(mains)));
+    }
+    if let Some(temporary) = asked.temporary {
+        words.push(format!("temporary overvoltage {}", volts(temporary)));
+    }
+    words.push(format!("pollution degree {}", asked.pollution.number()));
+    words.push(match asked.cti {
+        Some(cti) => format!(
+            "material group {} (CTI {})",
+            asked.group.word(),
+            n(cti.as_index())
+        ),
+        None => format!("material group {}", asked.group.word()),
+    });
+    words.push(format!("{} surface", names::surface(asked.surface)));
+    words.push(format!("up to {}", asked.altitude.to_text(asked.units)));
+    words.join(", ")
+}
+
+fn headline(report: &Report<'_>) -> String {
+    let units = report.asked.units;
+    let clearance = line(
+        SpacingCheck::Clearance,
+        report.input.built_clearance,
+        report.spacing.clearance.distance,
+        report.spacing.clearance_check.verdict,
+        units,
+    );
+    let creepage = match &report.spacing.creepage {
+        CreepageOutcome::Distance(found) => line(
+            SpacingCheck::Creepage,
+            report.input.built_creepage,
+            found.distance,
+            report.spacing.creepage_check.verdict,
+            units,
+        ),
+        CreepageOutcome::NoDistanceHelps => format!(
+            "Creepage fails: no distance helps while it is wet (pollution degree 4; {})",
+            cite(SourceId::Iec60664Wet)
+        ),
+    };
+    let mut lines = vec![clearance, creepage];
+    if let CreepageOutcome::Distance(found) = &report.spacing.creepage
+        && found.material_not_recommended
+    {
+        lines.push(format!(
+            "Caution: {} ({})",
+            names::NOT_RECOMMENDED,
+            cite(SourceId::Iec60664GroupIiib)
+        ));
+    }
+    lines.join("\n")
+}
+
+fn line(
+    check: SpacingCheck,
+    built: Option<Length>,
+    required: Length,
+    verdict: Verdict,
+    units: Units,
+) -> String {
+    let (name, flag) = match check {
+        SpacingCheck::Clearance => ("Clearance", "--clearance"),
+        SpacingCheck::Creepage => ("Creepage", "--creepage or --profile"),
+    };
+    let least = distance(required, units, Round::Up);
+    let Some(built) = built else {
+        return format!("{name}: at least {least} (open; to judge yours state {flag})");
+    };
+    let apart = built.as_metres() - required.as_metres();
+    let rest = match (verdict, Length::from_metres(apart.abs())) {
+        (Verdict::Fails, Ok(apart)) => {
+            format!("{} are missing", distance(apart, units, Round::Up))
+        }
+        (_, Ok(apart)) => format!("{} to spare", distance(apart, units, Round::Down)),
+        (_, Err(_)) => "-".to_owned(),
+    };
+    format!(
+        "{name} {}: {} as built, {least} required, {rest}",
+        verdict.word(),
+        entered(built, units)
+    )
+}
+
+fn surface(report: &Report<'_>) -> String {
+    let Some(path) = &report.path else {
+        return String::new();
+    };
+    let units = report.asked.units;
+    let mut lines = vec![
+        "Surface as entered".to_owned(),
+        format!(
+            "  creepage path {} (grooves narrower than {} bridged), whole surface {}",
+            entered(path.creepage, units),
+            entered(path.groove_width, units),
+            entered(path.surface, units)
+        ),
+        format!("  through air above it {}", entered(path.air, units)),
+    ];
+    if report.asked.clearance.is_none() {
+        lines.push(
+            "  that is judged as clearance; state --clearance if another way through air is \
+             shorter"
+                .to_owned(),
+        );
+    }
+    lines.join("\n")
+}
+
+fn derivation<'a>(title: &str, steps: impl Iterator<Item = &'a Step>, units: Units) -> String {
+    let mut table = plain_table();
+    table.set_header(["step", "value", "", "source"]);
+    for step in steps {
+        table.add_row([
+            step.kind.words().to_owned(),
+            value(step.value, units),
+            if step.governs { "governs" } else { "" }.to_owned(),
+            cite(step.source),
+        ]);
+    }
+    if let Some(column) = table.column_mut(1) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    format!("{title}\n{}", table.trim_fmt())
+}
+
+fn value(value: StepValue, units: Units) -> String {
+    match value {
+        StepValue::Voltage(volts) => volts.to_text(units),
+        StepValue::Length(length) => distance(length, units, Round::Up),
+        StepValue::Pressure(pressure) => pressure.to_text(units),
+        StepValue::Factor(factor) => n(factor),
+    }
+}
+
+fn next_steps(report: &Report<'_>) -> String {
+    if report.next.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = report
+        .next
+        .iter()
+        .map(|step| format!("  {}", step.words(report.asked.units)))
+        .collect();
+    format!("Next steps\n{}", lines.join("\n"))
+}
+
+fn tests(report: &Report<'_>) -> String {
+    let units = report.asked.units;
+    let mut table = plain_table();
+    table.set_header(["test", "voltage", "source"]);
+    for (supply, test) in &report.tests.component {
+        let fed = match supply {
+            Supply::Vehicle => "fed by the vehicle",
+            Supply::Mains => "on the mains while charging",
+        };
+        table.add_row([
+            format!(
+                "withstand, {} insulation, component {fed}",
+                report.input.insulation.word()
+            ),
+            format!(
+                "{} AC or {} DC for {}",
+                test.alternating.to_text(units),
+                test.direct.to_text(units),
+                test.duration.to_text(units)
+            ),
+            cite(test.source),
+        ]);
+    }
+    let vehicle = &report.tests.vehicle;
+    for (test, voltage, source) in [
+        (
+            "isolation of the finished vehicle",
+            format!("at least {} DC", vehicle.least.to_text(units)),
+            VehicleTest::SOURCE,
+        ),
+        (
+            "the same with an external source",
+            format!("at least {} DC", vehicle.least_r100.to_text(units)),
+            VehicleTest::SOURCE_R100,
+        ),
+        (
+            "usual setting of an insulation tester",
+            vehicle.tester_setting.map_or_else(
+                || "none is high enough".to_owned(),
+                |setting| format!("{} DC", setting.to_text(units)),
+            ),
+            VehicleTest::SOURCE_SETTING,
+        ),
+    ] {
+        table.add_row([test.to_owned(), voltage, cite(source)]);
+    }
+    let mut text = format!("Test voltages\n{}", table.trim_fmt());
+    if report.tests.component.is_empty() {
+        text.push_str(
+            "\nFunctional insulation has no withstand test against shock; what people can touch \
+             needs more than functional insulation.",
+        );
+    }
+    text
+}
+
+fn precautions() -> String {
+    let list = |all: &[Precaution]| {
+        all.iter()
+            .map(|one| format!("  - {}", one.words()))
+            .collect::<Vec<_>>()
+            .join("\n")
+    };
+    format!(
+        "A withstand test is for a component on the bench, never for the finished vehicle. Its \
+         voltage kills.\nBefore a withstand test of a component:\n{}\n\
+         Before the isolation test of the finished vehicle:\n{}",
+        list(&Tests::BEFORE_COMPONENT),
+        list(&Tests::BEFORE_VEHICLE)
+    )
+}
+
+fn limits(report: &Report<'_>) -> String {
+    let units = report.asked.units;
+    let mut table = plain_table();
+    table.set_header(["limit", "value", "source"]);
+    for &(case, resistance) in &report.limits.isolation {
+        let new = resistance.as_ohms() * Limits::NEW_BUILD;
+        table.add_row([
+            format!("isolation resistance, {}", isolation_words(case)),
+            format!("at least {}", resistance.to_text(units)),
+            cite(IsolationCase::SOURCE),
+        ]);
+        if let Ok(new) = Resistance::from_ohms(new) {
+            table.add_row([
+                "  the same, new and dry".to_owned(),
+                format!("at least {}", new.to_text(units)),
+                cite(SourceId::CommonPractice),
+            ]);
+        }
+    }
+    if let Some(capacitance) = report.limits.y_capacitance {
+        table.add_row([
+            "capacitance of both poles to chassis (0.2 J)".to_owned(),
+            format!("below {}", capacitance.to_text(units)),
+            cite(SourceId::Iso6469YEnergy),
+        ]);
+    }
+    let (bond, source) = Limits::bond();
+    table.add_row([
+        format!(
+            "bond of the box to chassis, measured with {} A or more",
+            n(Limits::BOND_CURRENT_A)
+        ),
+        format!("below {} ohm", n(bond)),
+        cite(source),
+    ]);
+    let (touchable, source) = Limits::touchable(report.asked.domain, report.asked.alternating);
+    let class = match report.limits.class {
+        VoltageClass::Touchable => "this voltage may be touched",
+        VoltageClass::Protected => "this voltage needs protection",
+        VoltageClass::BeyondRules => "this voltage is above what the rules cover",
+    };
+    table.add_row([
+        format!(
+            "touchable without protection ({})",
+            names::domain(report.asked.domain)
+        ),
+        format!("up to {} V: {class}", n(touchable)),
+        cite(source),
+    ]);
+    format!("Also at this voltage\n{}", table.trim_fmt())
+}
+
+const fn isolation_words(case: IsolationCase) -> &'static str {
+    match case {
+        IsolationCase::DirectSeparate => "direct current alone",
+        IsolationCase::AlternatingSeparate => "alternating current alone",
+        IsolationCase::Connected => "battery with inverter",
+        IsolationCase::ConnectedAlternatingProtected => {
+            "battery with inverter, alternating parts doubly insulated"
+        }
+    }
+}
+
+/// What was assumed because nobody stated it.
+pub(crate) fn defaults(asked: &Asked) -> String {
+    let all = [
+        ("alternating", "direct voltage (--alternating)".to_owned()),
+        (
+            "peak",
+            if asked.alternating {
+                "peak of a sinusoidal voltage (--peak)".to_owned()
+            } else {
+                "no peak above the working voltage (--peak)".to_owned()
+            },
+        ),
+        (
+            "overvoltage_category",
+            "overvoltage category II (--overvoltage-category or --impulse)".to_owned(),
+        ),
+        (
+            "system_voltage",
+            if asked.mains.is_some() {
+                "system voltage the larger of --voltage and --mains (--system-voltage)".to_owned()
+            } else {
+                "system voltage as the working voltage (--system-voltage)".to_owned()
+            },
+        ),
+        (
+            "mains",
+            "never connected to the mains without separation (--mains or --temporary)".to_owned(),
+        ),
+        ("pollution", "pollution degree 3 (--pollution)".to_owned()),
+        (
+            "material_group",
+            "material group IIIb, the worst (--cti or --material-group)".to_owned(),
+        ),
+        ("surface", "no rib counted (--surface)".to_owned()),
+        (
+            "altitude",
+            format!("up to {} (--altitude)", asked.altitude.to_text(asked.units)),
+        ),
+        ("insulation", "basic insulation (--insulation)".to_owned()),
+        ("domain", "road vehicle (--domain)".to_owned()),
+    ];
+    let taken: Vec<String> = all
+        .into_iter()
+        .filter(|(input, _)| asked.is_default(input))
+        // The domain plays no part in a table.
+        .filter(|(input, _)| !(asked.is_table && *input == "domain"))
+        .map(|(_, words)| words)
+        .collect();
+    page::taken_as_default(&taken)
+}

@@ -1,0 +1,68 @@
+//! The working of an answer: each equation with the numbers in it, and its source.
+
+use core::fmt::Write;
+
+use orangeloom_core::standard::SourceId;
+use serde::Serialize;
+
+use crate::quantity_text::significant;
+
+/// One line of working.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct Step {
+    /// What is computed.
+    pub(crate) what: &'static str,
+    /// The equation in symbols.
+    pub(crate) equation: &'static str,
+    /// The equation with the numbers in it.
+    pub(crate) numbers: String,
+    /// The result with its unit.
+    pub(crate) result: String,
+    /// Where the equation comes from.
+    pub(crate) source: String,
+}
+
+/// The working for people; `about` says what the numbers belong to.
+pub(crate) fn render(about: &str, steps: &[Step]) -> String {
+    let mut text = format!("Working ({about})\n");
+    for step in steps {
+        // Writing into a string cannot fail.
+        let _ = writeln!(
+            text,
+            "  {}\n    {}\n    = {}\n    {}\n    source: {}",
+            step.what, step.equation, step.numbers, step.result, step.source
+        );
+    }
+    text
+}
+
+/// A source as one line.
+pub(crate) fn cite(source: SourceId) -> String {
+    if matches!(source, SourceId::Entered | SourceId::CommonPractice) {
+        return evidence(source).to_owned();
+    }
+    let source = source.source();
+    format!(
+        "{}, {} ({})",
+        source.standard,
+        source.place,
+        source.evidence.words()
+    )
+}
+
+/// How well a source is known; what was entered needs no source.
+pub(crate) fn evidence(source: SourceId) -> &'static str {
+    match source {
+        SourceId::Entered => "as entered",
+        other => other.source().evidence.words(),
+    }
+}
+
+/// Four digits; far from one with a power of ten.
+pub(crate) fn n(value: f32) -> String {
+    if value != 0.0 && !(1.0e-4..1.0e6).contains(&value.abs()) {
+        format!("{value:.3e}")
+    } else {
+        significant(f64::from(value), 4)
+    }
+}
