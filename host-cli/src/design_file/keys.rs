@@ -66,8 +66,6 @@ pub(super) enum Value {
     Name,
     /// Free text.
     Text,
-    /// Several free texts.
-    Texts,
     /// true or false.
     Flag,
     /// A whole number within these limits.

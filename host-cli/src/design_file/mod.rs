@@ -34,6 +34,9 @@ mod verbs;
 mod walk;
 mod words;
 
+#[cfg(test)]
+mod every_key;
+
 use std::collections::HashMap;
 use std::path::Path;
 

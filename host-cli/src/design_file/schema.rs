@@ -77,10 +77,11 @@ fn value(row: &Key) -> Json {
             json!({ "type": "string", "minLength": 1, "maxLength": longest })
         }
         Value::Text | Value::Refer(_) | Value::Terminal => text(),
-        Value::Texts | Value::Refers(_) => texts(),
+        Value::Refers(_) => texts(),
         Value::Terminals => two(),
-        Value::EachEnd(_) | Value::EachEndShield | Value::PairEnd => each(),
-        Value::EachEndAmount(_) => each(),
+        Value::EachEnd(_) | Value::EachEndAmount(_) | Value::EachEndShield | Value::PairEnd => {
+            each()
+        }
         Value::Flag => json!({ "type": "boolean" }),
         Value::Whole(least, most) => {
             json!({ "type": "integer", "minimum": least, "maximum": most })
@@ -93,5 +94,24 @@ fn value(row: &Key) -> Json {
         Value::Table(section) => table(section),
         Value::Tables(section) => json!({ "type": "array", "items": table(section) }),
         Value::Draws => json!({ "type": "object", "additionalProperties": text() }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// After a change of the keys: `ORANGELOOM_WRITE=1 cargo test -p orangeloom schema`.
+    #[test]
+    fn the_committed_schema_is_current() {
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../schema/design.schema.json"
+        );
+        let made = format!("{:#}\n", schema());
+        if std::env::var_os("ORANGELOOM_WRITE").is_some() {
+            std::fs::write(path, &made).unwrap();
+        }
+        assert_eq!(std::fs::read_to_string(path).unwrap(), made);
     }
 }

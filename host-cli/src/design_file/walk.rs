@@ -482,7 +482,7 @@ fn text_problem(key: &str, kind: Kind, error: &TextError, place: Place) -> Probl
             let kinds = listed(&kinds, "or");
             (
                 ProblemName::WrongUnit,
-                format!("{key} is {noun}, but {read} is {kinds}"),
+                format!("{key}: {noun} is needed, {read} is {kinds}"),
                 kinds,
             )
         }
@@ -594,7 +594,7 @@ pub(super) fn read_draw(key: &str, node: &Node, report: &mut Report<'_>) -> Opti
 fn noun(row: &Key) -> &'static str {
     match row.value {
         Value::Name | Value::Text => "a text in quotes",
-        Value::Texts | Value::Refers(_) => "a list of texts",
+        Value::Refers(_) => "a list of names",
         Value::Flag => "true or false",
         Value::Whole(..) => "a whole number",
         Value::Day => "a date",
@@ -616,7 +616,6 @@ pub(super) fn expected(row: &Key) -> String {
     let key = row.key;
     match row.value {
         Value::Name | Value::Text => format!("write {key} = \"...\""),
-        Value::Texts => format!("write {key} = [\"...\", \"...\"]"),
         Value::Flag => format!("write {key} = true or {key} = false, without quotes"),
         Value::Whole(least, most) => {
             format!("write a whole number from {least} to {most}, without quotes")
