@@ -28,7 +28,8 @@ const NONSENSE: &str = "[[1]]";
 /// Something that a key takes; names stand for nothing.
 fn example(row: &Key) -> String {
     match row.value {
-        Value::Name | Value::Text | Value::Refer(_) | Value::EachEnd(_) => "\"x\"".into(),
+        Value::Name | Value::Refer(_) | Value::EachEnd(_) => "\"x\"".into(),
+        Value::Text => "\"y\"".into(),
         Value::Terminal => "\"chassis\"".into(),
         Value::Flag => "true".into(),
         Value::Whole(_, most) => most.min(3).to_string(),
@@ -71,7 +72,9 @@ fn file(section: &Section, key: &str, value: &str) -> String {
             text.push_str(&format!("{} = {}\n", row.key, example(row)));
         }
     }
-    let measured = section.row(key).is_some_and(|row| row.doc.starts_with("measured"));
+    let measured = section
+        .row(key)
+        .is_some_and(|row| row.doc.starts_with("measured"));
     if section.tag == Tag::Reading && !measured {
         text.push_str("count = 3\n");
     }
@@ -135,7 +138,11 @@ fn what_the_row_says_is_taken_at_every_key() {
                         | ProblemName::Contradiction
                         | ProblemName::MissingKey
                 );
-                assert!(harmless, "{}.{}\n{text}\n{problem:#?}", section.key, row.key);
+                assert!(
+                    harmless,
+                    "{}.{}\n{text}\n{problem:#?}",
+                    section.key, row.key
+                );
             }
         }
     }
@@ -156,7 +163,11 @@ fn an_amount_below_zero_is_found_wherever_it_makes_no_sense() {
                     ProblemName::OutOfRange | ProblemName::NotPositive | ProblemName::NoAmount
                 )
             });
-            assert!(found, "{}.{}\n{text}\n{:#?}", section.key, row.key, read.problems);
+            assert!(
+                found,
+                "{}.{}\n{text}\n{:#?}",
+                section.key, row.key, read.problems
+            );
         }
     }
 }
@@ -165,9 +176,17 @@ fn an_amount_below_zero_is_found_wherever_it_makes_no_sense() {
 fn rows_are_unique_and_read_well() {
     for section in SECTIONS {
         for (at, row) in section.keys.iter().enumerate() {
-            let again = section.keys.iter().skip(at + 1).any(|other| other.key == row.key);
+            let again = section
+                .keys
+                .iter()
+                .skip(at + 1)
+                .any(|other| other.key == row.key);
             assert!(!again, "{}.{}", section.key, row.key);
-            assert!(!row.doc.is_empty() && !row.doc.ends_with('.'), "{}", row.doc);
+            assert!(
+                !row.doc.is_empty() && !row.doc.ends_with('.'),
+                "{}",
+                row.doc
+            );
         }
     }
 }

@@ -26,11 +26,11 @@ pub(super) fn findings(design: &Design, trail: &Trail) -> (Vec<Problem>, Vec<Pro
 /// Whether a finding only follows from something that is reported already.
 fn follows(trail: &Trail, finding: Finding) -> bool {
     let spoiled = trail.spoiled.contains(&finding.thing);
+    let named = trail.mentions.get(&finding.thing).map_or(0, Vec::len);
     match finding.fault {
-        Fault::Dangling | Fault::Unused => {
-            let named = trail.mentions.get(&finding.thing).map_or(0, Vec::len);
-            trail.dropped && named != 1 || named > 1
-        }
+        // Where more is named than was joined, an entry could not be added.
+        Fault::Dangling => trail.dropped || named > 1,
+        Fault::Unused => trail.dropped || named > 0,
         // Whatever was left out of a spoiled thing, these can be its consequence.
         Fault::NoPhase | Fault::Unbuildable(_) => spoiled,
         Fault::Ring | Fault::SystemsJoined => trail.dropped,
@@ -72,7 +72,10 @@ fn fault(design: &Design, trail: &Trail, finding: Finding) -> Problem {
                 .advice("join something to it, or take the entry out");
         }
         Fault::Unbuildable(error) => {
-            let what = format!("{} cannot be built as described: {error}", called(design, thing));
+            let what = format!(
+                "{} cannot be built as described: {error}",
+                called(design, thing)
+            );
             return Problem::new(ProblemName::Contradiction, place(trail, thing), what)
                 .advice("compare section, walls and diameters with the datasheet");
         }

@@ -129,10 +129,7 @@ impl Section {
 
     /// The key that holds the name of an entry, if it has one.
     pub(super) fn name_key(&self) -> Option<&'static str> {
-        let named = self
-            .keys
-            .iter()
-            .find(|row| matches!(row.value, Name));
+        let named = self.keys.iter().find(|row| matches!(row.value, Name));
         named.map(|row| row.key)
     }
 
@@ -208,8 +205,16 @@ static MONITOR: Section = inner(
             "largest capacitance of both poles to chassis together that it works with",
         ),
         may("lowest", more(Kind::Voltage), "lowest voltage it works at"),
-        may("highest", more(Kind::Voltage), "highest voltage it works at"),
-        may("response", more(Kind::Time), "time from a fault to the alarm"),
+        may(
+            "highest",
+            more(Kind::Voltage),
+            "highest voltage it works at",
+        ),
+        may(
+            "response",
+            more(Kind::Time),
+            "time from a fault to the alarm",
+        ),
         may(
             "alarm",
             more(Kind::Resistance),
@@ -392,7 +397,11 @@ const NOISE: Key = may(
 const INITIALS: Key = may("initials", Text, "by whom");
 const DATE: Key = may("date", Day, "when, as 2026-03-01");
 const INSTRUMENT: Key = may("instrument", Text, "with which instrument");
-const ACCURACY: Key = may("accuracy", zero_too(Kind::Share), "accuracy of the instrument");
+const ACCURACY: Key = may(
+    "accuracy",
+    zero_too(Kind::Share),
+    "accuracy of the instrument",
+);
 const REVISION: Key = may("revision", Text, "revision of the design that was in force");
 
 /// Keys that say what a reading or an attestation is about: at most one of them.
@@ -879,7 +888,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "its negative output; NAME.out- where nothing is said",
             ),
             may("output", more(Kind::Voltage), "output voltage"),
-            may("rated", more(Kind::Current), "largest lasting output current"),
+            may(
+                "rated",
+                more(Kind::Current),
+                "largest lasting output current",
+            ),
             may(
                 "efficiency",
                 more(Kind::Share),
@@ -977,11 +990,7 @@ pub(super) static SECTIONS: &[Section] = &[
                 Value::Word(words_of::<Insulation>),
                 "what the distance is there for",
             ),
-            may(
-                "clearance",
-                more(Kind::Length),
-                "shortest way through air",
-            ),
+            may("clearance", more(Kind::Length), "shortest way through air"),
             may(
                 "creepage",
                 more(Kind::Length),
@@ -1171,11 +1180,7 @@ pub(super) static SECTIONS: &[Section] = &[
         doc: "a cell, from its datasheet",
         keys: &[
             NAME,
-            may(
-                "chemistry",
-                Text,
-                "chemistry, to tell unlike strings apart",
-            ),
+            may("chemistry", Text, "chemistry, to tell unlike strings apart"),
             may(
                 "minimum",
                 more(Kind::Voltage),
@@ -1214,7 +1219,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 more(Kind::Current),
                 "largest discharge current",
             ),
-            may("charge-limit", more(Kind::Current), "largest charge current"),
+            may(
+                "charge-limit",
+                more(Kind::Current),
+                "largest charge current",
+            ),
         ],
     },
     Section {
@@ -1225,7 +1234,11 @@ pub(super) static SECTIONS: &[Section] = &[
         doc: "a cable, from its datasheet",
         keys: &[
             NAME,
-            must("section", more(Kind::Section), "metal section: 70 mm2, 2/0 AWG, 250 kcmil"),
+            must(
+                "section",
+                more(Kind::Section),
+                "metal section: 70 mm2, 2/0 AWG, 250 kcmil",
+            ),
             may(
                 "metal",
                 Value::Word(words_of::<Metal>),
@@ -1445,11 +1458,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may("power", more(Kind::Power), "lasting power"),
             may("pulse", more(Kind::Energy), "energy of one pulse"),
             may("peak-power", more(Kind::Power), "peak power of one pulse"),
-            may(
-                "cooling",
-                more(Kind::Time),
-                "time constant of its cooling",
-            ),
+            may("cooling", more(Kind::Time), "time constant of its cooling"),
             may("voltage", more(Kind::Voltage), "highest voltage"),
             may(
                 "cut-out",

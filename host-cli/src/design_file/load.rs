@@ -132,7 +132,9 @@ impl Loader<'_> {
         for error in errors {
             let span = error.span().unwrap_or(0..0);
             let what = format!("this is not TOML: {}", error.message());
-            let problem = Problem::new(ProblemName::Syntax, Place::new(file, span), what);
+            let problem = Problem::new(ProblemName::Syntax, Place::new(file, span), what).advice(
+                "a line is key = value; texts and quantities stand in quotes: air = \"85 degC\"",
+            );
             self.loaded.problems.push(problem);
         }
         let tree = entries(file, tree.into_inner());
@@ -185,12 +187,20 @@ impl Loader<'_> {
                 .iter()
                 .skip(at)
                 .chain([&identity])
-                .map(|file| file.file_name().unwrap_or_default().to_string_lossy().into())
+                .map(|file| {
+                    file.file_name()
+                        .unwrap_or_default()
+                        .to_string_lossy()
+                        .into()
+                })
                 .collect();
             let problem = Problem::new(
                 ProblemName::IncludeLoop,
                 place,
-                format!("the files include each other in a ring: {}", chain.join(" -> ")),
+                format!(
+                    "the files include each other in a ring: {}",
+                    chain.join(" -> ")
+                ),
             )
             .here("this file is being read already")
             .advice("take this name out of include; a file that is included once is known to all");

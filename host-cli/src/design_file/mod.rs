@@ -81,7 +81,11 @@ impl DesignFile {
         let (wrong, mut open) = findings::findings(&built.design, &built.trail);
         let mut problems = built.problems;
         // What a file that cannot be read lacks is no news.
-        let has = |name| problems.iter().any(|problem: &Problem| problem.name == name);
+        let has = |name| {
+            problems
+                .iter()
+                .any(|problem: &Problem| problem.name == name)
+        };
         let no_toml = has(ProblemName::Syntax);
         if no_toml || has(ProblemName::Unreadable) || has(ProblemName::IncludeDepth) {
             open.clear();

@@ -17,7 +17,12 @@ pub(super) fn nearest<'a>(
     let allowed = (written.chars().count() / 3).max(1);
     known
         .into_iter()
-        .map(|name| (strsim::damerau_levenshtein(&plain, &self::plain(name)), name))
+        .map(|name| {
+            (
+                strsim::damerau_levenshtein(&plain, &self::plain(name)),
+                name,
+            )
+        })
         .filter(|(slips, name)| *slips <= allowed && *slips < name.chars().count())
         .min_by_key(|(slips, _)| *slips)
         .map(|(_, name)| name)

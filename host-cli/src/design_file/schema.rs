@@ -104,10 +104,7 @@ mod tests {
     /// After a change of the keys: `ORANGELOOM_WRITE=1 cargo test -p orangeloom schema`.
     #[test]
     fn the_committed_schema_is_current() {
-        let path = concat!(
-            env!("CARGO_MANIFEST_DIR"),
-            "/../schema/design.schema.json"
-        );
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../schema/design.schema.json");
         let made = format!("{:#}\n", schema());
         if std::env::var_os("ORANGELOOM_WRITE").is_some() {
             std::fs::write(path, &made).unwrap();

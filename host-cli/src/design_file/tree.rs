@@ -35,6 +35,14 @@ pub(super) struct Entry {
     pub(super) node: Node,
 }
 
+impl Node {
+    /// Whether a single value stands nowhere in the file.
+    fn made_up(&self) -> bool {
+        let single = !matches!(self.value, Tree::List(_) | Tree::Table(_));
+        single && self.place.start == self.place.end
+    }
+}
+
 impl Tree {
     /// What it is, with its article.
     pub(super) const fn words(&self) -> &'static str {
@@ -59,6 +67,8 @@ pub(super) fn entries(file: usize, table: DeTable<'_>) -> Vec<Entry> {
             key: key.into_inner().into_owned(),
             node: node(file, value),
         })
+        // What the parser puts where it could not read a value; it told so.
+        .filter(|entry| !entry.node.made_up())
         .collect();
     entries.sort_by(|one, other| one.place.cmp(&other.place));
     entries
@@ -73,9 +83,7 @@ fn node(file: usize, value: Spanned<DeValue<'_>>) -> Node {
         DeValue::Float(number) => Tree::Decimal(number.as_str().to_owned()),
         DeValue::Boolean(flag) => Tree::Flag(flag),
         DeValue::Datetime(day) => Tree::Day(day),
-        DeValue::Array(list) => {
-            Tree::List(list.into_iter().map(|item| node(file, item)).collect())
-        }
+        DeValue::Array(list) => Tree::List(list.into_iter().map(|item| node(file, item)).collect()),
         DeValue::Table(table) => Tree::Table(entries(file, table)),
     };
     Node { place, value }

@@ -81,7 +81,9 @@ impl<'a> Table<'a> {
 
     /// The place of the value of a key, or of the table.
     pub(super) fn place_of(&self, key: &str) -> Place {
-        self.node(key).map_or(self.place, |node| &node.place).clone()
+        self.node(key)
+            .map_or(self.place, |node| &node.place)
+            .clone()
     }
 
     /// Reports keys that the section does not have, and those that it needs and
@@ -102,10 +104,10 @@ impl<'a> Table<'a> {
                 })
             };
             if !there && !slipped() {
-                let what = format!("this {} has no {}", self.section.one, row.key);
+                let what = format!("this {} has no key {}", self.section.one, quoted(row.key));
                 report.add(
                     Problem::new(ProblemName::MissingKey, self.place.clone(), what)
-                        .here(format!("{} is needed here", row.key))
+                        .here(format!("{} is needed here", quoted(row.key)))
                         .advice(format!("{}: {}; {}", row.key, row.doc, expected(row))),
                 );
             }
@@ -151,11 +153,7 @@ impl<'a> Table<'a> {
     }
 
     /// One text for both ends, or one for each.
-    pub(super) fn each_end(
-        &self,
-        key: &str,
-        report: &mut Report<'_>,
-    ) -> [Option<&'a Node>; 2] {
+    pub(super) fn each_end(&self, key: &str, report: &mut Report<'_>) -> [Option<&'a Node>; 2] {
         let Some(node) = self.node(key) else {
             return [None; 2];
         };
@@ -274,10 +272,10 @@ impl<'a> Table<'a> {
         };
         if !kept {
             let place = self.place_of(key);
-            report.add(not_positive(key, kind, sign, place).advice(format!(
-                "{key}: {}",
-                self.row(key).doc
-            )));
+            report.add(
+                not_positive(key, kind, sign, place)
+                    .advice(format!("{key}: {}", self.row(key).doc)),
+            );
         }
         kept
     }
@@ -302,10 +300,7 @@ impl<'a> Table<'a> {
             report.add(
                 Problem::new(ProblemName::UnknownWord, node.place.clone(), what)
                     .here("not in the list")
-                    .meant(nearest(
-                        written.text,
-                        W::ROWS.iter().map(|(word, _)| *word),
-                    ))
+                    .meant(nearest(written.text, W::ROWS.iter().map(|(word, _)| *word)))
                     .advice(format!("write {}", listed(&words, "or"))),
             );
         }
@@ -386,10 +381,12 @@ fn unknown_key(section: &Section, entry: &Entry, beside: &[Entry]) -> Problem {
         .filter(|key| !beside.iter().any(|other| other.key == *key));
     let keys: Vec<&str> = section.keys.iter().map(|row| row.key).collect();
     let what = format!("a {} has no key {}", section.one, quoted(&entry.key));
-    Problem::new(ProblemName::UnknownKey, entry.place.clone(), what)
-        .here("not a key of this section")
-        .meant(nearest(&entry.key, free))
-        .advice(format!("its keys are {}", listed(&keys, "and")))
+    let problem = Problem::new(ProblemName::UnknownKey, entry.place.clone(), what)
+        .here("not a key of this section");
+    match nearest(&entry.key, free) {
+        Some(near) => problem.meant(Some(near)),
+        None => problem.advice(format!("its keys are {}", listed(&keys, "and"))),
+    }
 }
 
 pub(super) fn wrong_type(row: &Key, node: &Node) -> Problem {
@@ -445,11 +442,7 @@ pub(super) fn read_amount<Q: FromText>(
         report.add(if bare {
             no_unit(key, kind, node)
         } else {
-            let what = format!(
-                "{key} is {}, {} is needed",
-                node.value.words(),
-                kind.noun()
-            );
+            let what = format!("{key} is {}, {} is needed", node.value.words(), kind.noun());
             Problem::new(ProblemName::WrongType, node.place.clone(), what)
                 .here(node.value.words())
                 .advice(format!("write {key} = \"{}\"", kind.example()))
@@ -648,15 +641,20 @@ pub(super) fn expected(row: &Key) -> String {
             "write \"round\", \"not-connected\" or \"pigtail 30 mm\", or two of them [from, to]"
                 .into()
         }
-        Value::Terminal => format!("write {key} = \"J1.+\": a box or device, a point, its terminal"),
+        Value::Terminal => {
+            format!("write {key} = \"J1.+\": a box or device, a point, its terminal")
+        }
         Value::Terminals => format!("write {key} = [\"LV.+\", \"chassis\"]"),
-        Value::PairEnd => format!(
-            "write {key} = \"J1\" for J1.+ and J1.-, or {key} = [\"F4.out\", \"J1.-\"]"
-        ),
+        Value::PairEnd => {
+            format!("write {key} = \"J1\" for J1.+ and J1.-, or {key} = [\"F4.out\", \"J1.-\"]")
+        }
         Value::Table(_) => format!("write {key} = {{ ... }}"),
         Value::Tables(section) => {
             let keys: Vec<&str> = section.keys.iter().map(|row| row.key).collect();
-            format!("write {key} = [{{ ... }}, {{ ... }}] with {}", listed(&keys, "and"))
+            format!(
+                "write {key} = [{{ ... }}, {{ ... }}] with {}",
+                listed(&keys, "and")
+            )
         }
         Value::Draws => format!("write {key}.heater = \"6 kW\""),
     }

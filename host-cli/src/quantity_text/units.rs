@@ -401,8 +401,20 @@ pub(super) const LINEAR_HEAT_CAPACITY: &[Unit] = &[unit(
 
 pub(super) const TORQUE: &[Unit] = &[
     unit("N m", 1.0, &["Nm"], &["newton metre", "newton metres"]),
-    unit("lb ft", POUND_FORCE * FOOT, &["lbf ft", "ft lb", "lb-ft", "ft-lb"], &[]).us(),
-    unit("lb in", POUND_FORCE * INCH, &["lbf in", "in lb", "lb-in", "in-lb"], &[]).us(),
+    unit(
+        "lb ft",
+        POUND_FORCE * FOOT,
+        &["lbf ft", "ft lb", "lb-ft", "ft-lb"],
+        &[],
+    )
+    .us(),
+    unit(
+        "lb in",
+        POUND_FORCE * INCH,
+        &["lbf in", "in lb", "lb-in", "in-lb"],
+        &[],
+    )
+    .us(),
 ];
 
 pub(super) const SHARE: &[Unit] = &[unit("%", 0.01, &[], &["percent", "pct"])];

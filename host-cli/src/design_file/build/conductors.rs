@@ -54,10 +54,7 @@ impl Builder<'_> {
             ends: [end, start],
             ..line
         };
-        for (sign, ends, line) in [
-            ("+", [from[0], to[0]], line),
-            ("-", [to[1], from[1]], back),
-        ] {
+        for (sign, ends, line) in [("+", [from[0], to[0]], line), ("-", [to[1], from[1]], back)] {
             let name = format!("{}{sign}", circuit.text);
             match self.put(&name, circuit.place) {
                 Some(name) => {

@@ -210,12 +210,7 @@ impl Builder<'_> {
 
     pub(super) fn converter(&mut self, table: Table<'_>) {
         let mark = self.mark();
-        let device = self.device(
-            table,
-            ["negative", "positive"],
-            ["out-", "out+"],
-            false,
-        );
+        let device = self.device(table, ["negative", "positive"], ["out-", "out+"], false);
         let r = &mut self.report;
         let output = table.quantity("output", r);
         let rated = table.quantity("rated", r);
@@ -272,7 +267,10 @@ impl Builder<'_> {
         for name in [&fused, &pin] {
             self.terminal(&Written { text: name, place });
         }
-        let fused = self.terminal(&Written { text: &fused, place });
+        let fused = self.terminal(&Written {
+            text: &fused,
+            place,
+        });
         let pin = self.terminal(&Written { text: &pin, place });
         let fuse_name = self.put(&fuse_name, place);
         let circuit_name = self.put(circuit.text, place);

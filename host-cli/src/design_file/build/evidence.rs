@@ -1,8 +1,8 @@
 //! Readings and attestations.
 
 use orangeloom_core::design::{
-    Attestation, Battery, Conductor, Contactor, Converter, Enclosure, Fuse, Load, Measured, Reading,
-    Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, Thing, Zone,
+    Attestation, Battery, Conductor, Contactor, Converter, Enclosure, Fuse, Load, Measured,
+    Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, Thing, Zone,
 };
 
 use super::Builder;

@@ -40,7 +40,7 @@ pub(super) struct Trail {
     pub(super) spoiled: HashSet<Thing>,
     /// Everywhere that something ends at a terminal.
     pub(super) mentions: HashMap<Thing, Vec<Place>>,
-    /// Some entry could not be added, so that ends may be missing.
+    /// Some entry was read without its ends, so that terminals may lack one.
     pub(super) dropped: bool,
 }
 
@@ -189,10 +189,12 @@ fn unknown_section(entry: &FileEntry) -> Problem {
     let keys: Vec<&str> = SECTIONS.iter().map(|section| section.key).collect();
     let what = format!("a design file has no section {}", quoted(&entry.key));
     let near = nearest(&entry.key, keys.iter().copied().chain(["include"]));
-    Problem::new(ProblemName::UnknownSection, entry.place.clone(), what)
-        .here("not a section")
-        .meant(near)
-        .advice(format!("its sections are {}", listed(&keys, "and")))
+    let problem =
+        Problem::new(ProblemName::UnknownSection, entry.place.clone(), what).here("not a section");
+    match near {
+        Some(_) => problem.meant(near),
+        None => problem.advice(format!("its sections are {}", listed(&keys, "and"))),
+    }
 }
 
 pub(super) struct Builder<'a> {
@@ -284,9 +286,10 @@ impl Builder<'_> {
 
     /// An entry that was not added.
     fn refused(&mut self, error: Error, place: &Place) {
-        self.trail.dropped = true;
         match error {
             Error::Full(kind) => {
+                // Its ends are known all the same, unless they are what is full.
+                self.trail.dropped |= matches!(kind, Kind::Terminal | Kind::Text);
                 let beyond = self.beyond.entry(kind);
                 beyond.or_insert_with(|| (place.clone(), 0)).1 += 1;
             }
@@ -319,7 +322,10 @@ impl Builder<'_> {
             }
             Err(Error::Capacity(Capacity::TextLength)) => {
                 let most = orangeloom_core::design::MAX_TEXT_BYTES;
-                let what = format!("{} is longer than the {most} letters that fit", quoted(text));
+                let what = format!(
+                    "{} is longer than the {most} letters that fit",
+                    quoted(text)
+                );
                 let problem = Problem::new(ProblemName::TooMany, place.clone(), what)
                     .advice("shorten it; it has to fit on a label");
                 self.report.add(problem);

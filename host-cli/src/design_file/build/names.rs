@@ -110,7 +110,11 @@ impl Builder<'_> {
         } else {
             (ProblemName::UnknownName, "there is no")
         };
-        let what = format!("{key}: {whose} the {} {}", section.one, quoted(written.text));
+        let what = format!(
+            "{key}: {whose} the {} {}",
+            section.one,
+            quoted(written.text)
+        );
         let what = what.replace("there is no the", "there is no");
         let mut problem = Problem::new(name, written.place.clone(), what)
             .here(format!("no such {}", section.one))

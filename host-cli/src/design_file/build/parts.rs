@@ -49,7 +49,9 @@ impl Builder<'_> {
         };
         if let Some(name) = name {
             let cells = &mut self.cells;
-            cells.entry(name.text.to_owned()).or_insert((cell, chemistry));
+            cells
+                .entry(name.text.to_owned())
+                .or_insert((cell, chemistry));
         }
     }
 
@@ -62,8 +64,7 @@ impl Builder<'_> {
         let strand = strand.unwrap_or(MetricTable::usual(metal));
         let resistance: Option<LinearResistance> = table.quantity("resistance", r);
         let section: Option<Section> = table.amount("section", r);
-        let section =
-            section.filter(|s| table.sign_is_kept("section", s.area.as_mm2(), r));
+        let section = section.filter(|s| table.sign_is_kept("section", s.area.as_mm2(), r));
         let shielded = table.flag("shielded", r);
         let dimensions = Dimensions {
             conductor_diameter: table.quantity("conductor-diameter", r),
@@ -148,8 +149,8 @@ impl Builder<'_> {
                     source.standard,
                     source.place
                 );
-                let mut problem = Problem::new(ProblemName::NotInTable, place, what)
-                    .here("not in the table");
+                let mut problem =
+                    Problem::new(ProblemName::NotInTable, place, what).here("not in the table");
                 if let Some(beside) = beside(section, strand, metal) {
                     problem = problem.advice(format!("beside it are {beside}"));
                 }
@@ -208,7 +209,12 @@ impl Builder<'_> {
                 && part.derating.push(DeratingPoint { air, carries }).is_err()
             {
                 let count = derating.len();
-                r.add(too_many_points("derating", count, MAX_DERATING_POINTS, *point));
+                r.add(too_many_points(
+                    "derating",
+                    count,
+                    MAX_DERATING_POINTS,
+                    *point,
+                ));
                 break;
             }
         }

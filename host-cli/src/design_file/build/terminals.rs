@@ -108,7 +108,10 @@ impl Builder<'_> {
         let place = written.place.clone();
         let read = quoted(written.text);
         let problem = if let Some((tag, _)) = owners.first() {
-            let own: Vec<String> = points.iter().map(|p| quoted(&format!("{owner}.{p}"))).collect();
+            let own: Vec<String> = points
+                .iter()
+                .map(|p| quoted(&format!("{owner}.{p}")))
+                .collect();
             let one = section(*tag).one;
             Problem::new(
                 ProblemName::UnknownTerminal,
@@ -187,7 +190,10 @@ impl Builder<'_> {
         let place: &Place = owner.place;
         let [plus, minus] = ["+", "-"].map(|pole| format!("{}.{pole}", owner.text));
         let plus = self.terminal(&Written { text: &plus, place })?;
-        let minus = self.terminal(&Written { text: &minus, place })?;
+        let minus = self.terminal(&Written {
+            text: &minus,
+            place,
+        })?;
         Some([plus, minus])
     }
 }
