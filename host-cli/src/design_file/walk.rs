@@ -426,7 +426,7 @@ fn not_positive(key: &str, kind: Kind, sign: Sign, place: Place) -> Problem {
         Sign::Positive => ("has to be above zero", "not above zero"),
         _ => ("cannot be below zero", "below zero"),
     };
-    let what = format!("{key} is {} that {what}", kind.noun());
+    let what = format!("{key}: {} here {what}", kind.noun());
     Problem::new(ProblemName::NotPositive, place, what).here(here)
 }
 
@@ -487,18 +487,30 @@ fn text_problem(key: &str, kind: Kind, error: &TextError, place: Place) -> Probl
         TextProblem::OutOfRange(range) => (
             ProblemName::OutOfRange,
             format!("{key} is out of range: {range}"),
-            "out of range".into(),
+            // Each of these is zero at its lowest, a temperature on its own scale.
+            match (kind, error.read.starts_with(['-', '\u{2212}'])) {
+                (Kind::Temperature, true) => "below absolute zero".into(),
+                (Kind::Section | Kind::Length | Kind::Time | Kind::Mass, true) => {
+                    "below zero".into()
+                }
+                _ => "out of range".into(),
+            },
         ),
         TextProblem::Empty => (
             ProblemName::NoAmount,
             format!("{key} is empty, {noun} is needed"),
             "nothing is written here".into(),
         ),
-        _ => (
-            ProblemName::NoAmount,
-            format!("{key}: {error}"),
-            "cannot be read".into(),
-        ),
+        _ => {
+            // What was perhaps meant is told apart from it below.
+            let mut bare = error.clone();
+            bare.suggestions.clear();
+            (
+                ProblemName::NoAmount,
+                format!("{key}: {bare}"),
+                "cannot be read".into(),
+            )
+        }
     };
     let mut problem = Problem::new(name, place, what).here(here);
     if !error.suggestions.is_empty() {

@@ -128,7 +128,7 @@ impl Builder<'_> {
             known if near.is_none() => {
                 let shown: Vec<String> = known.iter().take(12).map(|name| quoted(name)).collect();
                 let more = if known.len() > 12 { ", ..." } else { "" };
-                problem.advice(format!("there are {}{more}", shown.join(", ")))
+                problem.advice(format!("known are {}{more}", shown.join(", ")))
             }
             _ => problem,
         };
