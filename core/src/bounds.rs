@@ -27,12 +27,12 @@ macro_rules! bounds {
             /// Every row, in the order of the table.
             pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
 
-            /// Smallest accepted value, in [`Self::unit`].
+            /// Smallest accepted value, in the unit of the row.
             pub const fn min(self) -> f32 {
                 match self { $( Self::$name => $min, )* }
             }
 
-            /// Largest accepted value, in [`Self::unit`].
+            /// Largest accepted value, in the unit of the row.
             pub const fn max(self) -> f32 {
                 match self { $( Self::$name => $max, )* }
             }

@@ -47,6 +47,10 @@ pub enum Error {
 pub enum Inconsistency {
     /// The metal of the conductor does not fit into its diameter.
     ConductorTooThin,
+    /// The metal of the conductor fills less than a quarter of its diameter.
+    ConductorTooThick,
+    /// The resistance is below that of a solid rod of pure metal.
+    ResistanceTooLow,
     /// The metal of the shield does not fit into its wall.
     ShieldTooThin,
     /// The cable does not fit into the tube around it.
@@ -72,6 +76,10 @@ pub enum Inconsistency {
     BothEndsOnOneNode,
     /// The peak of a voltage is below its direct or r.m.s. value.
     PeakBelowWorking,
+    /// The impulse voltage is below the peak of the working voltage.
+    ImpulseBelowPeak,
+    /// The temporary overvoltage is below the working voltage.
+    TemporaryBelowWorking,
     /// The points of a surface do not run from left to right, or two are missing.
     SurfaceRunsBack,
     /// The inserted resistor raised the voltage it is put across.
@@ -118,6 +126,8 @@ pub enum Capacity {
     Steps,
     /// Points of one surface.
     SurfacePoints,
+    /// Steps of one duty.
+    DutySteps,
     /// Letters of one text.
     TextLength,
     /// Letters of all texts of a design.
@@ -203,6 +213,12 @@ impl Inconsistency {
             Self::ConductorTooThin => {
                 "the conductor's metal does not fit into the conductor diameter"
             }
+            Self::ConductorTooThick => {
+                "the conductor's metal fills less than a quarter of the conductor diameter"
+            }
+            Self::ResistanceTooLow => {
+                "the resistance is below that of a solid rod of the purest metal of this section"
+            }
             Self::ShieldTooThin => "the shield's metal does not fit into the shield wall",
             Self::TubeTooNarrow => "the cable does not fit into the tube around it",
             Self::LimitBelowStart => {
@@ -221,6 +237,10 @@ impl Inconsistency {
             Self::UnknownBranch => "the network has no such branch",
             Self::BothEndsOnOneNode => "both ends of the branch are on one node",
             Self::PeakBelowWorking => "the peak voltage is below the working voltage",
+            Self::ImpulseBelowPeak => {
+                "the impulse voltage is below the peak of the working voltage"
+            }
+            Self::TemporaryBelowWorking => "the temporary overvoltage is below the working voltage",
             Self::SurfaceRunsBack => {
                 "the surface points need at least two and must run from left to right"
             }
@@ -261,6 +281,7 @@ impl Capacity {
             Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
             Self::Steps => "more steps than fit",
             Self::SurfacePoints => "more surface points than fit",
+            Self::DutySteps => "the duty has more steps than fit",
             Self::TextLength => "the text has more letters than fit",
             Self::Letters => "all texts together have more letters than fit",
         }

@@ -13,6 +13,7 @@
 //! | [`size`] | the smallest conductor that holds |
 //! | [`design`] | what a builder describes |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
+//! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
@@ -58,4 +59,5 @@ pub mod quantity;
 pub mod shield;
 pub mod size;
 pub mod standard;
+pub mod study;
 pub mod verdict;

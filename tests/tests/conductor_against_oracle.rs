@@ -234,12 +234,17 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
+    #[allow(clippy::cast_precision_loss)] // a dozen cells
     fn the_same_cells(
         build in build(), share in 0.2_f64..4.0, seconds in between(0.5, 100.0),
         loss in (perhaps(0.0, 5.0), perhaps(0.0, 0.5)),
     ) {
         let scene = Scene { shield_loss: loss, ..build };
         let cells = if scene.jacket.thickness > 0.0 { (8, 4) } else { (12, 0) };
+        // Thicker cells are graded in the core, and equal in the oracle.
+        let cell = |wall: f64, count: usize| count == 0 || wall / count as f64 <= 0.4e-3;
+        prop_assume!(cell(scene.insulation.thickness, cells.0));
+        prop_assume!(cell(scene.jacket.thickness, cells.1));
         let (core, exact) = both(&scene, share, seconds, cells)?;
         // Integration in time alone: 0.1 K.
         prop_assert!((core - exact).abs() < 0.1, "{core} {exact}");

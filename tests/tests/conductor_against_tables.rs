@@ -293,9 +293,11 @@ fn free_convection_of_an_open_library() {
                 let cable = Cable::new(CableBuild {
                     metal: Metal::Copper,
                     // Its size does not matter, only that it fits.
-                    section: mm2(0.1 * (1.0e3 * size).powi(2)),
+                    section: mm2(0.2 * (1.0e3 * size).powi(2)),
                     conductor_diameter: Length::from_metres(size - 2.0 * wall).unwrap(),
-                    resistance_20: LinearResistance::from_ohm_per_m(1.0e-3).unwrap(),
+                    // Half as much again as solid copper.
+                    resistance_20: LinearResistance::from_ohm_per_m(0.13 / (1.0e3 * size).powi(2))
+                        .unwrap(),
                     insulation: Wall {
                         thickness: Length::from_metres(wall).unwrap(),
                         conductivity: ThermalConductivity::from_w_per_m_k(500.0).unwrap(),
@@ -354,7 +356,7 @@ fn a_steam_pipe_of_the_textbook() {
     let heat = |surface: f32| {
         let cable = Cable::new(CableBuild {
             metal: Metal::Copper,
-            section: mm2(1000.0),
+            section: mm2(2500.0),
             conductor_diameter: mm(99.0),
             resistance_20: LinearResistance::from_ohm_per_m(1.0e-3).unwrap(),
             insulation: Wall {

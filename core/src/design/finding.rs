@@ -125,6 +125,8 @@ words! {
         RouteLength: "how long this piece of the route is";
         /// Temperature of a conductor in a computation.
         ConductorTemperature: "how hot the conductor is";
+        /// Current of a conductor in a phase of a duty.
+        Current: "the current in every phase of the duty; see why a phase could not be solved";
         /// Air of a zone.
         Air: "how hot the air of this zone becomes";
         /// Temperature class of a cable.

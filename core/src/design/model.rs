@@ -242,8 +242,8 @@ impl Design {
         }
         let full = Error::Full(Kind::RoutePiece);
         let known = &self.route_pieces;
-        // `pieces` is not empty, so its length can be a window's.
-        let first = match known.windows(pieces.len()).position(|run| run == pieces) {
+        let run = |first: usize| known.get(first..first.saturating_add(pieces.len()));
+        let first = match (0..known.len()).find(|first| run(*first) == Some(pieces)) {
             Some(first) => first,
             None if known.len() + pieces.len() > MAX_ROUTE_PIECES => return Err(full),
             None => {

@@ -14,6 +14,7 @@ use super::args::SpacingArgs;
 use super::profile_text::SurfaceCut;
 use crate::flags::{or_default, positive};
 use crate::quantity_text::Units;
+use crate::working::n;
 
 /// Up to here the tables hold as they are.
 const DEFAULT_ALTITUDE_M: f32 = 2000.0;
@@ -40,6 +41,8 @@ pub(crate) struct Asked {
     pub(crate) creepage: Option<Length>,
     pub(crate) profile: Option<SurfaceCut>,
     pub(crate) domain: Domain,
+    /// Whether the text tells tests and limits.
+    pub(crate) tests: bool,
     pub(crate) units: Units,
     /// Names of the inputs that nobody stated.
     pub(crate) defaults: Vec<&'static str>,
@@ -56,6 +59,11 @@ impl Asked {
             Some(mains) if mains > working => mains,
             _ => working,
         })
+    }
+
+    /// Whether the category belongs to a voltage that is lower than the working voltage.
+    pub(crate) fn system_below(&self, working: Voltage) -> bool {
+        self.impulse.is_none() && self.system.is_some_and(|system| system < working)
     }
 
     /// The question for one working voltage.
@@ -160,6 +168,7 @@ impl SpacingArgs {
             creepage: self.creepage,
             profile: self.profile.clone(),
             domain: or_default(self.domain, "domain", &mut defaults, Ok(Domain::Road))?,
+            tests: self.tests,
             units: self.units.into(),
             defaults,
         })
@@ -209,6 +218,15 @@ fn within(flag: &str, bound: Bounded, voltage: Voltage) -> Result<(), String> {
     ))
 }
 
+/// Peak of a working voltage: the entered one, or that of a direct or sinusoidal voltage.
+fn working_peak_v(asked: &Asked, working: Voltage) -> f32 {
+    match asked.peak {
+        Some(peak) => peak.as_volts(),
+        None if asked.alternating => working.as_volts() * core::f32::consts::SQRT_2,
+        None => working.as_volts(),
+    }
+}
+
 /// What a builder can do about an error of the core.
 pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
     match error {
@@ -238,6 +256,19 @@ pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
             "--peak is {} V, below the working voltage of {} V: no voltage has a peak below its \
              direct or r.m.s. value; leave --peak out, or check both",
             asked.peak.map_or(0.0, Voltage::as_volts),
+            working.as_volts()
+        ),
+        Error::Inconsistent(Inconsistency::ImpulseBelowPeak) => format!(
+            "--impulse is {} V, below the peak of the working voltage, {} V: an impulse rides \
+             on top of it; leave --impulse out to take it from the table, or enter the highest \
+             peak that was measured or that the datasheet states",
+            asked.impulse.map_or(0.0, Voltage::as_volts),
+            n(working_peak_v(asked, working))
+        ),
+        Error::Inconsistent(Inconsistency::TemporaryBelowWorking) => format!(
+            "--temporary is {} V, below the working voltage of {} V: an overvoltage is never \
+             lower; leave --temporary out, or enter the peak of the overvoltage",
+            asked.temporary.map_or(0.0, Voltage::as_volts),
             working.as_volts()
         ),
         other => other.to_string(),

@@ -6,6 +6,10 @@ use orangeloom_core::insulation::Domain;
 use super::build::{Build, Inside, SLEEVE, amperes, cell, mm2, watts};
 
 /// The shunter.
+///
+/// # Panics
+/// When its parts do not fit together.
+#[allow(clippy::too_many_lines)] // one vehicle from end to end
 pub fn shunter() -> Build {
     let mut b = Build::new("road-rail shunter", Domain::Rail, 2300.0);
     b.zone("roof", 55.0);

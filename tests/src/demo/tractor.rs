@@ -13,6 +13,10 @@ use super::build::{Build, Inside, SLEEVE, amperes, cell, mm2, watts};
 const FOOT: f32 = 0.3048;
 
 /// The tractor.
+///
+/// # Panics
+/// When its parts do not fit together.
+#[allow(clippy::too_many_lines)] // one vehicle from end to end
 pub fn tractor() -> Build {
     let mut b = Build::new("orchard tractor", Domain::Farm, 400.0);
     b.zone("under hood", 60.0);

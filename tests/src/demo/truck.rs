@@ -6,6 +6,10 @@ use orangeloom_core::insulation::Domain;
 use super::build::{Build, Inside, amperes, cell, mm2, watts};
 
 /// The truck.
+///
+/// # Panics
+/// When its parts do not fit together.
+#[allow(clippy::too_many_lines)] // one vehicle from end to end
 pub fn truck() -> Build {
     let mut b = Build::new("lake rescue truck", Domain::Road, 800.0);
     b.zone("under bonnet", 85.0);

@@ -6,16 +6,17 @@ use core::cell::RefCell;
 use orangeloom_core::design::{
     Attestation, Battery, BatteryString, CableType, Case, Cell, Charged, Circuit, Conductor,
     ConductorId, Contactor, ContactorId, ContactorType, Converter, CurvePoint, Date, Design, Draw,
-    Duty, Enclosure, End, Fault, Fuse, FuseType, Gap, GlandType, Heat, Kind, Laid, Load, LoadId,
-    LugType, Measured, Phase, PhaseDraw, PhaseId, Purpose, Reading, ResistanceRange, Resisting,
-    Resistor, ResistorType, Role, Route, RoutePiece, ServiceDisconnect, Set, Signature, Spacing,
-    Strings, Supply, System, Systems, Terminal, Thing, Utilisation, Vehicle, WhichEnd, Zone,
+    Duty, DutyId, Enclosure, End, Fault, Fuse, FuseType, Gap, GlandType, Heat, Kind, Laid, Load,
+    LoadId, LugType, Measured, Phase, PhaseDraw, PhaseId, Purpose, Reading, ResistanceRange,
+    Resisting, Resistor, ResistorType, Role, Route, RoutePiece, ServiceDisconnect, Set, Signature,
+    Spacing, Strings, Supply, System, Systems, Terminal, Thing, Utilisation, Vehicle, WhichEnd,
+    Zone,
 };
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::quantity::{
-    Charge, ConductorArea, Current, Length, Mass, Power, Resistance, Share, Temperature, Time,
-    Voltage,
+    Altitude, Charge, ConductorArea, Current, Length, Mass, Power, Resistance, Share, Temperature,
+    Time, Voltage,
 };
 use orangeloom_core::size::series::{self, MetricTable};
 use orangeloom_core::standard::metal::Metal;
@@ -33,6 +34,16 @@ const RANGE: ResistanceRange = ResistanceRange::About {
     value: MILLIOHM,
     spread: HALF,
 };
+const CURVE: [CurvePoint; 2] = [
+    CurvePoint {
+        time: SECONDS,
+        current: accepted(Current::from_amperes(1000.0)),
+    },
+    CurvePoint {
+        time: accepted(Time::from_seconds(100.0)),
+        current: accepted(Current::from_amperes(600.0)),
+    },
+];
 const CELL: Cell = Cell {
     minimum: Some(accepted(Voltage::from_volts(3.0))),
     nominal: Some(accepted(Voltage::from_volts(3.7))),
@@ -44,13 +55,14 @@ const CELL: Cell = Cell {
     charge_limit: Some(accepted(Current::from_amperes(100.0))),
 };
 
-/// The numbers that later calls need.
-struct Scene {
-    design: Design,
-    conductor: ConductorId,
+/// A design and the numbers that calls need.
+pub(super) struct Scene {
+    pub(super) design: Design,
+    pub(super) conductor: ConductorId,
     contactor: ContactorId,
     drive: LoadId,
-    phase: PhaseId,
+    pub(super) phase: PhaseId,
+    pub(super) duty: DutyId,
     thing: Thing,
 }
 
@@ -63,7 +75,10 @@ fn route(design: &mut Design) -> Result<Route, Error> {
     let name = design.put_text("sill")?;
     let zone = match design.find::<Zone>("sill") {
         Some(zone) => zone,
-        None => design.add(Zone::new(name))?,
+        None => design.add(Zone {
+            air: Some(WARM),
+            ..Zone::new(name)
+        })?,
     };
     design.add_route(&[RoutePiece {
         zone,
@@ -79,13 +94,17 @@ fn cable(design: &mut Design) -> Result<CableType, Error> {
     let conductor = series::Conductor::metric(table, Metal::Copper, SECTION)?;
     Ok(CableType {
         outer_diameter: Some(accepted(Length::from_mm(19.0))),
+        temperature_class: Some(accepted(Temperature::from_degc(125.0))),
         ..CableType::new(name, Metal::Copper, conductor)
     })
 }
 
-fn scene() -> Result<Scene, Error> {
+pub(super) fn scene() -> Result<Scene, Error> {
     let mut design = Design::new(Domain::Road);
-    design.vehicle = Vehicle::new(Domain::Farm);
+    design.vehicle = Vehicle {
+        altitude: Some(accepted(Altitude::from_metres(1000.0))),
+        ..Vehicle::new(Domain::Farm)
+    };
     let minus = terminal(&mut design, "b-")?;
     let plus = terminal(&mut design, "b+")?;
     let fused = terminal(&mut design, "f")?;
@@ -113,16 +132,10 @@ fn scene() -> Result<Scene, Error> {
     })?;
     let name = design.put_text("350")?;
     let mut part = FuseType::new(name);
-    part.curve.extend([
-        CurvePoint {
-            time: SECONDS,
-            current: accepted(Current::from_amperes(1000.0)),
-        },
-        CurvePoint {
-            time: accepted(Time::from_seconds(100.0)),
-            current: accepted(Current::from_amperes(600.0)),
-        },
-    ]);
+    let full = Error::Full(Kind::FuseType);
+    for point in CURVE {
+        part.curve.push(point).map_err(|_| full)?;
+    }
     let part = design.add(part)?;
     let name = design.put_text("F1")?;
     design.add(Fuse {
@@ -169,12 +182,17 @@ fn scene() -> Result<Scene, Error> {
         load: drive,
         draw: DRAW,
     })?;
+    let mut duty = Duty::new(name);
+    let full = Error::Full(Kind::Duty);
+    duty.phases.push(phase).map_err(|_| full)?;
+    let duty = design.add(duty)?;
     Ok(Scene {
         design,
         conductor,
         contactor,
         drive,
         phase,
+        duty,
         thing: conductor.into(),
     })
 }

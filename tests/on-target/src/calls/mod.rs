@@ -16,6 +16,7 @@ mod result;
 mod shield;
 mod size;
 mod standard;
+mod study;
 
 use orangeloom_core::error::Error;
 
@@ -43,6 +44,7 @@ pub fn all(visit: &mut impl Visit) {
     network::all(visit);
     insulation::all(visit);
     shield::all(visit);
+    study::all(visit);
 }
 
 /// A quantity that is known to be accepted; checked while compiling when used

@@ -96,7 +96,7 @@ pub fn all(visit: &mut impl Visit) {
     };
     visit.brief(candidate, |candidate| {
         let ampacity = candidate.ampacity_with_margin(Question::DEFAULT_MARGIN);
-        let time_constant = candidate.time_constant(candidate.ampacity?);
+        let time_constant = candidate.time_constants(candidate.ampacity?);
         Some((ampacity, candidate.hottest_piece().copied(), time_constant))
     });
 
