@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
-use crate::{size, spacing};
+use crate::{design_file, size, spacing};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -25,6 +25,10 @@ Exit codes:
   1  no section holds, or the judged one fails
   2  the input could not be used";
 
+const READ_CODES: &str = "\
+Exit codes:
+  0  the file was read without error
+  2  the file could not be used; every error is told";
 const SPACING_EXIT_CODES: &str = "\
 Exit codes:
   0  the entered distances hold, or the requirement was printed
@@ -56,6 +60,11 @@ pub enum Command {
     /// Find the smallest conductor that holds, or judge one
     #[command(after_help = format!("{SIZE_EXIT_CODES}\n\n{CAUTION}"))]
     Size(Box<size::SizeArgs>),
+    /// Read a design file; say everything that is wrong with it, or what was read
+    #[command(after_help = READ_CODES)]
+    Check(design_file::CheckArgs),
+    /// Write a commented starter design with its parts
+    New(design_file::NewArgs),
     /// Find the clearance and creepage distance that are needed, or judge entered ones
     #[command(after_help = format!("{SPACING_EXIT_CODES}\n\n{CAUTION}"))]
     Spacing(Box<spacing::SpacingArgs>),
@@ -133,6 +142,8 @@ impl Outcome {
 pub fn run(cli: &Cli) -> Outcome {
     match &cli.command {
         Command::Size(args) => size::run(args),
+        Command::Check(args) => design_file::check(args),
+        Command::New(args) => design_file::new(args),
         Command::Spacing(args) => spacing::run(args),
         Command::Completions(args) => {
             let mut script = Vec::new();

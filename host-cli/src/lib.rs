@@ -3,6 +3,7 @@
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
 pub mod cli;
+pub mod design_file;
 mod document;
 mod flags;
 mod page;

@@ -6,7 +6,7 @@ use orangeloom_core::quantity::{
     Density, Emissivity, Energy, Frequency, Inductance, Length, LinearHeatCapacity, LinearMass,
     LinearPower, LinearResistance, Mass, Power, Pressure, Resistance, Resistivity, Share,
     ShieldLossRatio, SkinConstant, Temperature, TemperatureCoefficient, TemperatureDifference,
-    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Voltage,
+    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Torque, Voltage,
     VolumetricHeatCapacity,
 };
 use proptest::prelude::*;
@@ -44,6 +44,7 @@ macro_rules! for_every_type {
         $call!(ThermalConductance: ThermalConductance);
         $call!(VolumetricHeatCapacity: VolumetricHeatCapacity);
         $call!(LinearHeatCapacity: LinearHeatCapacity);
+        $call!(Torque: Torque);
         $call!(Share: Share);
         $call!(Emissivity: PlainNumber);
         $call!(CurrentMargin: PlainNumber);

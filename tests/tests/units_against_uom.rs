@@ -53,6 +53,13 @@ fn by_uom(kind: Kind, symbol: &str) -> Option<(f64, f64)> {
             (power_by_uom(above)? / length_by_uom(below)?).value
         }
         Kind::Temperature => return None, // a test of its own, the zeros differ
+        Kind::Torque => match symbol {
+            "N m" => one!(Torque, torque::newton_meter).value,
+            // The library prints these two with seven digits.
+            "lb ft" => return Some((one!(Torque, torque::pound_force_foot).value, SEVEN_DIGITS)),
+            "lb in" => return Some((one!(Torque, torque::pound_force_inch).value, SEVEN_DIGITS)),
+            _ => return None,
+        },
         Kind::Energy | Kind::Charge | Kind::Time => storage_by_uom(kind, symbol)?,
         Kind::Share | Kind::PlainNumber => match symbol {
             "" => one!(Ratio, ratio::ratio).value,

@@ -6,7 +6,7 @@ use orangeloom_core::quantity::{
     LinearHeatCapacity, LinearMass, LinearPower, LinearResistance, Mass, Power, Pressure,
     Resistance, Resistivity, Share, ShieldLossRatio, SkinConstant, Temperature,
     TemperatureCoefficient, TemperatureDifference, ThermalConductance, ThermalConductivity,
-    ThermalResistance, Time, Voltage, VolumetricHeatCapacity,
+    ThermalResistance, Time, Torque, Voltage, VolumetricHeatCapacity,
 };
 
 use super::error::{Problem, TextError};
@@ -95,6 +95,7 @@ from_text!(
     ThermalConductance: ThermalConductance,
     VolumetricHeatCapacity: VolumetricHeatCapacity,
     LinearHeatCapacity: LinearHeatCapacity,
+    Torque: Torque,
     Share: Share,
     Emissivity: PlainNumber,
     CurrentMargin: PlainNumber,
@@ -331,7 +332,7 @@ mod tests {
             Pressure: Pressure, ThermalConductivity: ThermalConductivity,
             ThermalResistance: ThermalResistance, ThermalConductance: ThermalConductance,
             VolumetricHeatCapacity: VolumetricHeatCapacity,
-            LinearHeatCapacity: LinearHeatCapacity, Share: Share, Emissivity: PlainNumber
+            LinearHeatCapacity: LinearHeatCapacity, Torque: Torque, Share: Share, Emissivity: PlainNumber
         );
     }
 }

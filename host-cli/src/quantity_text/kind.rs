@@ -94,6 +94,8 @@ kinds! {
     VolumetricHeatCapacity: "a heat capacity per volume", "3.45e6 J/(m3 K)", VOLUMETRIC_HEAT_CAPACITY;
     /// Heat capacity per length.
     LinearHeatCapacity: "a heat capacity per length", "240 J/(m K)", LINEAR_HEAT_CAPACITY;
+    /// Tightening torque.
+    Torque: "a torque", "9 N m", TORQUE;
     /// Part of a whole; the sign % is needed.
     Share: "a share", "2 %", SHARE;
     /// A number by nature without unit: emissivity, margin factor.

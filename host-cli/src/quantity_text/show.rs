@@ -9,7 +9,7 @@ use orangeloom_core::quantity::{
     Density, Emissivity, Energy, Frequency, Inductance, Length, LinearHeatCapacity, LinearMass,
     LinearPower, LinearResistance, Mass, Power, Pressure, Resistance, Resistivity, Share,
     ShieldLossRatio, SkinConstant, Temperature, TemperatureCoefficient, TemperatureDifference,
-    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Voltage,
+    ThermalConductance, ThermalConductivity, ThermalResistance, Time, Torque, Voltage,
     VolumetricHeatCapacity,
 };
 
@@ -128,6 +128,7 @@ shown! {
     VolumetricHeatCapacity: VolumetricHeatCapacity, [("J/(m3 K)", 0.0), ("MJ/(m3 K)", 1.0e5)],
         [("J/(m3 K)", 0.0), ("MJ/(m3 K)", 1.0e5)];
     LinearHeatCapacity: LinearHeatCapacity, [("J/(m K)", 0.0)], [("J/(m K)", 0.0)];
+    Torque: Torque, [("N m", 0.0)], [("lb ft", 0.0)];
     Share: Share, [("%", 0.0)], [("%", 0.0)];
     Emissivity: PlainNumber, [("", 0.0)], [("", 0.0)];
     CurrentMargin: PlainNumber, [("", 0.0)], [("", 0.0)];

@@ -114,8 +114,10 @@ const INCH: f64 = 0.0254;
 const MIL: f64 = 0.0254e-3;
 /// International avoirdupois pound, exact since 1959.
 const POUND: f64 = 0.45359237;
+/// Pound force in newtons, by the standard acceleration of free fall.
+const POUND_FORCE: f64 = POUND * 9.80665;
 /// Pound force per square inch in pascals: pound * 9.80665 m/s2 / inch2.
-const PSI: f64 = POUND * 9.80665 / (INCH * INCH);
+const PSI: f64 = POUND_FORCE / (INCH * INCH);
 /// Area of a circle of one mil diameter, in mm2.
 const CIRCULAR_MIL: f64 = core::f64::consts::FRAC_PI_4 * MIL * MIL * 1.0e6;
 
@@ -396,6 +398,24 @@ pub(super) const LINEAR_HEAT_CAPACITY: &[Unit] = &[unit(
     &["J/(mK)", "J/m/K", "J/mK", "J/m K"],
     &[],
 )];
+
+pub(super) const TORQUE: &[Unit] = &[
+    unit("N m", 1.0, &["Nm"], &["newton metre", "newton metres"]),
+    unit(
+        "lb ft",
+        POUND_FORCE * FOOT,
+        &["lbf ft", "ft lb", "lb-ft", "ft-lb"],
+        &[],
+    )
+    .us(),
+    unit(
+        "lb in",
+        POUND_FORCE * INCH,
+        &["lbf in", "in lb", "lb-in", "in-lb"],
+        &[],
+    )
+    .us(),
+];
 
 pub(super) const SHARE: &[Unit] = &[unit("%", 0.01, &[], &["percent", "pct"])];
 

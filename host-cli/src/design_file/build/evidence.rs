@@ -1,0 +1,234 @@
+//! Readings and attestations.
+
+use orangeloom_core::design::{
+    Attestation, Battery, Conductor, Contactor, Converter, Enclosure, Fuse, Load, Measured,
+    Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, Thing, Zone,
+};
+
+use super::Builder;
+use crate::design_file::keys::{ABOUT, Tag};
+use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
+use crate::design_file::walk::Table;
+
+/// The keys that hold what was measured.
+const MEASURED: [&str; 15] = [
+    "isolation",
+    "pole-to-chassis",
+    "bond",
+    "joint",
+    "drop",
+    "shield",
+    "cut-back",
+    "withstood",
+    "precharge",
+    "discharge",
+    "voltage",
+    "temperature",
+    "capacitance",
+    "torque",
+    "mass",
+];
+
+impl Builder<'_> {
+    /// What a reading or an attestation is about; `None` for what is not there.
+    fn about(&mut self, table: Table<'_>) -> Option<Thing> {
+        let keys: Vec<&str> = ABOUT.iter().map(|(key, _)| *key).collect();
+        self.apart(table, &keys);
+        let said = ABOUT.iter().find(|(key, _)| table.has(key));
+        let Some(&(key, tag)) = said else {
+            return Some(Thing::VEHICLE);
+        };
+        match tag {
+            Tag::Zone => self.refer::<Zone>(table, key, tag).map(super::thing),
+            Tag::Box => self.refer::<Enclosure>(table, key, tag).map(super::thing),
+            Tag::Battery => self.refer::<Battery>(table, key, tag).map(super::thing),
+            Tag::Conductor => self.refer::<Conductor>(table, key, tag).map(super::thing),
+            Tag::Fuse => self.refer::<Fuse>(table, key, tag).map(super::thing),
+            Tag::Contactor => self.refer::<Contactor>(table, key, tag).map(super::thing),
+            Tag::ServiceDisconnect => {
+                let found = self.refer::<ServiceDisconnect>(table, key, tag);
+                found.map(super::thing)
+            }
+            Tag::Resistor => self.refer::<Resistor>(table, key, tag).map(super::thing),
+            Tag::Load => self.refer::<Load>(table, key, tag).map(super::thing),
+            Tag::Converter => self.refer::<Converter>(table, key, tag).map(super::thing),
+            _ => self.known_terminal(table, key),
+        }
+    }
+
+    /// A terminal that something ends at.
+    fn known_terminal(&mut self, table: Table<'_>, key: &str) -> Option<Thing> {
+        let written = table.text(key, &mut self.report)?;
+        let found = self.design.find::<Terminal>(written.text);
+        if found.is_none() && !self.trail.dropped {
+            let names: Vec<&str> = self
+                .design
+                .all::<Terminal>()
+                .filter_map(|(id, _)| self.design.name(id.into()))
+                .collect();
+            let near = crate::design_file::near::nearest(written.text, names);
+            let what = format!("nothing ends at a terminal {}", quoted(written.text));
+            let problem = Problem::new(ProblemName::UnknownTerminal, written.place.clone(), what)
+                .here("no such terminal")
+                .meant(near);
+            self.report.add(problem);
+        }
+        found.map(Into::into)
+    }
+
+    /// Who, when and with what; `Err` when no more fit.
+    fn signature(&mut self, table: Table<'_>) -> Result<Option<SignatureId>, ()> {
+        let signature = Signature {
+            initials: self.text(table, "initials"),
+            instrument: self.text(table, "instrument"),
+            revision: self.text(table, "revision"),
+            date: table.day("date", &mut self.report),
+            accuracy: table.quantity("accuracy", &mut self.report),
+        };
+        if signature == Signature::default() {
+            return Ok(None);
+        }
+        match self.design.add_signature(signature) {
+            Ok(id) => {
+                let place = table.place.clone();
+                self.trail.places.entry(id.into()).or_insert(place);
+                Ok(Some(id))
+            }
+            Err(error) => {
+                self.refused(error, table.place);
+                Err(())
+            }
+        }
+    }
+
+    pub(super) fn reading(&mut self, table: Table<'_>) {
+        let mark = self.mark();
+        let at = self.about(table);
+        let end = table.word("end", &mut self.report);
+        let measured = self.measured(table);
+        let signature = self.signature(table);
+        if let (Some(at), Some(measured), Ok(signature)) = (at, measured, signature) {
+            let reading = Reading {
+                at,
+                end,
+                measured,
+                signature,
+            };
+            self.add(reading, table.place, mark);
+        }
+    }
+
+    /// The one value that was measured.
+    fn measured(&mut self, table: Table<'_>) -> Option<Measured> {
+        let all = MEASURED.iter().chain(&["count"]);
+        let said: Vec<&str> = all.copied().filter(|key| table.has(key)).collect();
+        let Some(first) = said.first() else {
+            let all: Vec<&str> = MEASURED.iter().chain(&["count"]).copied().collect();
+            let what = "this reading says nothing that was measured";
+            self.report.add(
+                Problem::new(ProblemName::MissingKey, table.place.clone(), what)
+                    .here("a measured value is needed here")
+                    .advice(format!("write one of {}", listed(&all, "or"))),
+            );
+            return None;
+        };
+        self.apart_readings(table, &said);
+        let needs: &[&str] = match *first {
+            "isolation" => &["test-voltage"],
+            "drop" => &["current"],
+            "temperature" => &["current", "air"],
+            _ => &[],
+        };
+        let mut lacking = false;
+        for need in needs.iter().filter(|need| !table.has(need)) {
+            lacking = true;
+            let what = format!("{first} says nothing without {need}");
+            self.report.add(
+                Problem::new(ProblemName::MissingKey, table.place_of(first), what)
+                    .here(format!("{need} is missing")),
+            );
+        }
+        let r = &mut self.report;
+        let tester = table.quantity("test-voltage", r);
+        let test_current = table.quantity("test-current", r);
+        let inserted = table.quantity("inserted", r);
+        let current = table.quantity("current", r);
+        let air = table.quantity("air", r);
+        let measured = match *first {
+            "isolation" => table
+                .quantity("isolation", r)
+                .zip(tester)
+                .map(|(resistance, at)| Measured::Isolation { resistance, at }),
+            "pole-to-chassis" => table
+                .quantity("pole-to-chassis", r)
+                .map(|voltage| Measured::PoleToChassis { voltage, inserted }),
+            "bond" => table.quantity("bond", r).map(|resistance| Measured::Bond {
+                resistance,
+                at: test_current,
+            }),
+            "joint" => table.quantity("joint", r).map(Measured::Joint),
+            "drop" => table
+                .quantity("drop", r)
+                .zip(current)
+                .map(|(voltage, at)| Measured::Drop { voltage, at }),
+            "shield" => table.quantity("shield", r).map(Measured::Shield),
+            "cut-back" => table.quantity("cut-back", r).map(Measured::CutBack),
+            "withstood" => table.quantity("withstood", r).map(Measured::Withstood),
+            "precharge" => table.quantity("precharge", r).map(Measured::Precharge),
+            "discharge" => table.quantity("discharge", r).map(Measured::Discharge),
+            "voltage" => table.quantity("voltage", r).map(Measured::Voltage),
+            "temperature" => {
+                let temperature = table.quantity("temperature", r);
+                temperature
+                    .zip(current)
+                    .zip(air)
+                    .map(|((temperature, at), air)| Measured::Temperature {
+                        temperature,
+                        at,
+                        air,
+                    })
+            }
+            "capacitance" => table.quantity("capacitance", r).map(Measured::Capacitance),
+            "torque" => table.quantity("torque", r).map(Measured::Torque),
+            "mass" => table.quantity("mass", r).map(Measured::Mass),
+            _ => table.whole("count", r).map(Measured::Count),
+        };
+        measured.filter(|_| !lacking)
+    }
+
+    fn apart_readings(&mut self, table: Table<'_>, said: &[&str]) {
+        let Some((first, others)) = said.split_first() else {
+            return;
+        };
+        for other in others {
+            let what = format!("one reading is one value, this one has {first} and {other}");
+            self.report.add(
+                Problem::new(ProblemName::KeysClash, table.place_of(other), what)
+                    .here("a second value")
+                    .and(table.place_of(first), "the first")
+                    .advice("write a [[reading]] for each"),
+            );
+        }
+    }
+
+    pub(super) fn attestation(&mut self, table: Table<'_>) {
+        let mark = self.mark();
+        let about = self.about(table);
+        let rule = self.text(table, "rule");
+        let photo = self.text(table, "photo");
+        let holds = table.flag("holds", &mut self.report);
+        let signature = self.signature(table);
+        if let (Some(about), Some(rule), Some(holds), Ok(signature)) =
+            (about, rule, holds, signature)
+        {
+            let attestation = Attestation {
+                rule,
+                about,
+                holds,
+                photo,
+                signature,
+            };
+            self.add(attestation, table.place, mark);
+        }
+    }
+}

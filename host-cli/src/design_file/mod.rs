@@ -1,0 +1,126 @@
+//! Reads the description of a vehicle from TOML.
+//!
+//! Every independent mistake of all files is reported in one run, each with file,
+//! line, column, the text underlined, what was expected and what to do. Nothing
+//! is read silently that was not understood: a key that is not known is an error.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `keys` | every section and key, once; from it the walker, the schema, the documentation |
+//! | `words` | the words that some keys take |
+//! | `load`, `tree`, `source` | files, what they include, their text as trees, places in them |
+//! | `walk` | takes keys out of tables and converts their values |
+//! | `build` | from tables to the design |
+//! | `findings` | what the check of the core says, at its lines |
+//! | `near` | the nearest known name |
+//! | `problem`, `render` | what is wrong, by name; problems for people |
+//! | `schema` | the JSON Schema of the file, for editors |
+//! | `starter` | the files that `orangeloom new` writes |
+//! | `summary` | what was read |
+
+mod build;
+mod findings;
+mod keys;
+mod load;
+mod near;
+mod problem;
+mod render;
+mod schema;
+mod source;
+mod starter;
+mod summary;
+mod tree;
+mod verbs;
+mod walk;
+mod words;
+
+#[cfg(test)]
+mod every_key;
+
+use std::collections::HashMap;
+use std::path::Path;
+
+use orangeloom_core::design::{Design, Thing};
+
+pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
+pub use problem::{Problem, ProblemName};
+pub use render::{MOST_SHOWN, Paint, render};
+pub use schema::schema;
+pub use source::{Place, Source, line_and_column};
+pub use starter::{STARTER_DESIGN, STARTER_PARTS};
+pub use summary::summary;
+pub use verbs::{CheckArgs, NewArgs, check, new};
+
+/// What was read.
+#[derive(Debug)]
+#[non_exhaustive]
+pub struct DesignFile {
+    /// The design; to be used only where there is no problem.
+    pub design: Box<Design>,
+    /// Everything that is wrong, in the order of the files.
+    pub problems: Vec<Problem>,
+    /// Everything that is not known, in the same order. No error: whoever needs
+    /// it leaves his verdict open.
+    pub open: Vec<Problem>,
+    /// The files.
+    pub sources: Vec<Source>,
+    /// Where the name of each thing stands.
+    pub places: HashMap<Thing, Place>,
+}
+
+impl DesignFile {
+    /// Reads a design file and all that it includes from the disk.
+    pub fn read(path: &Path) -> Self {
+        Self::read_from(&Disk, path)
+    }
+
+    /// The same from wherever the files are.
+    pub fn read_from(files: &dyn Files, path: &Path) -> Self {
+        let loaded = load::load(files, path);
+        let built = build::build(&loaded);
+        let (wrong, mut open) = findings::findings(&built.design, &built.trail);
+        let mut problems = built.problems;
+        // What a file that cannot be read lacks is no news.
+        let has = |name| {
+            problems
+                .iter()
+                .any(|problem: &Problem| problem.name == name)
+        };
+        let no_toml = has(ProblemName::Syntax);
+        if no_toml || has(ProblemName::Unreadable) || has(ProblemName::IncludeDepth) {
+            open.clear();
+            problems.retain(|problem| match problem.name {
+                ProblemName::UnknownName
+                | ProblemName::UnknownPart
+                | ProblemName::UnknownTerminal
+                | ProblemName::MissingSection => false,
+                ProblemName::MissingKey | ProblemName::UnknownKey => !no_toml,
+                _ => true,
+            });
+        } else {
+            problems.extend(wrong);
+        }
+        let by_place = |one: &Problem, other: &Problem| one.place.cmp(&other.place);
+        problems.sort_by(by_place);
+        open.sort_by(by_place);
+        Self {
+            design: built.design,
+            problems,
+            open,
+            sources: loaded.sources,
+            places: built.trail.places,
+        }
+    }
+
+    /// The problems for people.
+    pub fn render(&self, paint: Paint) -> String {
+        render(&self.sources, &self.problems, paint)
+    }
+
+    /// `file:line:column` of a place.
+    pub fn position(&self, place: &Place) -> String {
+        let (line, column) = line_and_column(&self.sources, place);
+        let path = self.sources.get(place.file).map_or("", |s| s.path.as_str());
+        format!("{path}:{line}:{column}")
+    }
+}

@@ -1,0 +1,72 @@
+//! `orangeloom new` writes files that `orangeloom check` reads, and overwrites nothing.
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+fn orangeloom(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_orangeloom"))
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+/// A directory of this test, empty at the start and removed at the end.
+struct Scratch(PathBuf);
+
+impl Scratch {
+    fn new(name: &str) -> Self {
+        let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+        let _ = std::fs::remove_dir_all(&path);
+        Self(path)
+    }
+}
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+#[test]
+fn the_starter_passes_the_check_and_is_not_overwritten() {
+    let scratch = Scratch::new("starter");
+    let directory = scratch.0.join("boat");
+    let directory = directory.to_str().unwrap();
+    let design = format!("{directory}/design.toml");
+
+    let made = orangeloom(&["new", directory]);
+    assert_eq!(made.status.code(), Some(0));
+    for name in ["design.toml", "parts.toml", "design.schema.json"] {
+        assert!(
+            std::fs::exists(format!("{directory}/{name}")).unwrap(),
+            "{name}"
+        );
+    }
+
+    let checked = orangeloom(&["check", &design]);
+    let told = String::from_utf8(checked.stdout).unwrap();
+    assert_eq!(checked.status.code(), Some(0), "{told}");
+    assert!(checked.stderr.is_empty());
+    assert!(told.contains("75 V / 96 V / 108 V"), "{told}");
+    assert!(told.contains("19.2 kWh"), "{told}");
+
+    std::fs::write(&design, "mine").unwrap();
+    let again = orangeloom(&["new", directory]);
+    assert_eq!(again.status.code(), Some(2));
+    assert_eq!(std::fs::read_to_string(&design).unwrap(), "mine");
+}
+
+#[test]
+fn errors_go_to_standard_error_with_exit_code_2() {
+    let wrong = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/wrong/many.toml");
+    let checked = orangeloom(&["check", wrong]);
+    assert_eq!(checked.status.code(), Some(2));
+    assert!(checked.stdout.is_empty());
+    let told = String::from_utf8(checked.stderr).unwrap();
+    assert_eq!(told.matches("error[").count(), 11, "{told}");
+    assert!(
+        told.ends_with("many.toml cannot be used: 11 errors\n"),
+        "{told}"
+    );
+    assert!(!told.contains('\u{1b}'), "a pipe gets no colours");
+}
