@@ -1,5 +1,7 @@
 //! Problems for people: file, line, column, the text underlined, what to do.
 
+use core::fmt::Write;
+
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
@@ -37,7 +39,8 @@ pub fn render(sources: &[Source], problems: &[Problem], paint: Paint) -> String 
         text.push_str("\n\n");
     }
     if let Some(more @ 1..) = problems.len().checked_sub(MOST_SHOWN) {
-        text.push_str(&format!("and {more} more; mend the first ones first\n\n"));
+        // Writing into a string cannot fail.
+        let _ = writeln!(text, "and {more} more; mend the first ones first\n");
     }
     text
 }
