@@ -94,6 +94,9 @@ pub fn all(visit: &mut impl Visit) {
     let Some(candidate) = visit.given("size/candidate", candidate) else {
         return;
     };
+    visit.brief((candidate.clone(), CURRENT), |(candidate, current)| {
+        candidate.time_constant(*current)
+    });
     visit.brief(candidate, |candidate| {
         let ampacity = candidate.ampacity_with_margin(Question::DEFAULT_MARGIN);
         (ampacity, candidate.hottest_piece().copied())
