@@ -27,12 +27,12 @@ macro_rules! bounds {
             /// Every row, in the order of the table.
             pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
 
-            /// Smallest accepted value, in [`Self::unit`].
+            /// Smallest accepted value, in the unit of the row.
             pub const fn min(self) -> f32 {
                 match self { $( Self::$name => $min, )* }
             }
 
-            /// Largest accepted value, in [`Self::unit`].
+            /// Largest accepted value, in the unit of the row.
             pub const fn max(self) -> f32 {
                 match self { $( Self::$name => $max, )* }
             }
@@ -175,6 +175,8 @@ bounds! {
     /// Heat that reaches a cable from elsewhere: sun, losses induced in its shield. It
     /// never takes heat away.
     AddedHeat: "heat added per metre", "W/m", 0.0, 1.0e5;
+    /// Tightening torque.
+    Torque: "torque", "N m", 0.0, 1.0e3;
 }
 
 impl Bounded {

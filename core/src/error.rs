@@ -6,6 +6,7 @@
 //! computation that finds them.
 
 use crate::bounds::Bounded;
+use crate::design::{Kind, Thing};
 use crate::standard::SourceId;
 
 /// Why a computation was refused.
@@ -32,6 +33,10 @@ pub enum Error {
     Inconsistent(Inconsistency),
     /// More items than the fixed capacity holds.
     Capacity(Capacity),
+    /// A design holds no more entries of this kind.
+    Full(Kind),
+    /// The name of the entry is that of this one already.
+    NameTaken(Thing),
 }
 
 /// Which inputs contradict each other.
@@ -42,6 +47,10 @@ pub enum Error {
 pub enum Inconsistency {
     /// The metal of the conductor does not fit into its diameter.
     ConductorTooThin,
+    /// The metal of the conductor fills less than a quarter of its diameter.
+    ConductorTooThick,
+    /// The resistance is below that of a solid rod of pure metal.
+    ResistanceTooLow,
     /// The metal of the shield does not fit into its wall.
     ShieldTooThin,
     /// The cable does not fit into the tube around it.
@@ -67,6 +76,10 @@ pub enum Inconsistency {
     BothEndsOnOneNode,
     /// The peak of a voltage is below its direct or r.m.s. value.
     PeakBelowWorking,
+    /// The impulse voltage is below the peak of the working voltage.
+    ImpulseBelowPeak,
+    /// The temporary overvoltage is below the working voltage.
+    TemporaryBelowWorking,
     /// The points of a surface do not run from left to right, or two are missing.
     SurfaceRunsBack,
     /// The inserted resistor raised the voltage it is put across.
@@ -79,6 +92,14 @@ pub enum Inconsistency {
     BraidOverfull,
     /// Two cables are closer than their shields are wide.
     CablesOverlap,
+    /// A text is empty, has spaces around it or control characters in it.
+    TextNotPrintable,
+    /// A number stands for an entry that the design does not have.
+    UnknownReference,
+    /// The calendar has no such day.
+    NoSuchDay,
+    /// The walls of the cable do not fit its outer diameter.
+    OuterDiameterTooSmall,
 }
 
 /// Which fixed capacity overflowed.
@@ -105,6 +126,12 @@ pub enum Capacity {
     Steps,
     /// Points of one surface.
     SurfacePoints,
+    /// Steps of one duty.
+    DutySteps,
+    /// Letters of one text.
+    TextLength,
+    /// Letters of all texts of a design.
+    Letters,
 }
 
 impl Error {
@@ -116,6 +143,8 @@ impl Error {
             Self::NotInTable { table, .. } => 0x0200 | table as u16,
             Self::Inconsistent(which) => 0x0300 | which as u16,
             Self::Capacity(which) => 0x0400 | which as u16,
+            Self::Full(kind) => 0x0500 | kind as u16,
+            Self::NameTaken(thing) => 0x0600 | thing.kind as u16,
         }
     }
 }
@@ -155,6 +184,21 @@ impl core::fmt::Display for Error {
             }
             Self::Inconsistent(which) => f.write_str(which.words()),
             Self::Capacity(which) => f.write_str(which.words()),
+            Self::Full(kind) => {
+                write!(
+                    f,
+                    "more {} than the {} that fit",
+                    kind.plural(),
+                    kind.most()
+                )
+            }
+            Self::NameTaken(thing) => {
+                write!(
+                    f,
+                    "the name is that of another {} already",
+                    thing.kind.words()
+                )
+            }
         }
     }
 }
@@ -168,6 +212,12 @@ impl Inconsistency {
         match self {
             Self::ConductorTooThin => {
                 "the conductor's metal does not fit into the conductor diameter"
+            }
+            Self::ConductorTooThick => {
+                "the conductor's metal fills less than a quarter of the conductor diameter"
+            }
+            Self::ResistanceTooLow => {
+                "the resistance is below that of a solid rod of the purest metal of this section"
             }
             Self::ShieldTooThin => "the shield's metal does not fit into the shield wall",
             Self::TubeTooNarrow => "the cable does not fit into the tube around it",
@@ -187,6 +237,10 @@ impl Inconsistency {
             Self::UnknownBranch => "the network has no such branch",
             Self::BothEndsOnOneNode => "both ends of the branch are on one node",
             Self::PeakBelowWorking => "the peak voltage is below the working voltage",
+            Self::ImpulseBelowPeak => {
+                "the impulse voltage is below the peak of the working voltage"
+            }
+            Self::TemporaryBelowWorking => "the temporary overvoltage is below the working voltage",
             Self::SurfaceRunsBack => {
                 "the surface points need at least two and must run from left to right"
             }
@@ -197,6 +251,14 @@ impl Inconsistency {
                 "the two pole-to-chassis voltages add to more than the pack voltage; measure all at rest"
             }
             Self::BraidOverfull => "the strands of the braid do not fit around the cable",
+            Self::TextNotPrintable => {
+                "the text is empty, or has spaces around it or control characters in it"
+            }
+            Self::UnknownReference => "the design has no such entry",
+            Self::NoSuchDay => "the calendar has no such day; write year, month and day",
+            Self::OuterDiameterTooSmall => {
+                "conductor and walls do not fit the outer diameter; measure both again"
+            }
             Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {
                 "the meter leaks more than was measured; enter its input resistance and the pack voltage"
@@ -219,6 +281,9 @@ impl Capacity {
             Self::ConstantPowerBranches => "the network has more constant-power branches than fit",
             Self::Steps => "more steps than fit",
             Self::SurfacePoints => "more surface points than fit",
+            Self::DutySteps => "the duty has more steps than fit",
+            Self::TextLength => "the text has more letters than fit",
+            Self::Letters => "all texts together have more letters than fit",
         }
     }
 }

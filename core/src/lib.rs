@@ -11,7 +11,9 @@
 //! | [`standard`] | published values with their source |
 //! | [`conductor`] | what one conductor does: resistance, heat, drop, short circuit |
 //! | [`size`] | the smallest conductor that holds |
+//! | [`design`] | what a builder describes |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
+//! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
@@ -49,6 +51,7 @@ mod constant;
 
 pub mod bounds;
 pub mod conductor;
+pub mod design;
 pub mod error;
 pub mod insulation;
 pub mod network;
@@ -56,4 +59,5 @@ pub mod quantity;
 pub mod shield;
 pub mod size;
 pub mod standard;
+pub mod study;
 pub mod verdict;

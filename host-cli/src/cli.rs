@@ -21,14 +21,15 @@ Exit codes:
 
 const SIZE_EXIT_CODES: &str = "\
 Exit codes:
-  0  a section holds every limit that was asked for
+  0  a section breaks no limit that was asked; what was not asked stays open and is listed
   1  no section holds, or the judged one fails
   2  the input could not be used";
 
 const SPACING_EXIT_CODES: &str = "\
 Exit codes:
   0  the entered distances hold, or the requirement was printed
-  1  an entered distance fails, or no distance helps
+  1  an entered distance fails, no distance helps, or an entered distance is
+     long enough over a material that is not recommended
   2  the input could not be used";
 
 /// The whole command line.

@@ -1,7 +1,7 @@
 //! What the flags of every command share: reading, defaults, plain checks.
 
 use clap::ValueEnum;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use orangeloom_core::error::Error;
 
 use crate::quantity_text::{FromText, Units, parse};
@@ -17,6 +17,43 @@ pub(crate) fn one_of<T: Copy + Send + Sync + 'static>(
     word: fn(T) -> &'static str,
 ) -> impl TypedValueParser<Value = T> {
     let words: Vec<&str> = all.iter().map(|&one| word(one)).collect();
+    PossibleValuesParser::new(words).try_map(move |read| {
+        all.iter()
+            .copied()
+            .find(|&one| word(one).eq_ignore_ascii_case(&read))
+            .ok_or("not in the list")
+    })
+}
+
+/// The same with other spellings of each word, which are accepted and not listed.
+pub(crate) fn one_of_spelled<T: Copy + Send + Sync + 'static>(
+    all: &'static [T],
+    word: fn(T) -> &'static str,
+    others: fn(T) -> &'static [&'static str],
+) -> impl TypedValueParser<Value = T> {
+    let words: Vec<PossibleValue> = all
+        .iter()
+        .map(|&one| PossibleValue::new(word(one)).aliases(others(one).iter().copied()))
+        .collect();
+    PossibleValuesParser::new(words).try_map(move |read| {
+        let spelled = |one: &str| one.eq_ignore_ascii_case(&read);
+        all.iter()
+            .copied()
+            .find(|&one| spelled(word(one)) || others(one).iter().any(|other| spelled(other)))
+            .ok_or("not in the list")
+    })
+}
+
+/// The same as [`one_of`] with a line of help for each word.
+pub(crate) fn one_of_described<T: Copy + Send + Sync + 'static>(
+    all: &'static [T],
+    word: fn(T) -> &'static str,
+    description: fn(T) -> &'static str,
+) -> impl TypedValueParser<Value = T> {
+    let words: Vec<PossibleValue> = all
+        .iter()
+        .map(|&one| PossibleValue::new(word(one)).help(description(one)))
+        .collect();
     PossibleValuesParser::new(words).try_map(move |read| {
         all.iter()
             .copied()

@@ -1,4 +1,7 @@
-//! What the text of every answer shares: blocks, plain tables, the closing cautions.
+//! What the text of every answer shares: blocks, wrapped prose, numbered sources, plain
+//! tables, the closing cautions.
+
+use core::fmt::Write;
 
 use comfy_table::{CellAlignment, Table, presets};
 
@@ -22,13 +25,78 @@ pub(crate) fn join(blocks: &[String]) -> String {
     text
 }
 
-/// What was assumed because nobody stated it.
+/// Columns of a terminal that nobody made wider.
+pub(crate) const WIDTH: usize = 80;
+
+/// Prose broken at spaces so that no line is wider than [`WIDTH`], unless a single word
+/// is. The first line begins with `first`, the others with as many spaces.
+pub(crate) fn wrap(first: &str, prose: &str) -> String {
+    let indent = first.chars().count();
+    let mut text = first.to_owned();
+    let mut used = indent;
+    for word in prose.split_whitespace() {
+        let wide = word.chars().count();
+        if used > indent {
+            if used + 1 + wide > WIDTH {
+                let _ = write!(text, "\n{:indent$}", "");
+                used = indent;
+            } else {
+                text.push(' ');
+                used += 1;
+            }
+        }
+        text.push_str(word);
+        used += wide;
+    }
+    text
+}
+
+/// The sources that an answer cites: each is numbered when it is first cited and listed
+/// once below the tables.
+#[derive(Debug, Default)]
+pub(crate) struct Sources(Vec<String>);
+
+impl Sources {
+    /// No source yet.
+    pub(crate) const fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    /// The mark of a source, as "[1]"; the same text gets the same mark.
+    pub(crate) fn mark(&mut self, cited: &str) -> String {
+        let known = self.0.iter().position(|one| one == cited);
+        let number = known.unwrap_or_else(|| {
+            self.0.push(cited.to_owned());
+            self.0.len() - 1
+        });
+        format!("[{}]", number + 1)
+    }
+
+    /// The block that says what the marks stand for, with its heading; empty without marks.
+    pub(crate) fn list(&self) -> String {
+        let mut text = String::new();
+        let wide = self.0.len().to_string().len() + 2;
+        for (index, cited) in self.0.iter().enumerate() {
+            let mark = format!("[{}]", index + 1);
+            text.push_str(if index == 0 { "Sources\n" } else { "\n" });
+            text.push_str(&wrap(&format!("  {mark:>wide$} "), cited));
+        }
+        text
+    }
+}
+
+/// What was assumed because nobody stated it, one a line.
 pub(crate) fn taken_as_default(taken: &[String]) -> String {
     if taken.is_empty() {
-        String::new()
-    } else {
-        format!("Taken as default: {}", taken.join("; "))
+        return String::new();
     }
+    let lines: Vec<String> = taken.iter().map(|one| wrap("  - ", one)).collect();
+    format!("Taken as default\n{}", lines.join("\n"))
+}
+
+/// The closing cautions as a block.
+pub(crate) fn cautions() -> String {
+    CAUTIONS.map(|caution| wrap("", caution)).join("\n")
 }
 
 /// A table without lines.
@@ -42,5 +110,49 @@ pub(crate) fn plain_table() -> Table {
 pub(crate) fn align(table: &mut Table, first: usize) {
     for column in table.column_iter_mut().skip(first) {
         column.set_cell_alignment(CellAlignment::Right);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prose_is_broken_before_the_last_column_and_hangs() {
+        let text = wrap("  - ", &"word ".repeat(40));
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
+        assert!(text.starts_with("  - word"));
+        assert!(
+            text.lines()
+                .skip(1)
+                .all(|line| line.starts_with("    word"))
+        );
+        assert_eq!(text.split_whitespace().count(), 41);
+        // 80 columns exactly stay on one line.
+        assert_eq!(
+            wrap("", &format!("{} a", "b".repeat(78))).lines().count(),
+            1
+        );
+        assert_eq!(
+            wrap("", &format!("{} a", "b".repeat(79))).lines().count(),
+            2
+        );
+        let long = "x".repeat(100);
+        assert_eq!(wrap("  ", &long), format!("  {long}"));
+    }
+
+    #[test]
+    fn a_source_keeps_its_number_and_is_listed_once() {
+        let mut sources = Sources::new();
+        assert_eq!(sources.list(), "");
+        assert_eq!(sources.mark("a table"), "[1]");
+        assert_eq!(sources.mark("another"), "[2]");
+        assert_eq!(sources.mark("a table"), "[1]");
+        assert_eq!(sources.list(), "Sources\n  [1] a table\n  [2] another");
+        for number in 3..=10 {
+            sources.mark(&number.to_string());
+        }
+        assert!(sources.list().starts_with("Sources\n   [1] a table\n"));
+        assert!(sources.list().ends_with("\n  [10] 10"));
     }
 }

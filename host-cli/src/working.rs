@@ -5,6 +5,7 @@ use core::fmt::Write;
 use orangeloom_core::standard::SourceId;
 use serde::Serialize;
 
+use crate::page::wrap;
 use crate::quantity_text::significant;
 
 /// One line of working.
@@ -26,12 +27,16 @@ pub(crate) struct Step {
 pub(crate) fn render(about: &str, steps: &[Step]) -> String {
     let mut text = format!("Working ({about})\n");
     for step in steps {
-        // Writing into a string cannot fail.
-        let _ = writeln!(
-            text,
-            "  {}\n    {}\n    = {}\n    {}\n    source: {}",
-            step.what, step.equation, step.numbers, step.result, step.source
-        );
+        for (first, words) in [
+            ("  ", step.what),
+            ("    ", step.equation),
+            ("    = ", &step.numbers),
+            ("    ", &step.result),
+            ("    source: ", &step.source),
+        ] {
+            // Writing into a string cannot fail.
+            let _ = writeln!(text, "{}", wrap(first, words));
+        }
     }
     text
 }

@@ -183,7 +183,7 @@ impl BarBalance {
     /// Computes: the steady temperature at a constant current.
     ///
     /// Equation: I2 R20 [1 + a20 (T - 20)] = heat given off; T by bracketing between
-    /// the coolest surroundings and 1000 degC, at most 60 steps. Inputs: current of
+    /// the coolest surroundings and 1000 degC, at most 68 evaluations. Inputs: current of
     /// all bars together, A, either direction. Result: [`SteadyBar`].
     ///
     /// # Errors

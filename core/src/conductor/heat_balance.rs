@@ -18,9 +18,6 @@
 //! G horizontal); against another national table 1.05 to 1.14. The published
 //! tables disagree by as much among themselves, which is why sizing applies a
 //! margin on top.
-//!
-//! [`SourceId::Iec60287`]: crate::standard::SourceId::Iec60287
-//! [`SourceId::ChurchillChu`]: crate::standard::SourceId::ChurchillChu
 
 use core::f32::consts::PI;
 
@@ -335,8 +332,31 @@ impl HeatBalance {
         if loss > 0.0 { Some((loss, ts)) } else { None }
     }
 
+    /// The same place without sun and without heat of its own in the shield.
+    pub(crate) const fn without_added_heat(mut self) -> Self {
+        self.absorbed = 0.0;
+        self.shield_fixed = 0.0;
+        self
+    }
+
+    /// The same place with the surface hindered as much as that of `other`.
+    pub(crate) const fn hindered_like(mut self, other: &Self) -> Self {
+        self.dissipation = other.dissipation;
+        self
+    }
+
+    /// Heat per metre, with that of the shield, for each kelvin that the conductor is
+    /// above the temperature it has without current; over 1 K at least, where `f32` still
+    /// tells the difference. `None` when no heat leaves.
+    pub(crate) fn heat_per_kelvin(&self, without_current: f32, conductor: f32) -> Option<f32> {
+        let conductor = libm::fmaxf(conductor, without_current + 1.0);
+        let (loss, _) = self.loss_at(conductor)?;
+        Some(loss * (1.0 + self.shield_ratio) / (conductor - without_current))
+    }
+
     /// Leaves only so much of the surface's dissipation that the conductor reaches
-    /// `limit` at `share` of the current it would carry now.
+    /// `limit` at `share` of the current it would carry now. The share has to be one
+    /// without added heat; see [`super::installation`].
     ///
     /// # Errors
     /// [`Inconsistency::SurroundingsAboveLimit`] when nothing can be carried at all.

@@ -12,9 +12,16 @@
 //! which would break the tridiagonal form, is treated explicitly, which keeps the
 //! order.
 //!
+//! Cells of a wall are equal up to 0.4 mm each; in a thicker wall each is half as thick
+//! again as the one inside it.
+//!
 //! Validity: from about 1 s. With 8 insulation and 4 jacket cells the conductor is
 //! 0.65 K low at 1 s for a rise of 90 K, 0.2 K at 10 s, below 0.1 K later, against
-//! 60 + 60 cells. Below 1 s use [`super::withstand`], which lets no heat out.
+//! 60 + 60 cells. Of the rise it is up to 1 % low from 1 s for the generic walls; below
+//! that 1 to 4 % at 0.1 s and 2 to 11 % at 10 ms, most for the thinnest conductors, where
+//! [`super::withstand`], which lets no heat out, is the safe answer. Of a wall of 8 mm
+//! it is up to 1.2 % low, of one of 20 mm under a jacket 4.5 % at 1 s and 2 % from 10 s,
+//! of one of 50 mm under a jacket 18 % at 1 s and 3 % from 1 min.
 //! Source: [`crate::standard::SourceId::RadialChain`].
 
 use core::f32::consts::PI;
@@ -55,6 +62,24 @@ const CROSSING_STEPS: u8 = 24;
 /// Step of temperature over which the slope of the surface's loss is taken, K: wide
 /// enough for `f32` to see a difference, narrow beside any rise.
 const SLOPE_SPAN: f32 = 1.0;
+
+/// Thickest cell of a wall of equal cells, m. Half of the innermost cell warms with the
+/// conductor at once; beside a thicker one that is a heat capacity which the first
+/// seconds do not have.
+const THICKEST_EQUAL_CELL: f32 = 4.0e-4;
+/// How much thicker each cell of a thicker wall is than the one inside it.
+const GROWTH: f32 = 1.5;
+
+/// Thickness of the innermost cell of a wall, m, and the growth from cell to cell.
+fn first_cell(wall: f32, count: usize) -> (f32, f32) {
+    #[allow(clippy::cast_precision_loss)] // at most 12 cells
+    let equal = wall / count as f32;
+    if equal <= THICKEST_EQUAL_CELL {
+        return (equal, 1.0);
+    }
+    let cells = core::iter::successors(Some(1.0_f32), |cell| Some(cell * GROWTH)).take(count);
+    (wall / cells.sum::<f32>(), GROWTH)
+}
 
 /// Rises above the air, from the conductor to the outside.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -126,8 +151,7 @@ impl RadialChain {
     }
 
     fn add_wall(&mut self, first: usize, count: usize, inner_radius: f32, wall: &Wall) {
-        #[allow(clippy::cast_precision_loss)] // at most 12 cells
-        let thickness = wall.thickness.as_metres() / count as f32;
+        let (mut thickness, growth) = first_cell(wall.thickness.as_metres(), count);
         let volumetric = wall.heat_capacity.as_j_per_m3_k();
         let turns = 2.0 * PI * wall.conductivity.as_w_per_m_k();
         let mut inner = inner_radius;
@@ -145,6 +169,7 @@ impl RadialChain {
                 *conductance = turns / libm::log1pf(thickness / inner);
             }
             inner += thickness;
+            thickness *= growth;
         }
     }
 
@@ -450,6 +475,7 @@ fn solve(
 mod tests {
     use super::*;
     use crate::conductor::heat_balance::tests::{amperes, cable, surroundings};
+    use crate::quantity::Length;
     use proptest::prelude::*;
 
     fn chain(mm2: f32, ohm_per_km: f32) -> RadialChain {
@@ -494,6 +520,21 @@ mod tests {
         assert!((one_second - 130.853_65).abs() < 0.1, "{one_second}");
         let ten_minutes = after(&chain, 0.0, 440.0, 600.0);
         assert!((ten_minutes - 138.671_6).abs() < 0.1, "{ten_minutes}");
+    }
+
+    #[test]
+    fn a_thick_wall_does_not_cool_the_first_seconds() {
+        // The same wall in 300 equal cells, integrated in double precision (python): 12.84 K
+        // after 10 s. In 12 equal cells it was 10.60 K. Tolerance 1 %, what is said above.
+        let mut build = *cable(10.0, 1.93).build();
+        build.insulation.thickness = Length::from_mm(20.0).unwrap();
+        build.shield = None;
+        build.jacket = None;
+        let cable = Cable::new(build).unwrap();
+        let balance = HeatBalance::new(&cable, &surroundings(40.0)).unwrap();
+        let chain = RadialChain::new(&cable, &balance);
+        let rise = after(&chain, 0.0, 200.0, 10.0) - 40.0;
+        assert!((rise / 12.84 - 1.0).abs() < 0.01, "{rise}");
     }
 
     #[test]

@@ -15,6 +15,7 @@ use crate::standard::iec60664_clearance::{TABLE_F2, impulse_clearance, peak_clea
 /// Where the impulse voltage across the clearance comes from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[allow(clippy::exhaustive_enums)] // looked up or known, there is no third way
 pub enum Impulse {
     /// From the table, by system voltage and overvoltage category.
@@ -32,6 +33,7 @@ pub enum Impulse {
 /// Overvoltage that lasts, other than an impulse.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[allow(clippy::exhaustive_enums)] // connected or not, or known
 pub enum TemporaryOvervoltage {
     /// The circuit is never conductively connected to the mains.

@@ -7,7 +7,8 @@ use crate::quantity::{Length, Voltage};
 use crate::standard::SourceId;
 use crate::standard::iec60664::{Insulation, MaterialGroup, PollutionDegree};
 use crate::standard::iec60664_creepage::{
-    Surface, creepage_distance, groove_width, not_recommended,
+    RIB_HEIGHT_MM, RIB_HEIGHT_SHARE, RIB_WIDTH_SHARE, Surface, creepage_distance, groove_width,
+    not_recommended,
 };
 
 /// What a creepage distance depends on.
@@ -30,6 +31,23 @@ pub struct CreepageInput {
     pub clearance: Length,
 }
 
+/// The rib that a smaller creepage distance relies upon.
+///
+/// Height `max(2 mm, 25 % d)`, width `20 % d`, with `d` the distance that would be
+/// required without the rib: never less than that with it, so that the rib is large
+/// enough whichever of both the shares belong to.
+///
+/// Source: IEC 60664-1:2007, Table F.4 footnote 4 (seen); 5.2.5 (from memory).
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Rib {
+    /// Least height.
+    pub height: Length,
+    /// Least width.
+    pub width: Length,
+}
+
 /// A required creepage distance.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -41,6 +59,10 @@ pub struct Creepage {
     /// The standard does not recommend this material here: group `IIIb` in
     /// pollution degree 3 above 630 V. Take a better one or keep the box clean.
     pub material_not_recommended: bool,
+    /// The rib that this distance relies upon; absent where no rib was entered or where
+    /// a rib asks for no less: outside pollution degree 3, below 8 mm, above 2000 V, or
+    /// where the clearance decides.
+    pub rib: Option<Rib>,
     /// How it came about; the step that decided is flagged.
     pub steps: Steps,
 }
@@ -135,11 +157,47 @@ pub fn creepage(input: &CreepageInput) -> Result<CreepageOutcome, Error> {
         groove,
         SourceId::Iec60664Groove,
     )?;
+    let rib = rib(input, distance)?;
+    if let Some(rib) = rib {
+        for (kind, length) in [
+            (StepKind::RibHeight, rib.height),
+            (StepKind::RibWidth, rib.width),
+        ] {
+            let value = StepValue::Length(length);
+            push(&mut steps, kind, value, SourceId::Iec60664Rib)?;
+        }
+    }
     Ok(CreepageOutcome::Distance(Creepage {
         distance,
+        rib,
         groove_width,
         material_not_recommended: not_recommended(input.working, input.pollution, input.group),
         steps,
+    }))
+}
+
+/// The rib that a distance relies upon, if it is smaller for it.
+fn rib(input: &CreepageInput, distance: Length) -> Result<Option<Rib>, Error> {
+    if input.surface != Surface::Ribbed {
+        return Ok(None);
+    }
+    let plain = creepage_distance(input.working, input.pollution, input.group, Surface::Plain)?;
+    let Some((plain, _)) = plain else {
+        return Ok(None);
+    };
+    let times = if input.insulation == Insulation::Reinforced {
+        2.0
+    } else {
+        1.0
+    };
+    let without = (plain.as_metres() * times).max(input.clearance.as_metres());
+    if without <= distance.as_metres() {
+        return Ok(None);
+    }
+    let least = Length::from_mm(RIB_HEIGHT_MM)?.as_metres();
+    Ok(Some(Rib {
+        height: Length::from_metres((without * RIB_HEIGHT_SHARE).max(least))?,
+        width: Length::from_metres(without * RIB_WIDTH_SHARE)?,
     }))
 }
 
@@ -183,6 +241,63 @@ mod tests {
         assert!((found.distance.as_mm() - 30.0).abs() < 1e-5);
         let governing = found.steps.iter().find(|step| step.governs).unwrap();
         assert_eq!(governing.kind, StepKind::CreepageFloor);
+    }
+
+    // Table F.4 (seen); shares of 5.2.5 from memory.
+    #[test]
+    fn a_smaller_distance_names_the_rib_it_relies_upon() {
+        let ribbed = CreepageInput {
+            surface: Surface::Ribbed,
+            insulation: Insulation::Basic,
+            clearance: Length::from_mm(5.5).unwrap(),
+            ..input()
+        };
+        let found = distance(&ribbed);
+        // 12.5 mm at 800 V, 10.2 mm with a rib.
+        assert!((found.distance.as_mm() - 10.2).abs() < 1e-5);
+        let rib = found.rib.unwrap();
+        assert!((rib.height.as_mm() - 0.25 * 12.5).abs() < 1e-5);
+        assert!((rib.width.as_mm() - 0.2 * 12.5).abs() < 1e-5);
+        let named = |kind| found.steps.iter().any(|step| step.kind == kind);
+        assert!(named(StepKind::RibHeight) && named(StepKind::RibWidth));
+        // 25 % of 8 mm: the 2 mm of the footnote and the share meet.
+        let low = distance(&CreepageInput {
+            working: Voltage::from_volts(500.0).unwrap(),
+            ..ribbed
+        });
+        assert!((low.rib.unwrap().height.as_mm() - 2.0).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_rib_that_changes_nothing_is_not_named() {
+        let ribbed = CreepageInput {
+            surface: Surface::Ribbed,
+            insulation: Insulation::Basic,
+            ..input()
+        };
+        for useless in [
+            CreepageInput {
+                pollution: PollutionDegree::Two,
+                ..ribbed
+            },
+            CreepageInput {
+                working: Voltage::from_volts(450.0).unwrap(),
+                ..ribbed
+            },
+            // The clearance decides with and without it.
+            CreepageInput {
+                clearance: Length::from_mm(13.0).unwrap(),
+                ..ribbed
+            },
+            CreepageInput {
+                surface: Surface::Plain,
+                ..ribbed
+            },
+        ] {
+            let found = distance(&useless);
+            assert_eq!(found.rib, None);
+            assert!(!found.steps.iter().any(|s| s.kind == StepKind::RibHeight));
+        }
     }
 
     #[test]

@@ -209,6 +209,7 @@ pub fn judge_budget(
 /// What an isolation monitoring device can do, from its datasheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[allow(clippy::exhaustive_structs)] // every input matters; a new one must be met
 pub struct MonitorRange {
     /// Largest capacitance from both poles to chassis together.

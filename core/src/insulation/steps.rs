@@ -92,7 +92,7 @@ step_kinds! {
     /// Peak of the temporary overvoltage.
     TemporaryPeak: "peak of the temporary overvoltage";
     /// The same for reinforced insulation, 160 %.
-    ReinforcedTemporaryPeak: "temporary overvoltage for reinforced insulation, 160 %";
+    ReinforcedTemporaryPeak: "temporary overvoltage for reinforced, 160 %";
     /// Clearance for the temporary overvoltage.
     TemporaryClearance: "clearance for the temporary overvoltage";
     /// Normal air pressure at the altitude.
@@ -106,13 +106,17 @@ step_kinds! {
     /// Creepage distance of basic insulation.
     BasicCreepage: "creepage distance of basic insulation";
     /// Twice that.
-    ReinforcedCreepage: "creepage distance of reinforced insulation, twice the basic one";
+    ReinforcedCreepage: "creepage distance of reinforced insulation, 2 x";
     /// The clearance, as lower limit of the creepage distance.
     CreepageFloor: "never below the clearance";
     /// The creepage distance asked for.
     Creepage: "creepage distance required";
     /// Groove width X.
     GrooveWidth: "grooves narrower than this do not count";
+    /// Least height of a rib that is relied upon.
+    RibHeight: "the rib is at least this high";
+    /// Least width of a rib that is relied upon.
+    RibWidth: "the rib is at least this wide";
 }
 
 pub(super) fn push(

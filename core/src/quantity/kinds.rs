@@ -229,6 +229,10 @@ quantity!(
     /// Comparative tracking index of an insulating surface.
     ComparativeTrackingIndex, ComparativeTrackingIndex, from_index / as_index
 );
+quantity!(
+    /// Tightening torque.
+    Torque, Torque, from_newton_metres / as_newton_metres
+);
 
 impl From<ConductorArea> for Area {
     fn from(area: ConductorArea) -> Self {

@@ -8,6 +8,7 @@ use crate::standard::SourceId;
 /// How a braid is made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[allow(clippy::exhaustive_structs)] // every input matters; a new one must be met
 pub struct BraidBuild {
     /// Diameter under the braid.

@@ -7,16 +7,12 @@ use super::series::Conductor;
 use crate::bounds::Bounded;
 use crate::conductor::cable::Cable;
 use crate::conductor::generic::{VoltageClass, generic_build};
-use crate::conductor::heat_balance::{HeatBalance, Steady, SteadyState};
+use crate::conductor::heat_balance::{HeatBalance, Steady};
 use crate::conductor::installation::CurrentShare;
-use crate::conductor::lug::{Joint, joint_temperature};
 use crate::conductor::transient::RadialChain;
 use crate::conductor::withstand::{Withstand, adiabatic_withstand};
 use crate::error::{Capacity, Error, Inconsistency};
-use crate::quantity::{
-    Current, CurrentMargin, Length, LinearPower, Temperature, ThermalConductance,
-    ThermalConductivity, Time, Voltage,
-};
+use crate::quantity::{Current, CurrentMargin, Length, LinearPower, Temperature, Time, Voltage};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -47,7 +43,8 @@ pub enum LimitName {
 pub struct PieceResult {
     /// The balance as installed.
     pub balance: HeatBalance,
-    /// Share of the free-air current; `None` when the surroundings leave nothing.
+    /// Share of the free-air current of a cable without added heat; `None` when the
+    /// surroundings leave nothing.
     pub share: Option<CurrentShare>,
     /// Current it carries at the insulation limit, without margin; `None` when the
     /// surroundings leave nothing.
@@ -137,7 +134,7 @@ impl Candidate {
             cable: setup.cable,
             hottest,
             ampacity: lowest_ampacity(&pieces),
-            voltage_drop: setup.voltage_drop(&pieces, question.current, working)?,
+            voltage_drop: setup.voltage_drop(&pieces, question.current, working),
             loss: loss(pieces.get(hottest))?,
             withstand: setup.withstand()?,
             bend_radius: setup.cable.fixed_bend_radius()?,
@@ -156,19 +153,26 @@ impl Candidate {
         self.pieces.get(self.hottest)
     }
 
-    /// Time constant of heating in the hottest piece for a continuous current: the
-    /// window over which a varying current may be taken as its r.m.s. `None` without
-    /// current or without a steady state.
+    /// Time constant of heating in each piece for a continuous current, in the order of
+    /// the route: the window over which a varying current may be taken as its r.m.s.
+    /// Nothing for a piece without a steady state, or without current.
     ///
     /// # Errors
     /// Those of [`RadialChain::time_constant`].
-    pub fn time_constant(&self, current: Current) -> Result<Option<Time>, Error> {
-        match self.hottest_piece() {
-            Some(piece) if current.as_amperes() != 0.0 => {
-                RadialChain::new(&self.cable, &piece.balance).time_constant(current)
+    pub fn time_constants(&self, current: Current) -> Result<Vec<Time, MAX_PIECES>, Error> {
+        let mut times = Vec::new();
+        for piece in &self.pieces {
+            if current.as_amperes() == 0.0 {
+                break;
             }
-            _ => Ok(None),
+            let chain = RadialChain::new(&self.cable, &piece.balance);
+            if let Some(time) = chain.time_constant(current)? {
+                times
+                    .push(time)
+                    .map_err(|_| Error::Capacity(Capacity::RoutePieces))?;
+            }
         }
+        Ok(times)
     }
 
     /// Ampacity times the margin.
@@ -235,7 +239,7 @@ pub fn breaks_no_limit(question: &Question, conductor: Conductor) -> Result<bool
         let Some(hot) = result.steady_with_margin.conductor() else {
             return Ok(false);
         };
-        if result.share.is_none() || hot > question.insulation_limit {
+        if result.ampacity.is_none() || hot > question.insulation_limit {
             return Ok(false);
         }
         pieces
@@ -243,7 +247,7 @@ pub fn breaks_no_limit(question: &Question, conductor: Conductor) -> Result<bool
             .map_err(|_| Error::Capacity(Capacity::RoutePieces))?;
     }
     let working = |piece: &PieceResult| piece.steady.conductor();
-    let drop = setup.voltage_drop(&pieces, question.current, working)?;
+    let drop = setup.voltage_drop(&pieces, question.current, working);
     if setup.judge_drop(drop).verdict == Verdict::Fails
         || setup.judge_short_circuit(&setup.withstand()?).verdict == Verdict::Fails
     {
@@ -265,9 +269,9 @@ pub fn breaks_no_limit(question: &Question, conductor: Conductor) -> Result<bool
 }
 
 /// What all pieces share.
-struct Setup<'a> {
-    question: &'a Question,
-    conductor: Conductor,
+pub(super) struct Setup<'a> {
+    pub(super) question: &'a Question,
+    pub(super) conductor: Conductor,
     cable: Cable,
 }
 
@@ -326,7 +330,7 @@ impl<'a> Setup<'a> {
         })
     }
 
-    fn with_margin(&self, current: Current) -> Result<Current, Error> {
+    pub(super) fn with_margin(&self, current: Current) -> Result<Current, Error> {
         Current::from_amperes(current.as_amperes() / self.question.margin.as_fraction())
     }
 
@@ -342,10 +346,8 @@ impl<'a> Setup<'a> {
         let temperature = self.peak_temperature(pieces, peak, 1.0)?;
         let temperature_with_margin =
             self.peak_temperature(pieces, peak, self.question.margin.as_fraction())?;
-        let voltage_drop = match temperature {
-            Some(end) => self.voltage_drop(pieces, peak.current, |_| Some(end))?,
-            None => None,
-        };
+        let voltage_drop =
+            temperature.and_then(|end| self.voltage_drop(pieces, peak.current, |_| Some(end)));
         Ok(PeakResult {
             peak,
             temperature,
@@ -382,17 +384,18 @@ impl<'a> Setup<'a> {
         Ok(hottest)
     }
 
-    /// Drop over both conductors and, when entered, their four joints.
+    /// Drop over both conductors and, when entered, their four joints; `None` also when it
+    /// leaves the bounds of a voltage, far beyond what is judged.
     fn voltage_drop(
         &self,
         pieces: &[PieceResult],
         current: Current,
         temperature: impl Fn(&PieceResult) -> Option<Temperature>,
-    ) -> Result<Option<Voltage>, Error> {
+    ) -> Option<Voltage> {
         let mut one_way = 0.0;
         for (piece, result) in self.question.route.iter().zip(pieces) {
             let (Some(length), Some(temperature)) = (piece.length, temperature(result)) else {
-                return Ok(None);
+                return None;
             };
             one_way += result.balance.resistance_at(temperature.as_degc()) * length.as_metres();
         }
@@ -401,12 +404,22 @@ impl<'a> Setup<'a> {
             .joint
             .map_or(0.0, |joint| 4.0 * joint.as_ohms());
         let ohms = 2.0 * one_way + joints;
-        Ok(Some(Voltage::from_volts(
-            ohms * libm::fabsf(current.as_amperes()),
-        )?))
+        Voltage::from_volts(ohms * libm::fabsf(current.as_amperes())).ok()
     }
 
     fn judge_drop(&self, drop: Option<Voltage>) -> Judged<LimitName> {
+        if self.question.frequency.as_hertz() > 0.0 {
+            // The reactance of a phase lead is larger than its resistance and depends on
+            // how the leads lie.
+            let limit = Some(self.question.allowed_drop.as_percent());
+            return Judged::open(
+                LimitName::VoltageDrop,
+                None,
+                Side::AtMost,
+                limit,
+                SourceId::OhmsLaw,
+            );
+        }
         let limit = self.question.allowed_drop.as_percent();
         match (drop, self.question.voltage) {
             (Some(drop), Some(voltage)) => Judged::compare(
@@ -461,71 +474,6 @@ impl<'a> Setup<'a> {
             ),
         }
     }
-
-    /// Temperature of the hotter end with margin, the joint's rise included when its
-    /// resistance is entered.
-    fn terminal_temperature(
-        &self,
-        pieces: &[PieceResult],
-    ) -> Result<(Option<f32>, SourceId), Error> {
-        let source = if self.question.joint.is_some() {
-            SourceId::FinEquation
-        } else {
-            SourceId::Iec60287
-        };
-        let ends = [
-            (self.question.route.first(), pieces.first()),
-            (self.question.route.last(), pieces.last()),
-        ];
-        let mut hottest = f32::NEG_INFINITY;
-        for (piece, result) in ends {
-            let (Some(piece), Some(result)) = (piece, result) else {
-                return Ok((None, source));
-            };
-            let Steady::Settles(state) = result.steady_with_margin else {
-                return Ok((None, source));
-            };
-            let Some(end) = self.end_temperature(piece, &state)? else {
-                return Ok((None, source));
-            };
-            hottest = hottest.max(end);
-        }
-        Ok((Some(hottest), source))
-    }
-
-    fn end_temperature(&self, piece: &Piece, state: &SteadyState) -> Result<Option<f32>, Error> {
-        let conductor = state.conductor.as_degc();
-        let Some(contact) = self.question.joint else {
-            return Ok(Some(conductor));
-        };
-        let rise = conductor - piece.surroundings.air.as_degc();
-        let heat = state.conductor_loss.as_watts_per_m() + state.shield_loss.as_watts_per_m();
-        // Without current, or with a conductor cooler than its air, there is no loss in
-        // the joint that a linear dissipation could be read from.
-        let Ok(cable_dissipation) = ThermalConductivity::from_w_per_m_k(heat / rise) else {
-            return Ok(Some(conductor));
-        };
-        let joint = Joint {
-            contact,
-            section: self.conductor.section,
-            conductivity: self.question.metal.thermal_conductivity(),
-            resistance_20: self.conductor.resistance_20,
-            coefficient: self.question.metal.temperature_coefficient_20(),
-            cable_dissipation,
-            lug_dissipation: ThermalConductance::from_w_per_k(0.0)?,
-            air: piece.surroundings.air,
-            length: match self.question.length() {
-                Some(length) => Some(Length::from_metres(0.5 * length)?),
-                None => None,
-            },
-        };
-        match joint_temperature(&joint, self.with_margin(self.question.current)?) {
-            // The cable's own temperature stays that of the full balance.
-            Ok(Some(joint)) => Ok(Some(conductor + joint.rise.as_kelvin())),
-            // Off the scale: the joint melts.
-            Ok(None) | Err(_) => Ok(None),
-        }
-    }
 }
 
 struct Limits {
@@ -573,10 +521,10 @@ impl Limits {
     }
 }
 
-/// The piece with the lowest ampacity, or the highest temperature where none can
-/// carry anything.
+/// The piece whose conductor is hottest with margin; first of all one that can carry
+/// nothing or settles nowhere.
 fn hottest(pieces: &[PieceResult]) -> usize {
-    let heat = |piece: &PieceResult| match (piece.share, piece.steady_with_margin) {
+    let heat = |piece: &PieceResult| match (piece.ampacity, piece.steady_with_margin) {
         (None, _) | (_, Steady::NoSteadyState) => f32::INFINITY,
         (Some(_), Steady::Settles(state)) => state.conductor.as_degc(),
     };
@@ -732,6 +680,23 @@ pub(crate) mod tests {
         let more = bad.voltage_drop.unwrap().as_volts() - clean.voltage_drop.unwrap().as_volts();
         // Four joints of 200 uohm at 150 A.
         assert!((more - 0.12).abs() < 1e-4, "{more}");
+    }
+
+    #[test]
+    fn a_drop_beyond_any_voltage_fails_and_is_no_error() {
+        // Failed once with a voltage out of range: 9 kA through 4 km of 2.5 mm2.
+        let mut question = asked(1.0);
+        question.route[0].length = Some(Length::from_metres(4000.0).unwrap());
+        question
+            .peaks
+            .push(Peak {
+                current: amperes(9000.0),
+                duration: Time::from_seconds(0.001).unwrap(),
+            })
+            .unwrap();
+        let candidate = Candidate::evaluate(&question, mm2(2.5)).unwrap();
+        assert_eq!(candidate.verdict, Verdict::Fails);
+        assert_eq!(candidate.peaks[0].voltage_drop, None);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::candidate::breaks_no_limit;
 use super::question::Question;
 use super::series::Conductor;
+use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{Current, Length, Share, Temperature};
 
@@ -44,7 +45,8 @@ pub struct Headroom {
 ///
 /// Method: bisection over the judgement itself, 12 halvings each, on the side of the
 /// asked value where the edge lies: the current over 0 to 10 times the asked one, the
-/// air from 80 K below to the insulation limit, the length from 0 to 100 times.
+/// air from 80 K below to the insulation limit, the length from 0 to 100 times; each
+/// within the range that is accepted at all.
 ///
 /// # Errors
 /// Those of [`breaks_no_limit`].
@@ -73,8 +75,18 @@ fn air(question: &Question, conductor: Conductor) -> Result<Edge<Temperature>, E
         .iter()
         .map(|piece| piece.surroundings.air.as_degc())
         .fold(f32::NEG_INFINITY, f32::max);
+    let (mut coolest_place, mut hottest_place) = (f32::INFINITY, f32::NEG_INFINITY);
+    for piece in &question.route {
+        for place in [piece.surroundings.air, piece.surroundings.radiant] {
+            coolest_place = coolest_place.min(place.as_degc());
+            hottest_place = hottest_place.max(place.as_degc());
+        }
+    }
     let room = question.insulation_limit.as_degc() - hottest;
-    edge(-80.0, 0.0, room, |shift| {
+    // No place leaves the range that the balance accepts.
+    let down = libm::fmaxf(-80.0, Bounded::Surroundings.min() - coolest_place);
+    let up = libm::fminf(room, Bounded::Surroundings.max() - hottest_place);
+    edge(down, 0.0, up, |shift| {
         let mut question = question.clone();
         for piece in &mut question.route {
             let place = &mut piece.surroundings;
@@ -82,8 +94,7 @@ fn air(question: &Question, conductor: Conductor) -> Result<Edge<Temperature>, E
             place.radiant = Temperature::from_degc(place.radiant.as_degc() + shift)?;
         }
         match breaks_no_limit(&question, conductor) {
-            // Hotter than the limit, or colder than the model covers, is not an error
-            // of the builder but the end of the search.
+            // As hot as the limit is not an error of the builder but the end of the search.
             Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit)) => Ok(false),
             other => other,
         }
@@ -96,7 +107,7 @@ fn length(question: &Question, conductor: Conductor) -> Result<Edge<Length>, Err
         return Ok(Edge::NotAsked);
     };
     let allowed = question.allowed_drop;
-    if question.voltage.is_none() || asked <= 0.0 {
+    if question.voltage.is_none() || Bounded::Length.check(asked).is_err() || asked == 0.0 {
         return Ok(Edge::NotAsked);
     }
     let mut question = question.clone();
@@ -109,7 +120,8 @@ fn length(question: &Question, conductor: Conductor) -> Result<Edge<Length>, Err
     question.allowed_drop = allowed;
     question.peaks.clear();
     question.terminal_limit = None;
-    edge(0.0, 1.0, 100.0, |factor| {
+    let longest = libm::fminf(100.0, Bounded::Length.max() / asked);
+    edge(0.0, 1.0, longest, |factor| {
         let mut question = question.clone();
         for piece in &mut question.route {
             if let Some(length) = piece.length {
@@ -171,7 +183,7 @@ impl Edge<f32> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Resistance, Time};
+    use crate::quantity::{Emissivity, Resistance, Time};
     use crate::size::candidate::tests::{amperes, asked, degc, mm2};
     use crate::size::question::Peak;
 
@@ -231,6 +243,31 @@ mod tests {
         let room = headroom(&question, mm2(35.0)).unwrap();
         assert_eq!(room.current, Edge::Never);
         assert_eq!(room.air, Edge::Never);
+    }
+
+    #[test]
+    fn the_search_ends_where_the_accepted_range_does() {
+        // Both failed once with an error: 80 K below -10 degC is colder than the balance
+        // accepts, 100 times 150 m longer than any length.
+        let mut cold = asked(400.0);
+        let place = &mut cold.route[0].surroundings;
+        (place.air, place.radiant) = (degc(-10.0), degc(-10.0));
+        let room = headroom(&cold, mm2(35.0)).unwrap();
+        assert!(matches!(room.current, Edge::UpTo(_)), "{room:?}");
+
+        let mut long = asked(10.0);
+        long.route[0].length = Some(Length::from_metres(150.0).unwrap());
+        let room = headroom(&long, mm2(70.0)).unwrap();
+        assert!(
+            matches!(room.length, Edge::UpTo(length) if length.as_metres() > 1000.0),
+            "{room:?}"
+        );
+
+        // A furnace beside a cable that reflects: 125 degC of air are the end.
+        let mut hot = asked(100.0);
+        hot.dimensions.emissivity = Some(Emissivity::from_fraction(0.0).unwrap());
+        hot.route[0].surroundings.radiant = degc(990.0);
+        assert!(headroom(&hot, mm2(70.0)).is_ok());
     }
 
     #[test]

@@ -13,3 +13,4 @@ pub mod headroom;
 pub mod question;
 pub mod search;
 pub mod series;
+mod terminal;

@@ -36,6 +36,7 @@ impl MetricTable {
 /// How a size is written.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[non_exhaustive]
 pub enum Designation {
     /// In mm2: a nominal section, or the area of a conductor of entered resistance.
@@ -58,6 +59,7 @@ pub enum Series {
 /// One conductor that can be bought.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[non_exhaustive]
 pub struct Conductor {
     /// How it is written.

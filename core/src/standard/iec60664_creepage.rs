@@ -95,8 +95,20 @@ pub const TABLE_F4_RIB: [(f32, [Option<f32>; 3]); 7] = [
     (2000.0, [Some(20.0), Some(22.4), Some(25.6)]),
 ];
 
-/// Last row of [`TABLE_F4_RIB`], in V.
-const RIB_ENDS_V: f32 = 2000.0;
+/// A rib counts only where the distance without it is at least this, in mm
+/// (IEC 60664-1:2007, 5.2.5; from memory).
+pub const RIB_FROM_MM: f32 = 8.0;
+
+/// Least height of a rib in mm (Table F.4, footnote 4; seen).
+pub const RIB_HEIGHT_MM: f32 = 2.0;
+
+/// Least height of a rib as a share of the required creepage distance
+/// (IEC 60664-1:2007, 5.2.5; from memory).
+pub const RIB_HEIGHT_SHARE: f32 = 0.25;
+
+/// Least width of a rib as a share of the required creepage distance
+/// (IEC 60664-1:2007, 5.2.5; from memory).
+pub const RIB_WIDTH_SHARE: f32 = 0.2;
 
 /// Last row of Table F.4 with values for printed wiring, in V.
 const PRINTED_WIRING_ENDS_V: f32 = 1000.0;
@@ -114,7 +126,8 @@ const PRINTED_WIRING_ENDS_V: f32 = 1000.0;
 pub enum Surface {
     /// Any insulating surface.
     Plain,
-    /// Any insulating surface with a rib at least 2 mm high across the path.
+    /// Any insulating surface with a rib across the path that is as high and wide as
+    /// the requirement says.
     Ribbed,
     /// Bare printed wiring, without coating.
     PrintedWiring,
@@ -126,7 +139,12 @@ pub enum Surface {
 /// Below the first row (10 V) the first row holds. Between rows the standard
 /// allows linear interpolation; the result is not rounded. Printed wiring falls
 /// back to the general columns above 1000 V, in pollution degree 3 and for group
-/// `IIIb`. The smaller values with a rib hold in pollution degree 3 up to 2000 V.
+/// `IIIb`.
+///
+/// The smaller values with a rib hold in pollution degree 3, up to 2000 V, and where
+/// the distance without the rib is at least [`RIB_FROM_MM`]. Between a row without a
+/// bracketed value and one with it there is no line to follow: the bracketed value of
+/// the higher voltage holds where it is the smaller one.
 ///
 /// # Errors
 /// [`Error::NotInTable`] above 10 kV.
@@ -141,7 +159,7 @@ pub fn creepage_distance(
     }
     let volts = working.as_volts();
     let wiring = surface == Surface::PrintedWiring && volts <= PRINTED_WIRING_ENDS_V;
-    let ribbed = surface == Surface::Ribbed && volts <= RIB_ENDS_V;
+    let ribbed = surface == Surface::Ribbed && pollution == PollutionDegree::Three;
     let column = |row: &CreepageRow| {
         let by_group = |[one, two, three]: [f32; 3]| match group {
             MaterialGroup::I => one,
@@ -153,25 +171,22 @@ pub fn creepage_distance(
             (PollutionDegree::One, _) => row.pd1_mm,
             (PollutionDegree::Two, Some([_, two])) if wiring && group != MaterialGroup::Iiib => two,
             (PollutionDegree::Two, _) => by_group(row.pd2_mm),
-            (PollutionDegree::Three | PollutionDegree::Four, _) => {
-                let plain = by_group(row.pd3_mm);
-                if ribbed {
-                    rib_value(row.working_v, group).unwrap_or(plain)
-                } else {
-                    plain
-                }
-            }
+            (PollutionDegree::Three | PollutionDegree::Four, _) => by_group(row.pd3_mm),
         }
     };
     let mut lower = TABLE_F4.first();
     for upper in &TABLE_F4 {
         if volts <= upper.working_v {
             let below = lower.unwrap_or(upper);
-            let mm = between(
+            let mut mm = between(
                 volts,
                 (below.working_v, column(below)),
                 (upper.working_v, column(upper)),
             );
+            if ribbed && mm >= RIB_FROM_MM * (1.0 - ROUNDING) {
+                mm = with_rib(volts, group, below.working_v, upper.working_v)
+                    .map_or(mm, |reduced| mm.min(reduced));
+            }
             return Ok(Some((Length::from_mm(mm)?, upper.source)));
         }
         lower = Some(upper);
@@ -179,6 +194,19 @@ pub fn creepage_distance(
     Err(Error::NotInTable {
         table: SourceId::Iec60664CreepageHigh,
         value: volts,
+    })
+}
+
+/// Rounding of `f32` in an interpolation: 8 mm as printed is not below 8 mm.
+const ROUNDING: f32 = 1.0e-6;
+
+/// The distance with a rib between two rows, in mm; absent where the upper one has no
+/// bracketed value.
+fn with_rib(volts: f32, group: MaterialGroup, below_v: f32, upper_v: f32) -> Option<f32> {
+    let upper = rib_value(upper_v, group)?;
+    Some(match rib_value(below_v, group) {
+        Some(below) => between(volts, (below_v, below), (upper_v, upper)),
+        None => upper,
     })
 }
 
@@ -278,6 +306,36 @@ mod tests {
                 assert!(ribbed <= plain, "{v} {group:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_rib_counts_from_8_mm_in_pollution_degree_3_only() {
+        let both = |v, pollution, group| {
+            let at = |surface| mm(v, pollution, group, surface);
+            (at(Surface::Plain), at(Surface::Ribbed))
+        };
+        for step in 1..1000_u16 {
+            let v = f32::from(step) * 10.0;
+            for group in MaterialGroup::ALL {
+                for pollution in [PollutionDegree::One, PollutionDegree::Two] {
+                    let (plain, ribbed) = both(v, pollution, group);
+                    assert_eq!(plain.to_bits(), ribbed.to_bits());
+                }
+                let (plain, ribbed) = both(v, PollutionDegree::Three, group);
+                if plain < 7.999 || v > 2000.0 {
+                    assert_eq!(plain.to_bits(), ribbed.to_bits(), "{v} {group:?}");
+                }
+            }
+        }
+        // Group III, 450 V: 7.15 mm, between a row without brackets and one with them.
+        let (plain, ribbed) = both(450.0, PollutionDegree::Three, MaterialGroup::Iiia);
+        assert_eq!(plain.to_bits(), ribbed.to_bits());
+        // Group II, 620 V: 8.85 mm; the bracketed value of 630 V, 8.4 mm, is smaller.
+        let (_, ribbed) = both(620.0, PollutionDegree::Three, MaterialGroup::Ii);
+        assert!((ribbed - 8.4).abs() < 1e-5);
+        // 500 V, group III: 8.0 mm as printed is not below 8 mm, so 7.9 mm.
+        let (_, ribbed) = both(500.0, PollutionDegree::Three, MaterialGroup::Iiia);
+        assert!((ribbed - 7.9).abs() < 1e-5);
     }
 
     #[test]

@@ -51,6 +51,7 @@ macro_rules! sources {
         /// Names one source, in a byte.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
         #[non_exhaustive]
         #[repr(u8)]
         pub enum SourceId {
@@ -188,6 +189,8 @@ sources! {
     Iec60664CreepageFloor: "IEC 60664-1:2007", "5.2.2.6", Seen;
     /// Grooves narrower than X do not count.
     Iec60664Groove: "IEC 60664-1:2007", "6.2", Seen;
+    /// How high and wide a rib has to be, and where it counts.
+    Iec60664Rib: "IEC 60664-1:2007", "5.2.5, rib", FromMemory;
     /// Isolation resistance limits.
     UnR100Isolation: "UN R100 Rev.3", "5.1.3", Seen;
     /// Isolation resistance at the charging inlet.

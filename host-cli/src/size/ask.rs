@@ -306,17 +306,26 @@ impl SizeArgs {
         if self.radiant.is_none() {
             defaults.push("radiant");
         }
-        let around = |air: Temperature, radiant: Option<Temperature>| Surroundings {
-            air,
-            radiant: radiant.unwrap_or(air),
-            altitude,
-            absorbed,
+        let around = |air: Temperature, radiant: Option<Temperature>| match radiant {
+            // It would take current for granted that nobody can rely on.
+            Some(surfaces) if surfaces < air => Err(format!(
+                "surfaces of {} degC around a cable in {} degC air: --radiant and facing are for \
+                 surfaces hotter than the air; leave them out",
+                surfaces.as_degc(),
+                air.as_degc()
+            )),
+            _ => Ok(Surroundings {
+                air,
+                radiant: radiant.unwrap_or(air),
+                altitude,
+                absorbed,
+            }),
         };
         if self.route.is_empty() {
             defaults.push("route");
             let piece = Piece {
                 routing: Routing::FREE_AIR,
-                surroundings: around(air, self.radiant),
+                surroundings: around(air, self.radiant)?,
                 length: self.length,
             };
             return question.route.push(piece).map_err(|_| String::new());
@@ -328,7 +337,7 @@ impl SizeArgs {
                     installation: piece.installation,
                     circuits: piece.circuits,
                 },
-                surroundings: around(here, piece.radiant.or(self.radiant)),
+                surroundings: around(here, piece.radiant.or(self.radiant))?,
                 length,
             };
             question.route.push(piece).map_err(|_| {
@@ -477,9 +486,19 @@ pub(crate) fn advice(error: Error) -> String {
              strands, or check --section"
                 .into()
         }
+        Error::Inconsistent(Inconsistency::ConductorTooThick) => {
+            "--conductor-diameter is far too large for the metal of the section: measure over the \
+             strands, without insulation, and check the unit"
+                .into()
+        }
+        Error::Inconsistent(Inconsistency::ResistanceTooLow) => {
+            "--resistance is less than solid metal of this section has: check the decimal point \
+             and the unit (70 mm2 of copper has about 0.27 ohm/km)"
+                .into()
+        }
         Error::Inconsistent(Inconsistency::TubeTooNarrow) => {
-            "the cable does not fit into the tube of --route, or the tube's outside is not larger \
-             than its inside: a pair needs 1.65 times the cable's diameter inside"
+            "no section's cable fits into the tube of --route: two cables side by side need twice \
+             the outer diameter inside; state the real tube or the real cable's walls"
                 .into()
         }
         Error::Inconsistent(Inconsistency::MaterialNotInTable) => {

@@ -250,7 +250,7 @@ fn inputs(report: &Report) -> Inputs {
             }),
         ),
         material: stated(report, "material", question.metal.word()),
-        resistance_table: stated(report, "strand", format!("{:?}", asked.series)),
+        resistance_table: stated(report, "strand", names::series_words(asked.series)),
         shield: stated(report, "shield", question.shielded),
         shield_loss_W_per_m: stated(
             report,
@@ -362,10 +362,9 @@ fn row(report: &Report, candidate: &Candidate) -> Row {
         ampacity_A: amperes(candidate.ampacity),
         ampacity_with_margin_A: amperes(candidate.ampacity_with_margin(question.margin)),
         time_constant_s: candidate
-            .time_constant(question.current)
+            .time_constants(question.current)
             .ok()
-            .flatten()
-            .map(Time::as_seconds),
+            .and_then(|times| times.into_iter().map(Time::as_seconds).reduce(f32::min)),
         peaks: candidate.peaks.iter().map(peak_row).collect(),
         voltage_drop_V: drop,
         voltage_drop_percent: candidate

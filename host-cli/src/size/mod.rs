@@ -10,7 +10,7 @@ mod text;
 
 pub use args::SizeArgs;
 
-use orangeloom_core::error::Error;
+use orangeloom_core::error::{Error, Inconsistency};
 use orangeloom_core::size::candidate::Candidate;
 use orangeloom_core::size::headroom::{Headroom, headroom};
 use orangeloom_core::size::question::Question;
@@ -92,6 +92,10 @@ fn answer(asked: Asked) -> Result<Report, Error> {
     }
     let own = smallest(&asked.question, asked.series)?;
     let other = smallest(&asked.question, asked.other_series)?;
+    if own.candidates.is_empty() && other.candidates.is_empty() {
+        // The one reason for which sections are left out.
+        return Err(Error::Inconsistent(Inconsistency::TubeTooNarrow));
+    }
     let chosen = own.chosen().map(|candidate| candidate.conductor);
     let other_chosen = other.chosen().map(|candidate| candidate.conductor);
     let smaller_one = own.one_smaller().map(|candidate| candidate.conductor);

@@ -3,7 +3,7 @@
 use orangeloom_core::quantity::ConductorArea;
 use orangeloom_core::size::candidate::LimitName;
 use orangeloom_core::size::headroom::Edge;
-use orangeloom_core::size::series::Designation;
+use orangeloom_core::size::series::{Designation, MetricTable, Series};
 
 /// A limit as JSON names it: words joined by hyphens, peaks counted from one.
 pub(crate) fn limit_key(name: LimitName) -> String {
@@ -51,5 +51,15 @@ pub(crate) fn edge_key<T>(edge: &Edge<T>) -> &'static str {
         Edge::Always => "holds-everywhere-searched",
         Edge::Never => "holds-nowhere-searched",
         Edge::NotAsked => "not-asked",
+    }
+}
+
+/// Where the sections of the choice come from.
+pub(crate) fn series_words(series: Series) -> &'static str {
+    match series {
+        Series::Metric(MetricTable::Iec60228Class2) => "IEC 60228 class 2",
+        Series::Metric(MetricTable::Iec60228Class5) => "IEC 60228 class 5",
+        Series::Metric(MetricTable::Iso6722) => "ISO 6722-1, ISO 19642",
+        _ => "AWG and kcmil",
     }
 }

@@ -133,6 +133,11 @@ impl TubeText {
                 ));
             }
         };
+        if inner >= outer {
+            return Err(format!(
+                "\"{text}\": the tube's inside is not smaller than its outside: are they swapped"
+            ));
+        }
         let material = self.material.unwrap_or(TubeMaterial::FibreInAir);
         // Plastics about 0.25 W/(m K), metals far more (handbooks, from memory); the
         // emissivity of bare metal tube is low.
@@ -306,6 +311,7 @@ mod tests {
             ("pair 2 m inside 32 mm outside 40 mm", "this is none"),
             ("tube 2 m inside 32 mm", "needs both"),
             ("tube 2 m metal", "needs both"),
+            ("tube 2 m inside 34 mm outside 30 mm", "are they swapped"),
             ("pair 2 m at 85 degC at 90 degC", "twice"),
         ] {
             let error = read_piece(text).expect_err(text);

@@ -1,7 +1,7 @@
 //! The answer for people.
 
 use comfy_table::CellAlignment;
-use orangeloom_core::quantity::{Current, Length, Temperature};
+use orangeloom_core::quantity::{Current, Length, Temperature, Time};
 use orangeloom_core::size::candidate::{Candidate, LimitName};
 use orangeloom_core::size::headroom::{Edge, Headroom};
 use orangeloom_core::verdict::{Judged, Verdict};
@@ -117,28 +117,115 @@ fn headline(report: &Report) -> String {
         }
     }
     lines.push(format!("Binding: {}", binding(candidate)));
+    let alternating = report.question().frequency.as_hertz() > 0.0;
     for limit in candidate
         .limits
         .iter()
         .filter(|limit| limit.verdict == Verdict::Open)
     {
-        lines.push(format!("Open: {}", how_to_close(limit.name)));
+        lines.push(format!("Open: {}", how_to_close(limit.name, alternating)));
     }
-    if let Ok(Some(time)) = candidate.time_constant(report.question().current) {
+    lines.extend(hottest_piece(report, candidate));
+    if let Some(time) = shortest_time_constant(report, candidate) {
         lines.push(format!(
-            "Time constant: {}; the continuous current is the r.m.s. over the worst window of that length",
+            "Time constant: {}; the continuous current is the r.m.s. over the worst window of \
+             that length",
             time.to_text(units)
         ));
     }
-    if report.question().terminal_limit.is_some() && report.question().joint.is_none() {
-        lines.push("Note: the terminal is judged by the cable alone; a joint adds heat, state --joint-resistance".into());
-    }
+    lines.extend(
+        notes(report)
+            .into_iter()
+            .map(|note| format!("Note: {note}")),
+    );
     lines.join("\n")
 }
 
+/// Which piece of the route decides, where there are several.
+fn hottest_piece(report: &Report, candidate: &Candidate) -> Option<String> {
+    let units = report.asked.units;
+    if candidate.pieces.len() < 2 {
+        return None;
+    }
+    let of = |index: usize| {
+        let piece = candidate.pieces.get(index)?;
+        let written = report.asked.route_written.get(index)?;
+        let hot = piece.steady_with_margin.conductor();
+        let hot = hot.map_or_else(|| "no steady state".into(), |hot| hot.to_text(units));
+        Some(format!("\"{written}\" ({hot} with margin)"))
+    };
+    let others: Vec<String> = (0..candidate.pieces.len())
+        .filter(|&index| index != candidate.hottest)
+        .filter_map(of)
+        .collect();
+    Some(format!(
+        "Hottest piece: {}; the others: {}",
+        of(candidate.hottest)?,
+        others.join(", ")
+    ))
+}
+
+/// The shortest of all pieces: an r.m.s. over a longer window hides a hill from it.
+fn shortest_time_constant(report: &Report, candidate: &Candidate) -> Option<Time> {
+    candidate
+        .time_constants(report.question().current)
+        .ok()?
+        .into_iter()
+        .reduce(|a, b| if b < a { b } else { a })
+}
+
+/// What the answer leaves out, or what looks like a slip.
+fn notes(report: &Report) -> Vec<String> {
+    /// The adiabatic limit is meant for shorter faults.
+    const LONGEST_FAULT_S: f32 = 5.0;
+    let question = report.question();
+    let mut notes = Vec::new();
+    if question.terminal_limit.is_some() && question.joint.is_none() {
+        notes.push(
+            "the terminal is judged by the cable alone; a joint adds heat, state --joint-resistance"
+                .into(),
+        );
+    }
+    if question.joint.is_some() && question.terminal_limit.is_none() {
+        notes.push("the joint's heat is not judged; state --terminal-temperature".into());
+    }
+    if question.frequency.as_hertz() > 0.0 {
+        notes.push(
+            "phase leads: the field of the neighbours (proximity) and the leads' reactance are not \
+             counted"
+                .into(),
+        );
+        if report.asked.is_default("shield_loss") && report.asked.is_default("shield_loss_ratio") {
+            notes.push(
+                "phase leads: currents induced in the shields are not counted; state \
+                 --shield-loss-ratio"
+                    .into(),
+            );
+        }
+    }
+    if report
+        .asked
+        .fault
+        .is_some_and(|(_, seconds)| seconds > LONGEST_FAULT_S)
+    {
+        notes.push("a short circuit of more than 5 s: no heat is let out, which is safe".into());
+    }
+    if question
+        .peaks
+        .iter()
+        .any(|peak| peak.current <= question.current)
+    {
+        notes.push("a peak is not above the continuous current".into());
+    }
+    notes
+}
+
 /// What to state so that an open limit can be judged.
-fn how_to_close(name: LimitName) -> String {
+fn how_to_close(name: LimitName, alternating: bool) -> String {
     match name {
+        LimitName::VoltageDrop if alternating => {
+            "voltage drop, not judged: reactance is not counted for phase leads".into()
+        }
         LimitName::VoltageDrop => {
             "voltage drop, not judged; state --voltage and --length (or lengths in --route)".into()
         }
@@ -164,6 +251,13 @@ fn binding(candidate: &Candidate) -> String {
         None => "nothing was judged".into(),
     }
 }
+
+const CHOICE_LEGEND: &str = "> the choice   - the choice of the other series\n";
+const LEGEND: &str = "\
+R20: resistance at 20 degC. steady: conductor without margin. +margin, peak: with margin.
+drop: over the loop at the continuous current. loss: of one conductor. withstand: I2t of a
+short circuit. outer: diameter. bend: smallest radius, 4 x outer (common practice; the
+datasheet comes first). binding: uses the largest share of what is allowed above the air.";
 
 /// Units of the columns of the candidates.
 struct Columns {
@@ -231,12 +325,11 @@ fn candidates(report: &Report) -> String {
         column.set_cell_alignment(CellAlignment::Left);
     }
     let legend = if report.asked.judge.is_some() {
-        "peaks with margin; drop over the loop at the continuous current; one conductor's loss"
+        ""
     } else {
-        "> the choice   - the choice of the other series\n\
-         peaks with margin; drop over the loop at the continuous current; one conductor's loss"
+        CHOICE_LEGEND
     };
-    format!("{}\n{legend}", table.trim_fmt())
+    format!("{}\n{legend}{LEGEND}", table.trim_fmt())
 }
 
 fn candidate_row(mark: &str, candidate: &Candidate, columns: &Columns) -> Vec<String> {
@@ -319,8 +412,12 @@ fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
             .map_or_else(|_| "-".into(), |temperature| temperature.to_text(units)),
         Some(value) => format!("{} {unit}", working::n(value)),
     };
-    let margin_unit = if unit == "degC" { "K" } else { unit };
-    let margin = limit.margin();
+    let (margin, margin_unit) = match (unit, units) {
+        ("degC", Units::Metric) => (limit.margin(), "K"),
+        // Differences in the scale of the rest of the row.
+        ("degC", Units::Us) => (limit.margin().map(|kelvin| kelvin * 1.8), "degF"),
+        _ => (limit.margin(), unit),
+    };
     [
         names::limit_words(limit.name),
         show(limit.value),

@@ -10,13 +10,14 @@ use orangeloom_core::standard::iec60664_creepage::Surface;
 
 use super::names;
 use super::profile_text::{SurfaceCut, read_surface};
-use crate::flags::{UnitSystem, one_of, read};
+use crate::flags::{UnitSystem, one_of, one_of_described, one_of_spelled, read};
 
 /// What stands between two live parts, or a live part and one that can be touched.
 ///
 /// Quantities carry their unit: "806 V", "9 mm", "2300 m".
 #[derive(Clone, Debug, Args)]
 #[non_exhaustive]
+#[allow(clippy::struct_excessive_bools)] // each is a flag
 pub struct SpacingArgs {
     /// Highest working voltage between the two parts, direct or r.m.s.; of a battery that
     /// of the full pack ("806 V")
@@ -38,7 +39,7 @@ pub struct SpacingArgs {
 
     /// What comes from the supply: I limited by the circuit, II on a socket, III fixed
     /// installation, IV at its origin [default: II]
-    #[arg(long, value_name = "CATEGORY", value_parser = one_of(&OvervoltageCategory::ALL, OvervoltageCategory::word), ignore_case = true)]
+    #[arg(long, value_name = "CATEGORY", value_parser = one_of_spelled(&OvervoltageCategory::ALL, OvervoltageCategory::word, names::category_spelled), ignore_case = true)]
     pub overvoltage_category: Option<OvervoltageCategory>,
 
     /// Voltage that the category belongs to: from pole to pole of a battery, line to neutral
@@ -72,11 +73,12 @@ pub struct SpacingArgs {
     /// Material group of the surface: I from CTI 600, II from 400, IIIa from 175, IIIb from
     /// 100 [default: IIIb]
     #[allow(clippy::doc_markdown)] // printed as help
-    #[arg(long, value_name = "GROUP", value_parser = one_of(&MaterialGroup::ALL, MaterialGroup::word), ignore_case = true)]
+    #[arg(long, value_name = "GROUP", value_parser = one_of_spelled(&MaterialGroup::ALL, MaterialGroup::word, names::group_spelled), ignore_case = true)]
     pub material_group: Option<MaterialGroup>,
 
-    /// What the path runs over; ribbed: a rib at least 2 mm high across it; printed-wiring:
-    /// bare tracks on a board [default: plain]
+    /// What the path runs over; ribbed: a rib across it at least 2 mm and 25 % of the
+    /// required distance high and 20 % wide (from memory), counts from 8 mm in pollution
+    /// degree 3; printed-wiring: bare tracks on a board [default: plain]
     #[arg(long, value_name = "SURFACE", value_parser = one_of(&names::SURFACES, names::surface))]
     pub surface: Option<Surface>,
 
@@ -104,13 +106,17 @@ pub struct SpacingArgs {
 
     /// Print a row for each of these voltages ("100 V, 400 V, 800 V"); without a list, the
     /// rows of the creepage table from 63 V to 1000 V
-    #[arg(long, value_name = "VOLTAGES", num_args = 0..=1, value_parser = names::read_voltages, default_missing_value = "", conflicts_with_all = ["voltage", "profile", "explain"])]
+    #[arg(long, value_name = "VOLTAGES", num_args = 0..=1, value_parser = names::read_voltages, default_missing_value = "", conflicts_with_all = ["voltage", "profile", "explain", "tests"])]
     pub table: Option<names::Voltages>,
 
     /// Where the machine is used: decides below which voltage nothing has to be protected
     /// [default: road]
-    #[arg(long, value_name = "DOMAIN", value_parser = one_of(&Domain::ALL, names::domain))]
+    #[arg(long, value_name = "DOMAIN", value_parser = one_of_described(&Domain::ALL, names::domain, names::domain_described))]
     pub domain: Option<Domain>,
+
+    /// Print test voltages, what to disconnect before, and the isolation limits as well
+    #[arg(long)]
+    pub tests: bool,
 
     /// Units of the text
     #[arg(long, value_name = "UNITS", default_value = "metric")]

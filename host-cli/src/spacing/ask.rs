@@ -40,6 +40,8 @@ pub(crate) struct Asked {
     pub(crate) creepage: Option<Length>,
     pub(crate) profile: Option<SurfaceCut>,
     pub(crate) domain: Domain,
+    /// Whether the text tells tests and limits.
+    pub(crate) tests: bool,
     pub(crate) units: Units,
     /// Names of the inputs that nobody stated.
     pub(crate) defaults: Vec<&'static str>,
@@ -56,6 +58,11 @@ impl Asked {
             Some(mains) if mains > working => mains,
             _ => working,
         })
+    }
+
+    /// Whether the category belongs to a voltage that is lower than the working voltage.
+    pub(crate) fn system_below(&self, working: Voltage) -> bool {
+        self.impulse.is_none() && self.system.is_some_and(|system| system < working)
     }
 
     /// The question for one working voltage.
@@ -160,6 +167,7 @@ impl SpacingArgs {
             creepage: self.creepage,
             profile: self.profile.clone(),
             domain: or_default(self.domain, "domain", &mut defaults, Ok(Domain::Road))?,
+            tests: self.tests,
             units: self.units.into(),
             defaults,
         })
@@ -238,6 +246,19 @@ pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
             "--peak is {} V, below the working voltage of {} V: no voltage has a peak below its \
              direct or r.m.s. value; leave --peak out, or check both",
             asked.peak.map_or(0.0, Voltage::as_volts),
+            working.as_volts()
+        ),
+        Error::Inconsistent(Inconsistency::ImpulseBelowPeak) => format!(
+            "--impulse is {} V, below the peak of the working voltage of {} V: an impulse rides \
+             on top of it; leave --impulse out to take it from the table, or enter the highest \
+             peak that was measured or that the datasheet states",
+            asked.impulse.map_or(0.0, Voltage::as_volts),
+            working.as_volts()
+        ),
+        Error::Inconsistent(Inconsistency::TemporaryBelowWorking) => format!(
+            "--temporary is {} V, below the working voltage of {} V: an overvoltage is never \
+             lower; leave --temporary out, or enter the peak of the overvoltage",
+            asked.temporary.map_or(0.0, Voltage::as_volts),
             working.as_volts()
         ),
         other => other.to_string(),

@@ -3,7 +3,8 @@
 //! All values come from the core; here they are only put into words.
 
 use orangeloom_core::insulation::{
-    Impulse, MAINS_TEMPORARY_V, Step as CoreStep, StepKind, StepValue, Supply, TemporaryOvervoltage,
+    CreepageOutcome, Impulse, MAINS_TEMPORARY_V, SpacingInput, Step as CoreStep, StepKind,
+    StepValue, Supply, TemporaryOvervoltage, spacing,
 };
 use orangeloom_core::quantity::{Length, Voltage};
 use orangeloom_core::standard::iec60664::Insulation;
@@ -11,7 +12,7 @@ use orangeloom_core::standard::iec60664_altitude::TABLE_A2;
 use orangeloom_core::standard::iec60664_clearance::{
     TABLE_F2, TABLE_F7A, impulse_clearance, peak_clearance,
 };
-use orangeloom_core::standard::iec60664_creepage::{TABLE_F4, creepage_distance};
+use orangeloom_core::standard::iec60664_creepage::{Surface, TABLE_F4, creepage_distance};
 
 use super::Report;
 use crate::working::{Step, cite, n};
@@ -19,8 +20,8 @@ use crate::working::{Step, cite, n};
 const INTERPOLATED: &str = "d = d1 + (d2 - d1) (U - U1) / (U2 - U1)";
 const REINFORCED_PEAK: &str = "U = 1.6 Up";
 
-/// The working of both distances and of the test voltages.
-pub(crate) fn steps(report: &Report<'_>) -> Vec<Step> {
+/// The working of both distances, and of the test voltages if `all`.
+pub(crate) fn steps(report: &Report<'_>, all: bool) -> Vec<Step> {
     let mut steps: Vec<Step> = report
         .spacing
         .steps()
@@ -35,7 +36,9 @@ pub(crate) fn steps(report: &Report<'_>) -> Vec<Step> {
             }
         })
         .collect();
-    steps.extend(tests(report));
+    if all {
+        steps.extend(tests(report));
+    }
     steps
 }
 
@@ -143,15 +146,12 @@ fn behind(report: &Report<'_>, step: &CoreStep) -> (&'static str, String) {
 fn over_surface(report: &Report<'_>, step: &CoreStep) -> (&'static str, String) {
     let input = &report.input;
     match step.kind {
-        StepKind::BasicCreepage => between(
-            Some(input.working),
-            TABLE_F4.iter().map(|row| row.working_v),
-            |volts| {
-                let found =
-                    creepage_distance(volts, input.pollution, input.group, input.surface).ok()?;
-                found.map(|(length, _)| length)
-            },
+        StepKind::BasicCreepage => basic_creepage(report),
+        StepKind::RibHeight => (
+            "max(2 mm, 25 % of the distance without the rib)",
+            without_rib(report),
         ),
+        StepKind::RibWidth => ("20 % of the distance without the rib", without_rib(report)),
         StepKind::ReinforcedCreepage => (
             "2 x basic",
             format!("2 x {}", before(report, StepKind::BasicCreepage)),
@@ -181,6 +181,52 @@ fn over_surface(report: &Report<'_>, step: &CoreStep) -> (&'static str, String) 
             ),
         ),
         _ => ("as entered", shown(step.value)),
+    }
+}
+
+fn basic_creepage(report: &Report<'_>) -> (&'static str, String) {
+    let input = &report.input;
+    let over = |surface: Surface, volts: Voltage| {
+        let found = creepage_distance(volts, input.pollution, input.group, surface).ok()?;
+        found.map(|(length, _)| length)
+    };
+    let rows = || TABLE_F4.iter().map(|row| row.working_v);
+    let (asked, plain) = (
+        over(input.surface, input.working),
+        over(Surface::Plain, input.working),
+    );
+    if input.surface != Surface::Ribbed || asked == plain {
+        let surface = match input.surface {
+            Surface::Ribbed => Surface::Plain,
+            other => other,
+        };
+        return between(Some(input.working), rows(), |volts| over(surface, volts));
+    }
+    // From a row without bracketed value the next one holds as it is.
+    let next = rows().find(|&row| row >= input.working.as_volts());
+    if let Some(row) = next
+        && let Some(length) = asked
+        && Voltage::from_volts(row).is_ok_and(|volts| over(input.surface, volts) == asked)
+    {
+        return (
+            "the bracketed value of the next row, for a rib",
+            format!("{} V: {} mm", n(row), n(length.as_mm())),
+        );
+    }
+    between(Some(input.working), rows(), |volts| {
+        over(input.surface, volts)
+    })
+}
+
+/// The distance that the size of a rib hangs on.
+fn without_rib(report: &Report<'_>) -> String {
+    let plain = SpacingInput {
+        surface: Surface::Plain,
+        ..report.input
+    };
+    match spacing(&plain).map(|found| found.creepage) {
+        Ok(CreepageOutcome::Distance(found)) => format!("{} mm", n(found.distance.as_mm())),
+        _ => "-".to_owned(),
     }
 }
 

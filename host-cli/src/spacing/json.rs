@@ -31,18 +31,26 @@ struct Document<T> {
     /// The worse of both distances; `open` where one was not entered.
     verdict: Verdict,
     inputs: Inputs,
+    /// What the reader has to know about this answer.
+    notes: Vec<String>,
     #[serde(flatten)]
     answer: T,
     cautions: [&'static str; CAUTIONS.len()],
 }
 
-fn document<T: Serialize>(asked: &Asked, verdict: Verdict, answer: T) -> Result<String, String> {
+fn document<T: Serialize>(
+    asked: &Asked,
+    verdict: Verdict,
+    notes: Vec<String>,
+    answer: T,
+) -> Result<String, String> {
     document::text(&Document {
         schema_version: SCHEMA_VERSION,
         program: env!("CARGO_PKG_NAME"),
         program_version: env!("CARGO_PKG_VERSION"),
         verdict,
         inputs: inputs(asked),
+        notes,
         answer,
         cautions: CAUTIONS,
     })
@@ -219,9 +227,17 @@ pub(crate) fn render(report: &Report<'_>, explained: bool) -> Result<String, Str
         next_steps: report.next.iter().map(next_row).collect(),
         tests: test_rows(&report.tests),
         limits: limit_rows(report),
-        working: explained.then(|| explain::steps(report)),
+        working: explained.then(|| explain::steps(report, true)),
     };
-    document(report.asked, report.spacing.verdict(), answer)
+    let notes = names::notes(report.asked, report.input.working, &report.spacing);
+    let notes = notes
+        .into_iter()
+        .map(|(words, source)| match source {
+            Some(source) => format!("{words} ({})", cite(source)),
+            None => words,
+        })
+        .collect();
+    document(report.asked, report.spacing.verdict(), notes, answer)
 }
 
 /// The same for a list of voltages.
@@ -240,7 +256,12 @@ pub(crate) fn render_table(asked: &Asked, rows: &[Row]) -> Result<String, String
             })
             .collect(),
     };
-    document(asked, table::verdict(rows), answer)
+    document(
+        asked,
+        table::verdict(rows),
+        table::notes(asked, rows),
+        answer,
+    )
 }
 
 fn inputs(asked: &Asked) -> Inputs {
@@ -379,7 +400,7 @@ fn next_row(step: &NextStep) -> NextRow {
         about: step.about,
         words: step.words(Units::Metric),
         required_mm: step.required.map(mm),
-        as_built_would_hold: step.would_hold,
+        as_built_would_hold: step.would.map(|verdict| verdict == Verdict::Holds),
     }
 }
 

@@ -79,29 +79,33 @@ impl Report<'_> {
 /// Answers one question about spacing.
 pub fn run(args: &SpacingArgs) -> Outcome {
     match answer(args) {
-        Ok((text, verdict)) => Outcome::result(
-            text,
-            if verdict == Verdict::Fails {
-                Exit::Fails
-            } else {
-                Exit::Holds
-            },
-        ),
+        Ok((text, exit)) => Outcome::result(text, exit),
         Err(message) => Outcome::unusable(&message),
     }
 }
 
-fn answer(args: &SpacingArgs) -> Result<(String, Verdict), String> {
+/// What was entered and does not hold fails, even where its check stays open.
+fn exit<'a>(all: impl IntoIterator<Item = &'a Spacing>) -> Exit {
+    let passes = all.into_iter().all(|spacing| {
+        let checks = [&spacing.clearance_check, &spacing.creepage_check];
+        checks.into_iter().all(|check| {
+            check.verdict == Verdict::Holds
+                || check.verdict == Verdict::Open && check.value.is_none()
+        })
+    });
+    if passes { Exit::Holds } else { Exit::Fails }
+}
+
+fn answer(args: &SpacingArgs) -> Result<(String, Exit), String> {
     let asked = args.ask()?;
     if asked.is_table {
         let rows = table::rows(&asked)?;
-        let verdict = table::verdict(&rows);
         let text = if args.json {
             json::render_table(&asked, &rows)?
         } else {
             table::render(&asked, &rows)
         };
-        return Ok((text, verdict));
+        return Ok((text, exit(rows.iter().map(|row| &row.spacing))));
     }
     let working = *asked
         .voltages
@@ -109,13 +113,12 @@ fn answer(args: &SpacingArgs) -> Result<(String, Verdict), String> {
         .ok_or("--voltage is missing: state the highest working voltage")?;
     let report = find(&asked, working).map_err(|error| ask::advice(error, &asked, working))?;
     report.check_ways()?;
-    let verdict = report.spacing.verdict();
     let text = if args.json {
         json::render(&report, args.explain)?
     } else {
         text::render(&report, args.explain)
     };
-    Ok((text, verdict))
+    Ok((text, exit([&report.spacing])))
 }
 
 fn find(asked: &Asked, working: Voltage) -> Result<Report<'_>, Error> {

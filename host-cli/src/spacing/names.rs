@@ -1,10 +1,12 @@
 //! What kinds, surfaces and steps are called, and how distances are shown.
 
-use orangeloom_core::insulation::{Domain, SpacingCheck, StepKind};
+use orangeloom_core::insulation::{CreepageOutcome, Domain, Spacing, SpacingCheck, StepKind};
 use orangeloom_core::quantity::{Length, Voltage};
-use orangeloom_core::standard::iec60664::{MaterialGroup, PollutionDegree};
+use orangeloom_core::standard::SourceId;
+use orangeloom_core::standard::iec60664::{MaterialGroup, OvervoltageCategory, PollutionDegree};
 use orangeloom_core::standard::iec60664_creepage::{Surface, TABLE_F4};
 
+use super::ask::Asked;
 use crate::quantity_text::{Kind, Units, digits_in, parse};
 
 /// The number of a pollution degree as a word.
@@ -39,6 +41,36 @@ pub(crate) const fn domain(domain: Domain) -> &'static str {
     }
 }
 
+/// Who falls under the limits of a domain.
+pub(crate) const fn domain_described(domain: Domain) -> &'static str {
+    match domain {
+        Domain::Road => "cars, vans, trucks, buses and motorcycles",
+        Domain::Farm => "tractors and farm machinery",
+        Domain::Rail => "rail vehicles",
+        Domain::Craft => "boats and other craft on water",
+    }
+}
+
+/// Other spellings of an overvoltage category.
+pub(crate) const fn category_spelled(category: OvervoltageCategory) -> &'static [&'static str] {
+    match category {
+        OvervoltageCategory::One => &["1"],
+        OvervoltageCategory::Two => &["2"],
+        OvervoltageCategory::Three => &["3"],
+        OvervoltageCategory::Four => &["4"],
+    }
+}
+
+/// Other spellings of a material group.
+pub(crate) const fn group_spelled(group: MaterialGroup) -> &'static [&'static str] {
+    match group {
+        MaterialGroup::I => &["1"],
+        MaterialGroup::Ii => &["2"],
+        MaterialGroup::Iiia => &["3a"],
+        MaterialGroup::Iiib => &["3b"],
+    }
+}
+
 /// The tracking index from which a group begins, for people.
 pub(crate) const fn group_from(group: MaterialGroup) -> &'static str {
     match group {
@@ -62,6 +94,50 @@ pub(crate) const fn kept_by(degree: PollutionDegree) -> &'static str {
 /// What is wrong with a material that the standard does not recommend.
 pub(crate) const NOT_RECOMMENDED: &str = "material group IIIb is not recommended in pollution degree 3 above 630 V, at whatever distance";
 
+/// A rib that the answer relies upon, or the reason why one does not count.
+const RIB_USELESS: &str = "the rib lowers nothing here: it counts in pollution degree 3 only, from a required \
+     distance of 8 mm, up to 2000 V, and never below the clearance";
+
+/// What the reader has to know about an answer besides the numbers, and its source.
+pub(crate) fn notes(
+    asked: &Asked,
+    working: Voltage,
+    spacing: &Spacing,
+) -> Vec<(String, Option<SourceId>)> {
+    let mut notes = Vec::new();
+    if let CreepageOutcome::Distance(found) = &spacing.creepage {
+        if found.material_not_recommended {
+            let words = format!("Caution: {NOT_RECOMMENDED}");
+            notes.push((words, Some(SourceId::Iec60664GroupIiib)));
+        }
+        if asked.surface == Surface::Ribbed {
+            let words = match found.rib {
+                Some(rib) => format!(
+                    "This creepage distance relies on a rib across the whole path, at least {} \
+                     high and {} wide (from memory); without it: --surface plain",
+                    distance(rib.height, asked.units),
+                    distance(rib.width, asked.units)
+                ),
+                None => format!("Note: {RIB_USELESS} (from memory)"),
+            };
+            notes.push((words, Some(SourceId::Iec60664Rib)));
+        }
+    }
+    if asked.system_below(working) {
+        notes.push((system_below(asked), None));
+    }
+    notes
+}
+
+/// A caution about a system voltage below the working voltage.
+pub(crate) fn system_below(asked: &Asked) -> String {
+    format!(
+        "Caution: --system-voltage of {} V is below the working voltage: that lowers the impulse \
+         and the clearance; only right where the category belongs to another, lower system",
+        asked.system.map_or(0.0, Voltage::as_volts)
+    )
+}
+
 /// A check as people and JSON name it.
 pub(crate) const fn check(check: SpacingCheck) -> &'static str {
     match check {
@@ -70,15 +146,14 @@ pub(crate) const fn check(check: SpacingCheck) -> &'static str {
     }
 }
 
-/// What decided a requirement, in a few words.
+/// What decided a requirement, in one word.
 pub(crate) const fn decided_by(kind: StepKind) -> &'static str {
     match kind {
-        StepKind::ImpulseClearance => "impulse voltage",
-        StepKind::PeakClearance => "peak of the working voltage",
-        StepKind::TemporaryClearance => "temporary overvoltage",
-        StepKind::BasicCreepage => "working voltage over the surface",
-        StepKind::ReinforcedCreepage => "working voltage over the surface, doubled",
-        StepKind::CreepageFloor => "the clearance",
+        StepKind::ImpulseClearance => "impulse",
+        StepKind::PeakClearance => "peak",
+        StepKind::TemporaryClearance => "temporary",
+        StepKind::BasicCreepage | StepKind::ReinforcedCreepage => "surface",
+        StepKind::CreepageFloor => "clearance",
         other => other.words(),
     }
 }
@@ -95,19 +170,10 @@ pub(crate) fn step_key(kind: StepKind) -> String {
     key
 }
 
-/// Which way a shown distance is rounded: always to the side that costs distance.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Round {
-    /// What is required or missing.
-    Up,
-    /// What is left over.
-    Down,
-}
-
-/// A distance rounded to 0.01 mm (below 1 mm: to 0.001 mm), or to 0.001 in (below
-/// 0.1 in: to 0.0001 in).
-pub(crate) fn distance(length: Length, units: Units, round: Round) -> String {
-    let (digits, symbol) = (distance_digits(length, units, round), length_unit(units));
+/// A distance that is required or missing, rounded up to 0.01 mm (below 1 mm: to
+/// 0.001 mm), or to 0.001 in (below 0.1 in: to 0.0001 in).
+pub(crate) fn distance(length: Length, units: Units) -> String {
+    let (digits, symbol) = (distance_digits(length, units), length_unit(units));
     format!("{digits} {symbol}")
 }
 
@@ -120,7 +186,7 @@ pub(crate) const fn length_unit(units: Units) -> &'static str {
 }
 
 /// [`distance`] without its unit.
-pub(crate) fn distance_digits(length: Length, units: Units, round: Round) -> String {
+pub(crate) fn distance_digits(length: Length, units: Units) -> String {
     /// Rounding of `f32` on the way from the table must not push a printed value up.
     const ROUNDING: f64 = 1.0e-6;
     let (per_metre, coarse_from, coarse) = match units {
@@ -133,10 +199,7 @@ pub(crate) fn distance_digits(length: Length, units: Units, round: Round) -> Str
     } else {
         coarse
     };
-    let steps = match round {
-        Round::Up => (value * (1.0 - ROUNDING) * scale).ceil(),
-        Round::Down => (value * (1.0 + ROUNDING) * scale).floor(),
-    };
+    let steps = (value * (1.0 - ROUNDING) * scale).ceil();
     (steps / scale).to_string()
 }
 
@@ -149,6 +212,40 @@ pub(crate) fn entered(length: Length, units: Units) -> String {
     )
 }
 
+/// What is left over (or missing) between a built and a required distance: the
+/// difference of the printed numbers, so that it adds up on paper. What is required is
+/// printed rounded up, so that what is left over comes out rounded down.
+pub(crate) fn difference(built: Length, required: Length, units: Units) -> String {
+    /// What the core lets pass as rounding of `f32`.
+    const ROUNDING: f32 = 1.0e-6;
+    let symbol = length_unit(units);
+    let built_digits = digits_in(Kind::Length, symbol, built.into(), 4);
+    let required_digits = distance_digits(required, units);
+    let places = |digits: &str| digits.split_once('.').map_or(0, |(_, after)| after.len());
+    let apart = match (built_digits.parse::<f64>(), required_digits.parse::<f64>()) {
+        (Ok(built), Ok(required)) => built - required,
+        _ => 0.0,
+    };
+    let places = places(&built_digits).max(places(&required_digits));
+    let digits = format!("{:.places$}", apart.abs());
+    let digits = if digits.contains('.') {
+        digits.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &digits
+    };
+    let missing = required.as_metres() * (1.0 - ROUNDING) - built.as_metres();
+    // Less is missing than the printed digits tell apart, or the other way round.
+    let agrees = if missing > 0.0 {
+        apart < 0.0
+    } else {
+        apart >= 0.0
+    };
+    match (agrees, Length::from_metres(missing.max(0.0))) {
+        (false, Ok(missing)) => distance(missing, units),
+        _ => format!("{digits} {symbol}"),
+    }
+}
+
 /// The voltages of a table.
 #[derive(Clone, Debug, PartialEq)]
 #[allow(clippy::exhaustive_structs)] // a wrapper and nothing else
@@ -157,7 +254,7 @@ pub struct Voltages(pub Vec<Voltage>);
 /// Most rows that a table may have.
 const MAX_ROWS: usize = 100;
 
-/// Reads voltages with commas between them; nothing stands for the usual ones.
+/// Reads voltages with commas or semicolons between them; nothing stands for the usual ones.
 ///
 /// # Errors
 /// One line: what was read, what was expected.
@@ -165,7 +262,7 @@ pub(crate) fn read_voltages(text: &str) -> Result<Voltages, String> {
     if text.trim().is_empty() {
         return Ok(Voltages(usual_voltages()));
     }
-    let parts: Vec<&str> = text.split(',').collect();
+    let parts: Vec<&str> = text.split([',', ';']).collect();
     if parts.len() > MAX_ROWS {
         return Err(format!(
             "{} voltages were read, at most {MAX_ROWS} are accepted",
@@ -197,24 +294,40 @@ mod tests {
     }
 
     #[test]
-    fn what_is_required_is_rounded_up_and_what_is_left_down() {
-        let metric = |value, round| distance(mm(value), Units::Metric, round);
-        assert_eq!(metric(12.564, Round::Up), "12.57 mm");
-        assert_eq!(metric(12.564, Round::Down), "12.56 mm");
-        assert_eq!(metric(0.0401, Round::Up), "0.041 mm");
-        assert_eq!(distance(mm(25.41), Units::Us, Round::Up), "1.001 in");
-        assert_eq!(distance(mm(25.4), Units::Us, Round::Up), "1 in");
-        assert_eq!(metric(0.0, Round::Up), "0 mm");
+    fn what_is_required_is_rounded_up() {
+        let metric = |value| distance(mm(value), Units::Metric);
+        assert_eq!(metric(12.561), "12.57 mm");
+        assert_eq!(metric(0.0401), "0.041 mm");
+        assert_eq!(distance(mm(25.41), Units::Us), "1.001 in");
+        assert_eq!(distance(mm(25.4), Units::Us), "1 in");
+        assert_eq!(metric(0.0), "0 mm");
     }
 
     #[test]
     fn a_printed_value_of_the_table_is_not_pushed_up() {
         for row in &TABLE_F4 {
             for cell in row.pd3_mm.into_iter().chain(row.pd2_mm) {
-                let shown = distance_digits(mm(cell), Units::Metric, Round::Up);
+                let shown = distance_digits(mm(cell), Units::Metric);
                 assert_eq!(shown, cell.to_string());
             }
         }
+    }
+
+    #[test]
+    fn what_is_left_over_adds_up_on_paper() {
+        let left = |built, required| difference(mm(built), mm(required), Units::Metric);
+        assert_eq!(left(9.0, 8.321), "0.67 mm"); // 9 - 8.33
+        assert_eq!(left(10.0, 12.62), "2.62 mm");
+        assert_eq!(left(9.0, 8.0), "1 mm");
+        assert_eq!(left(20.0, 10.0), "10 mm");
+        assert_eq!(left(10.0, 10.0), "0 mm");
+        assert_eq!(left(1.0, 0.7031), "0.296 mm"); // 1 - 0.704
+        // Printed as 8.33 both, and too short.
+        assert_eq!(left(8.3299, 8.33), "0.001 mm");
+        // Long enough by less than the rounding up.
+        assert_eq!(left(8.325, 8.3249), "0 mm");
+        let inches = difference(mm(25.4), mm(12.7), Units::Us);
+        assert_eq!(inches, "0.5 in");
     }
 
     #[test]
@@ -222,6 +335,7 @@ mod tests {
         assert_eq!(step_key(StepKind::ImpulseClearance), "impulse-clearance");
         assert_eq!(read_voltages("").unwrap().0.len(), 13);
         assert_eq!(read_voltages("60 V,0.4 kV").unwrap().0.len(), 2);
+        assert_eq!(read_voltages("60 V; 0.4 kV"), read_voltages("60 V, 0.4 kV"));
         assert!(read_voltages("60 V,").is_err());
         assert!(read_voltages(&vec!["60 V"; 101].join(",")).is_err());
     }

@@ -6,14 +6,15 @@ use core::fmt::Write;
 
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::{
-    CreepageOutcome, Impulse, Spacing, SpacingCheck, SpacingInput, StepKind, StepValue, spacing,
+    CreepageOutcome, Impulse, Rib, Spacing, SpacingCheck, SpacingInput, StepKind, StepValue,
+    spacing,
 };
 use orangeloom_core::quantity::{Altitude, Length};
 use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup, PollutionDegree};
 use orangeloom_core::standard::iec60664_creepage::Surface;
 use orangeloom_core::verdict::Verdict;
 
-use super::names::{self, Round, distance};
+use super::names::{self, distance};
 use crate::quantity_text::Units;
 
 /// One thing to do.
@@ -22,8 +23,8 @@ pub(crate) struct NextStep {
     pub(crate) action: Action,
     /// What would be required then.
     pub(crate) required: Option<Length>,
-    /// Whether the entered distance would do then.
-    pub(crate) would_hold: Option<bool>,
+    /// What the entered distance would be judged then.
+    pub(crate) would: Option<Verdict>,
 }
 
 /// What to do.
@@ -34,11 +35,11 @@ pub(crate) enum Action {
     /// The material is not recommended here at all.
     OtherMaterial,
     /// So much is missing.
-    Missing(Length),
+    Missing { built: Length, required: Length },
     /// A groove so wide and deep, or a rib so high.
     GrooveOrRib { width: Length, depth: Length },
-    /// A rib at least 2 mm high, for which the table asks less.
-    TableRib,
+    /// A rib of this size, for which the table asks less.
+    TableRib(Rib),
     /// A better material.
     Material(MaterialGroup),
     /// A cleaner surface.
@@ -72,7 +73,11 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
                 && let Some(built) = input.built_creepage
             {
                 let missing = less(required.distance, built)?;
-                steps.push(plain(SpacingCheck::Creepage, Action::Missing(missing)));
+                let action = Action::Missing {
+                    built,
+                    required: required.distance,
+                };
+                steps.push(plain(SpacingCheck::Creepage, action));
                 let groove = Action::GrooveOrRib {
                     width: required.groove_width,
                     depth: Length::from_metres(missing.as_metres() * 0.5)?,
@@ -114,7 +119,11 @@ fn other_surfaces(input: &SpacingInput, required: Length) -> Result<Vec<NextStep
             surface: Surface::Ribbed,
             ..*input
         };
-        steps.extend(creepage_with(input, &ribbed, Action::TableRib)?);
+        if let CreepageOutcome::Distance(found) = spacing(&ribbed)?.creepage
+            && let Some(rib) = found.rib
+        {
+            steps.extend(creepage_with(input, &ribbed, Action::TableRib(rib))?);
+        }
     }
     for &group in MaterialGroup::ALL
         .iter()
@@ -152,7 +161,7 @@ fn through_air(
     let required = found.clearance.distance;
     let mut steps = vec![plain(
         SpacingCheck::Clearance,
-        Action::Missing(less(required, built)?),
+        Action::Missing { built, required },
     )];
     // Two straight ways from the parts to the upper edge of a thin barrier half-way:
     // 2 sqrt((d/2)^2 + h^2) = required.
@@ -186,7 +195,7 @@ fn plain(about: SpacingCheck, action: Action) -> NextStep {
         about,
         action,
         required: None,
-        would_hold: None,
+        would: None,
     }
 }
 
@@ -207,9 +216,7 @@ fn creepage_with(
         about: SpacingCheck::Creepage,
         action,
         required: Some(creepage.distance),
-        would_hold: input
-            .built_creepage
-            .map(|_| found.creepage_check.verdict == Verdict::Holds),
+        would: input.built_creepage.map(|_| found.creepage_check.verdict),
     }))
 }
 
@@ -223,16 +230,14 @@ fn clearance_with(
         about: SpacingCheck::Clearance,
         action,
         required: Some(found.clearance.distance),
-        would_hold: input
-            .built_clearance
-            .map(|_| found.clearance_check.verdict == Verdict::Holds),
+        would: input.built_clearance.map(|_| found.clearance_check.verdict),
     }))
 }
 
 impl NextStep {
     /// The step as one line for people.
     pub(crate) fn words(&self, units: Units) -> String {
-        let up = |length| distance(length, units, Round::Up);
+        let up = |length| distance(length, units);
         let mut words = match self.action {
             Action::KeepDry => "no distance helps while the surface is wet: keep water off it \
                                 (a sealed box with breather and drain, a drip edge, potting, a \
@@ -241,16 +246,21 @@ impl NextStep {
             Action::OtherMaterial => "take a material of group IIIa or better (its datasheet \
                                       states the CTI), or keep the surface cleaner"
                 .to_owned(),
-            Action::Missing(missing) => format!("{} are missing", up(missing)),
+            Action::Missing { built, required } => {
+                format!("{} are missing", names::difference(built, required, units))
+            }
             Action::GrooveOrRib { width, depth } => format!(
                 "a groove across the whole path at least {} wide and {} deep, or a rib that \
                  high, adds as much; check it with --profile",
                 up(width),
                 up(depth)
             ),
-            Action::TableRib => "with a rib at least 2 mm high across the path (--surface \
-                                 ribbed)"
-                .to_owned(),
+            Action::TableRib(rib) => format!(
+                "with a rib across the whole path at least {} high and {} wide (size from \
+                 memory; --surface ribbed)",
+                up(rib.height),
+                up(rib.width)
+            ),
             Action::Material(group) => format!(
                 "with a material of group {} ({})",
                 group.word(),
@@ -278,9 +288,13 @@ impl NextStep {
             // Writing into a string cannot fail.
             let _ = write!(words, ": {} are required", up(required));
         }
-        match self.would_hold {
-            Some(true) => words.push_str(", the entered distance would hold"),
-            Some(false) => words.push_str(", the entered distance would still fail"),
+        match self.would {
+            Some(Verdict::Holds) => words.push_str(", the entered distance would hold"),
+            Some(Verdict::Open) => words.push_str(
+                ", the entered distance would be long enough and stay open: the material is not \
+                 recommended",
+            ),
+            Some(_) => words.push_str(", the entered distance would still fail"),
             None => {}
         }
         format!("{}: {words}", names::check(self.about))
@@ -390,10 +404,54 @@ mod tests {
                 _ => continue,
             };
             let check = spacing(&changed).unwrap().creepage_check;
-            assert_eq!(step.would_hold, Some(check.verdict == Verdict::Holds));
+            assert_eq!(step.would, Some(check.verdict));
         }
-        assert!(found.iter().any(|step| step.would_hold == Some(true)));
-        assert!(found.iter().any(|step| step.would_hold == Some(false)));
+        assert!(found.iter().any(|step| step.would == Some(Verdict::Holds)));
+        assert!(found.iter().any(|step| step.would == Some(Verdict::Fails)));
+    }
+
+    #[test]
+    fn the_advised_rib_is_the_one_that_the_requirement_relies_upon() {
+        let advised = steps(&input(9.0, 10.0))
+            .iter()
+            .find_map(|step| match step.action {
+                Action::TableRib(rib) => Some((rib, step.words(Units::Metric))),
+                _ => None,
+            });
+        let (rib, words) = advised.unwrap();
+        let ribbed = SpacingInput {
+            surface: Surface::Ribbed,
+            ..input(9.0, 10.0)
+        };
+        let CreepageOutcome::Distance(found) = spacing(&ribbed).unwrap().creepage else {
+            panic!("a distance was expected")
+        };
+        assert_eq!(found.rib, Some(rib));
+        // 25 % and 20 % of 12.62 mm, from memory.
+        assert!(words.contains("3.16 mm high and 2.53 mm wide"), "{words}");
+        // Nothing to gain below 8 mm.
+        let low = SpacingInput {
+            working: volts(400.0),
+            built_creepage: Some(mm(5.0)),
+            ..input(9.0, 5.0)
+        };
+        let none = steps(&low);
+        assert!(!none.iter().any(|s| matches!(s.action, Action::TableRib(_))));
+    }
+
+    #[test]
+    fn a_distance_over_a_material_that_is_not_recommended_is_not_said_to_hold() {
+        let worst = SpacingInput {
+            group: MaterialGroup::Iiib,
+            ..input(9.0, 11.0)
+        };
+        let found = steps(&worst);
+        let rib = found
+            .iter()
+            .find(|step| matches!(step.action, Action::TableRib(_)))
+            .unwrap();
+        assert_eq!(rib.would, Some(Verdict::Open));
+        assert!(rib.words(Units::Metric).contains("stay open"));
     }
 
     #[test]

@@ -9,9 +9,9 @@ use orangeloom_core::verdict::Verdict;
 
 use super::ask::{Asked, advice};
 use super::bench::component_tests;
-use super::names::{self, Round, distance_digits, length_unit};
+use super::names::{self, distance_digits, length_unit};
 use super::text;
-use crate::page::{self, CAUTIONS, align, plain_table};
+use crate::page::{self, align, plain_table};
 use crate::working::{cite, n};
 
 /// One voltage.
@@ -70,93 +70,134 @@ pub(crate) fn verdict(rows: &[Row]) -> Verdict {
 
 pub(crate) fn render(asked: &Asked, rows: &[Row]) -> String {
     let blocks = [
-        format!("Asked: {}", text::circumstances(asked)),
+        page::wrap("Asked: ", &text::circumstances(asked)),
         table(asked, rows),
-        notes(rows),
+        judged(asked, rows),
+        notes(asked, rows)
+            .iter()
+            .map(|note| page::wrap("", note))
+            .collect::<Vec<_>>()
+            .join("\n"),
         sources(rows),
         text::defaults(asked),
-        CAUTIONS.join("\n"),
+        page::cautions(),
     ];
     page::join(&blocks)
 }
 
 fn table(asked: &Asked, rows: &[Row]) -> String {
-    let judged = asked.clearance.is_some() || asked.creepage.is_some();
     let unit = length_unit(asked.units);
     let mut table = plain_table();
-    let mut header = vec![
+    table.set_header([
         "working\nV".to_owned(),
         "impulse\nV".to_owned(),
         format!("clearance\n{unit}"),
+        "decided\nby".to_owned(),
         format!("creepage\n{unit}"),
-        "component test\nV AC".to_owned(),
-        "clearance decided by".to_owned(),
-        "creepage decided by".to_owned(),
-    ];
-    if judged {
-        header.push("clearance".to_owned());
-        header.push("creepage".to_owned());
-    }
-    let texts = header.len() - 5;
-    table.set_header(header);
+        "decided\nby".to_owned(),
+        "component\ntest V AC".to_owned(),
+    ]);
     for row in rows {
-        table.add_row(cells(asked, row, judged));
+        table.add_row(cells(asked, row));
     }
     align(&mut table, 0);
-    for column in table.column_iter_mut().rev().take(texts) {
-        column.set_cell_alignment(CellAlignment::Left);
+    for index in [3, 5] {
+        if let Some(column) = table.column_mut(index) {
+            column.set_cell_alignment(CellAlignment::Left);
+        }
     }
     table.trim_fmt()
 }
 
-fn cells(asked: &Asked, row: &Row, judged: bool) -> Vec<String> {
+/// The verdicts on what was entered.
+fn judged(asked: &Asked, rows: &[Row]) -> String {
+    let built: Vec<String> = [("clearance", asked.clearance), ("creepage", asked.creepage)]
+        .into_iter()
+        .filter_map(|(name, length)| {
+            length.map(|length| format!("{name} {}", names::entered(length, asked.units)))
+        })
+        .collect();
+    if built.is_empty() {
+        return String::new();
+    }
+    let mut table = plain_table();
+    table.set_header(["working\nV", "clearance", "creepage"]);
+    for row in rows {
+        table.add_row([
+            n(row.working.as_volts()),
+            row.spacing.clearance_check.verdict.word().to_owned(),
+            row.spacing.creepage_check.verdict.word().to_owned(),
+        ]);
+    }
+    if let Some(column) = table.column_mut(0) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    format!("As built: {}\n{}", built.join(", "), table.trim_fmt())
+}
+
+fn cells(asked: &Asked, row: &Row) -> Vec<String> {
     let (creepage, decided) = match &row.spacing.creepage {
         CreepageOutcome::Distance(found) => (
-            distance_digits(found.distance, asked.units, Round::Up),
+            distance_digits(found.distance, asked.units),
             found
                 .steps
                 .iter()
                 .find(|step| step.governs)
                 .map_or("", |step| names::decided_by(step.kind)),
         ),
-        CreepageOutcome::NoDistanceHelps => ("none".to_owned(), "no distance helps while wet"),
+        CreepageOutcome::NoDistanceHelps => ("none".to_owned(), "wet"),
     };
     let test = row
         .tests
         .iter()
         .map(|(_, test)| test.alternating.as_volts())
         .reduce(f32::max);
-    let mut cells = vec![
+    vec![
         n(row.working.as_volts()),
         row.impulse()
             .map_or_else(|| "-".to_owned(), |impulse| n(impulse.as_volts())),
-        distance_digits(row.spacing.clearance.distance, asked.units, Round::Up),
-        creepage,
-        test.map_or_else(|| "-".to_owned(), n),
+        distance_digits(row.spacing.clearance.distance, asked.units),
         names::decided_by(row.spacing.clearance.governed_by).to_owned(),
+        creepage,
         decided.to_owned(),
-    ];
-    if judged {
-        cells.push(row.spacing.clearance_check.verdict.word().to_owned());
-        cells.push(row.spacing.creepage_check.verdict.word().to_owned());
-    }
-    cells
+        test.map_or_else(|| "-".to_owned(), n),
+    ]
 }
 
-fn notes(rows: &[Row]) -> String {
-    let marked: Vec<String> = rows
-        .iter()
-        .filter(|row| row.not_recommended())
-        .map(|row| format!("{} V", n(row.working.as_volts())))
-        .collect();
-    if marked.is_empty() {
-        return String::new();
+/// What the reader has to know about some of the rows.
+pub(crate) fn notes(asked: &Asked, rows: &[Row]) -> Vec<String> {
+    let at = |marked: &dyn Fn(&Row) -> bool| {
+        let volts: Vec<String> = rows
+            .iter()
+            .filter(|row| marked(row))
+            .map(|row| format!("{} V", n(row.working.as_volts())))
+            .collect();
+        (!volts.is_empty()).then(|| volts.join(", "))
+    };
+    let mut notes = Vec::new();
+    if let Some(volts) = at(&Row::not_recommended) {
+        notes.push(format!("Caution at {volts}: {}", names::NOT_RECOMMENDED));
     }
-    format!(
-        "Caution at {}: {}",
-        marked.join(", "),
-        names::NOT_RECOMMENDED
-    )
+    if let Some(volts) = at(&|row| asked.system_below(row.working)) {
+        notes.push(format!("At {volts}: {}", names::system_below(asked)));
+    }
+    if at(&|row| row.spacing.creepage == CreepageOutcome::NoDistanceHelps).is_some() {
+        notes.push("No creepage distance helps while the surface is wet".to_owned());
+    }
+    for row in rows {
+        if let CreepageOutcome::Distance(found) = &row.spacing.creepage
+            && let Some(rib) = found.rib
+        {
+            notes.push(format!(
+                "At {} V the creepage distance relies on a rib at least {} high and {} wide \
+                 (size from memory)",
+                n(row.working.as_volts()),
+                names::distance(rib.height, asked.units),
+                names::distance(rib.width, asked.units)
+            ));
+        }
+    }
+    notes
 }
 
 /// Each source once, in the order of the steps.
@@ -168,7 +209,7 @@ fn sources(rows: &[Row]) -> String {
         .map(|step| step.source)
         .chain(tests.map(|(_, test)| test.source))
     {
-        let line = format!("  {}", cite(source));
+        let line = page::wrap("  - ", &cite(source));
         if !cited.contains(&line) {
             cited.push(line);
         }

@@ -11,38 +11,54 @@ use orangeloom_core::verdict::Verdict;
 
 use super::ask::Asked;
 use super::bench::{Limits, Tests};
-use super::names::{self, Round, distance, entered};
+use super::names::{self, distance, entered};
 use super::{Report, explain};
-use crate::page::{self, CAUTIONS, plain_table};
+use crate::page::{self, Sources, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{self, cite, n};
 
 /// The whole answer.
 pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
-    let mut blocks = vec![question(report), headline(report), surface(report)];
+    let mut sources = Sources::new();
+    let mut blocks = vec![
+        question(report),
+        headline(report, &mut sources),
+        surface(report),
+    ];
     blocks.push(derivation(
         "Clearance: the shortest way through air",
         report.spacing.clearance.steps.iter(),
         report.asked.units,
+        &mut sources,
     ));
     if let CreepageOutcome::Distance(found) = &report.spacing.creepage {
         blocks.push(derivation(
             "Creepage distance: the shortest way over the surface",
             found.steps.iter(),
             report.asked.units,
+            &mut sources,
         ));
     }
     blocks.push(next_steps(report));
-    blocks.push(tests(report));
-    blocks.push(precautions());
-    blocks.push(limits(report));
+    if report.asked.tests {
+        blocks.push(tests(report, &mut sources));
+        blocks.push(precautions());
+        blocks.push(limits(report, &mut sources));
+    }
+    blocks.push(sources.list());
     if explained {
-        blocks.push(working::render("4 digits shown", &explain::steps(report)));
+        let steps = explain::steps(report, report.asked.tests);
+        blocks.push(working::render("4 digits shown", &steps));
+    }
+    if !report.asked.tests {
+        blocks.push(TESTS_EXIST.to_owned());
     }
     blocks.push(defaults(report.asked));
-    blocks.push(CAUTIONS.join("\n"));
+    blocks.push(page::cautions());
     page::join(&blocks)
 }
+
+const TESTS_EXIST: &str = "Test voltages, what to disconnect before, isolation limits: add --tests";
 
 fn question(report: &Report<'_>) -> String {
     let kind = if report.asked.alternating {
@@ -50,10 +66,13 @@ fn question(report: &Report<'_>) -> String {
     } else {
         "direct"
     };
-    format!(
-        "Asked: {} {kind}, {}",
-        report.input.working.to_text(report.asked.units),
-        circumstances(report.asked)
+    wrap(
+        "Asked: ",
+        &format!(
+            "{} {kind}, {}",
+            report.input.working.to_text(report.asked.units),
+            circumstances(report.asked)
+        ),
     )
 }
 
@@ -91,7 +110,7 @@ pub(crate) fn circumstances(asked: &Asked) -> String {
     words.join(", ")
 }
 
-fn headline(report: &Report<'_>) -> String {
+fn headline(report: &Report<'_>, sources: &mut Sources) -> String {
     let units = report.asked.units;
     let clearance = line(
         SpacingCheck::Clearance,
@@ -109,19 +128,17 @@ fn headline(report: &Report<'_>) -> String {
             units,
         ),
         CreepageOutcome::NoDistanceHelps => format!(
-            "Creepage fails: no distance helps while it is wet (pollution degree 4; {})",
-            cite(SourceId::Iec60664Wet)
+            "Creepage fails: no distance helps while it is wet (pollution degree 4) {}",
+            sources.mark(&cite(SourceId::Iec60664Wet))
         ),
     };
-    let mut lines = vec![clearance, creepage];
-    if let CreepageOutcome::Distance(found) = &report.spacing.creepage
-        && found.material_not_recommended
-    {
-        lines.push(format!(
-            "Caution: {} ({})",
-            names::NOT_RECOMMENDED,
-            cite(SourceId::Iec60664GroupIiib)
-        ));
+    let mut lines = vec![wrap("", &clearance), wrap("", &creepage)];
+    for (words, source) in names::notes(report.asked, report.input.working, &report.spacing) {
+        let words = match source {
+            Some(source) => format!("{words} {}", sources.mark(&cite(source))),
+            None => words,
+        };
+        lines.push(wrap("", &words));
     }
     lines.join("\n")
 }
@@ -137,17 +154,14 @@ fn line(
         SpacingCheck::Clearance => ("Clearance", "--clearance"),
         SpacingCheck::Creepage => ("Creepage", "--creepage or --profile"),
     };
-    let least = distance(required, units, Round::Up);
+    let least = distance(required, units);
     let Some(built) = built else {
         return format!("{name}: at least {least} (open; to judge yours state {flag})");
     };
-    let apart = built.as_metres() - required.as_metres();
-    let rest = match (verdict, Length::from_metres(apart.abs())) {
-        (Verdict::Fails, Ok(apart)) => {
-            format!("{} are missing", distance(apart, units, Round::Up))
-        }
-        (_, Ok(apart)) => format!("{} to spare", distance(apart, units, Round::Down)),
-        (_, Err(_)) => "-".to_owned(),
+    let apart = names::difference(built, required, units);
+    let rest = match verdict {
+        Verdict::Fails => format!("{apart} are missing"),
+        _ => format!("{apart} to spare"),
     };
     format!(
         "{name} {}: {} as built, {least} required, {rest}",
@@ -163,25 +177,32 @@ fn surface(report: &Report<'_>) -> String {
     let units = report.asked.units;
     let mut lines = vec![
         "Surface as entered".to_owned(),
-        format!(
-            "  creepage path {} (grooves narrower than {} bridged), whole surface {}",
-            entered(path.creepage, units),
-            entered(path.groove_width, units),
-            entered(path.surface, units)
+        wrap(
+            "  - ",
+            &format!(
+                "creepage path {} (grooves narrower than {} bridged), whole surface {}",
+                entered(path.creepage, units),
+                entered(path.groove_width, units),
+                entered(path.surface, units)
+            ),
         ),
-        format!("  through air above it {}", entered(path.air, units)),
+        format!("  - through air above it {}", entered(path.air, units)),
     ];
     if report.asked.clearance.is_none() {
-        lines.push(
-            "  that is judged as clearance; state --clearance if another way through air is \
-             shorter"
-                .to_owned(),
-        );
+        lines.push(wrap(
+            "    ",
+            "that is judged as clearance; state --clearance if another way through air is shorter",
+        ));
     }
     lines.join("\n")
 }
 
-fn derivation<'a>(title: &str, steps: impl Iterator<Item = &'a Step>, units: Units) -> String {
+fn derivation<'a>(
+    title: &str,
+    steps: impl Iterator<Item = &'a Step>,
+    units: Units,
+    sources: &mut Sources,
+) -> String {
     let mut table = plain_table();
     table.set_header(["step", "value", "", "source"]);
     for step in steps {
@@ -189,7 +210,7 @@ fn derivation<'a>(title: &str, steps: impl Iterator<Item = &'a Step>, units: Uni
             step.kind.words().to_owned(),
             value(step.value, units),
             if step.governs { "governs" } else { "" }.to_owned(),
-            cite(step.source),
+            sources.mark(&cite(step.source)),
         ]);
     }
     if let Some(column) = table.column_mut(1) {
@@ -201,7 +222,7 @@ fn derivation<'a>(title: &str, steps: impl Iterator<Item = &'a Step>, units: Uni
 fn value(value: StepValue, units: Units) -> String {
     match value {
         StepValue::Voltage(volts) => volts.to_text(units),
-        StepValue::Length(length) => distance(length, units, Round::Up),
+        StepValue::Length(length) => distance(length, units),
         StepValue::Pressure(pressure) => pressure.to_text(units),
         StepValue::Factor(factor) => n(factor),
     }
@@ -214,133 +235,156 @@ fn next_steps(report: &Report<'_>) -> String {
     let lines: Vec<String> = report
         .next
         .iter()
-        .map(|step| format!("  {}", step.words(report.asked.units)))
+        .map(|step| wrap("  - ", &step.words(report.asked.units)))
         .collect();
     format!("Next steps\n{}", lines.join("\n"))
 }
 
-fn tests(report: &Report<'_>) -> String {
+/// One line of a list: what, its value, the mark of its source.
+fn item(what: &str, value: &str, source: SourceId, sources: &mut Sources) -> String {
+    let mark = sources.mark(&cite(source));
+    wrap("  - ", &format!("{what}: {value} {mark}"))
+}
+
+fn tests(report: &Report<'_>, sources: &mut Sources) -> String {
     let units = report.asked.units;
-    let mut table = plain_table();
-    table.set_header(["test", "voltage", "source"]);
+    let mut lines = vec!["Test voltages".to_owned()];
     for (supply, test) in &report.tests.component {
         let fed = match supply {
             Supply::Vehicle => "fed by the vehicle",
             Supply::Mains => "on the mains while charging",
         };
-        table.add_row([
-            format!(
+        lines.push(item(
+            &format!(
                 "withstand, {} insulation, component {fed}",
                 report.input.insulation.word()
             ),
-            format!(
+            &format!(
                 "{} AC or {} DC for {}",
                 test.alternating.to_text(units),
                 test.direct.to_text(units),
                 test.duration.to_text(units)
             ),
-            cite(test.source),
-        ]);
+            test.source,
+            sources,
+        ));
     }
     let vehicle = &report.tests.vehicle;
-    for (test, voltage, source) in [
-        (
-            "isolation of the finished vehicle",
-            format!("at least {} DC", vehicle.least.to_text(units)),
-            VehicleTest::SOURCE,
+    lines.push(item(
+        "isolation of the finished vehicle",
+        &format!("at least {} DC", vehicle.least.to_text(units)),
+        VehicleTest::SOURCE,
+        sources,
+    ));
+    lines.push(item(
+        "only where the regulation's method with an external source is used",
+        &format!(
+            "at least {} DC; in every other case take the higher voltage above",
+            vehicle.least_r100.to_text(units)
         ),
-        (
-            "the same with an external source",
-            format!("at least {} DC", vehicle.least_r100.to_text(units)),
-            VehicleTest::SOURCE_R100,
+        VehicleTest::SOURCE_R100,
+        sources,
+    ));
+    lines.push(item(
+        "setting of an insulation tester",
+        &vehicle.tester_setting.map_or_else(
+            || {
+                format!(
+                    "none of the usual settings reaches {}",
+                    vehicle.least.to_text(units)
+                )
+            },
+            |setting| format!("{} DC", setting.to_text(units)),
         ),
-        (
-            "usual setting of an insulation tester",
-            vehicle.tester_setting.map_or_else(
-                || "none is high enough".to_owned(),
-                |setting| format!("{} DC", setting.to_text(units)),
-            ),
-            VehicleTest::SOURCE_SETTING,
-        ),
-    ] {
-        table.add_row([test.to_owned(), voltage, cite(source)]);
-    }
-    let mut text = format!("Test voltages\n{}", table.trim_fmt());
+        VehicleTest::SOURCE_SETTING,
+        sources,
+    ));
     if report.tests.component.is_empty() {
-        text.push_str(
-            "\nFunctional insulation has no withstand test against shock; what people can touch \
+        lines.push(wrap(
+            "",
+            "Functional insulation has no withstand test against shock; what people can touch \
              needs more than functional insulation.",
-        );
+        ));
     }
-    text
+    lines.join("\n")
 }
 
 fn precautions() -> String {
-    let list = |all: &[Precaution]| {
-        all.iter()
-            .map(|one| format!("  - {}", one.words()))
-            .collect::<Vec<_>>()
-            .join("\n")
-    };
-    format!(
+    let mut lines = vec![wrap(
+        "",
         "A withstand test is for a component on the bench, never for the finished vehicle. Its \
-         voltage kills.\nBefore a withstand test of a component:\n{}\n\
-         Before the isolation test of the finished vehicle:\n{}",
-        list(&Tests::BEFORE_COMPONENT),
-        list(&Tests::BEFORE_VEHICLE)
-    )
+         voltage kills.",
+    )];
+    for (title, all) in [
+        (
+            "Before a withstand test of a component",
+            Tests::BEFORE_COMPONENT.as_slice(),
+        ),
+        (
+            "Before the isolation test of the finished vehicle",
+            Tests::BEFORE_VEHICLE.as_slice(),
+        ),
+    ] {
+        lines.push(title.to_owned());
+        lines.extend(all.iter().map(|one: &Precaution| wrap("  - ", one.words())));
+    }
+    lines.join("\n")
 }
 
-fn limits(report: &Report<'_>) -> String {
+fn limits(report: &Report<'_>, sources: &mut Sources) -> String {
     let units = report.asked.units;
-    let mut table = plain_table();
-    table.set_header(["limit", "value", "source"]);
+    let mut lines = vec!["Also at this voltage".to_owned()];
     for &(case, resistance) in &report.limits.isolation {
         let new = resistance.as_ohms() * Limits::NEW_BUILD;
-        table.add_row([
-            format!("isolation resistance, {}", isolation_words(case)),
-            format!("at least {}", resistance.to_text(units)),
-            cite(IsolationCase::SOURCE),
-        ]);
+        lines.push(item(
+            &format!("isolation resistance, {}", isolation_words(case)),
+            &format!("at least {}", resistance.to_text(units)),
+            IsolationCase::SOURCE,
+            sources,
+        ));
         if let Ok(new) = Resistance::from_ohms(new) {
-            table.add_row([
-                "  the same, new and dry".to_owned(),
-                format!("at least {}", new.to_text(units)),
-                cite(SourceId::CommonPractice),
-            ]);
+            lines.push(item(
+                "the same, new and dry",
+                &format!("at least {}", new.to_text(units)),
+                SourceId::CommonPractice,
+                sources,
+            ));
         }
     }
     if let Some(capacitance) = report.limits.y_capacitance {
-        table.add_row([
-            "capacitance of both poles to chassis (0.2 J)".to_owned(),
-            format!("below {}", capacitance.to_text(units)),
-            cite(SourceId::Iso6469YEnergy),
-        ]);
+        lines.push(item(
+            "capacitance of both poles to chassis (0.2 J)",
+            &format!("below {}", capacitance.to_text(units)),
+            SourceId::Iso6469YEnergy,
+            sources,
+        ));
     }
     let (bond, source) = Limits::bond();
-    table.add_row([
-        format!(
+    lines.push(item(
+        &format!(
             "bond of the box to chassis, measured with {} A or more",
             n(Limits::BOND_CURRENT_A)
         ),
-        format!("below {} ohm", n(bond)),
-        cite(source),
-    ]);
+        &format!("below {} ohm", n(bond)),
+        source,
+        sources,
+    ));
     let (touchable, source) = Limits::touchable(report.asked.domain, report.asked.alternating);
     let class = match report.limits.class {
-        VoltageClass::Touchable => "this voltage may be touched",
+        VoltageClass::Touchable => "this voltage may be touched when dry",
         VoltageClass::Protected => "this voltage needs protection",
         VoltageClass::BeyondRules => "this voltage is above what the rules cover",
     };
-    table.add_row([
-        format!(
+    lines.push(item(
+        &format!(
             "touchable without protection ({})",
             names::domain(report.asked.domain)
         ),
-        format!("up to {} V: {class}", n(touchable)),
-        cite(source),
-    ]);
-    format!("Also at this voltage\n{}", table.trim_fmt())
+        &format!("up to {} V; {class}", n(touchable)),
+        source,
+        sources,
+    ));
+    lines.join("\n")
 }
 
 const fn isolation_words(case: IsolationCase) -> &'static str {

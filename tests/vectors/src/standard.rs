@@ -1,13 +1,18 @@
 //! Published values that are computed or chosen by a rule.
 
-use orangeloom_core::quantity::{ConductorArea, Length};
+use orangeloom_core::error::Error;
+use orangeloom_core::quantity::{Altitude, ConductorArea, Length, Voltage};
 use orangeloom_core::standard::awg::{Gauge, strand_resistance_20};
 use orangeloom_core::standard::grouping::{GroupingRow, grouping_factor};
 use orangeloom_core::standard::iec60228::{self, ConductorClass};
 use orangeloom_core::standard::iec60287::InAir;
+use orangeloom_core::standard::iec60664::{MaterialGroup, PollutionDegree, reinforced_impulse_v};
+use orangeloom_core::standard::iec60664_altitude::altitude_correction;
+use orangeloom_core::standard::iec60664_clearance::{impulse_clearance, peak_clearance};
+use orangeloom_core::standard::iec60664_creepage::{Surface, creepage_distance};
 use orangeloom_core::standard::metal::Metal;
 
-use crate::lines::{Lines, outcome};
+use crate::lines::{Lines, NONE, bits, outcome, word};
 use crate::sample::Sample;
 
 pub(crate) fn cases(lines: &mut Lines<'_>) {
@@ -40,6 +45,33 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
         let row = s.one_of(GroupingRow::ALL);
         outcome(grouping_factor(row, s.up_to(24)))
     });
+    lines.many("standard/altitude", |s| {
+        let altitude = Altitude::from_metres(s.within(Altitude::BOUND));
+        word(
+            altitude
+                .and_then(altitude_correction)
+                .map(|found| bits(found.factor) ^ bits(found.pressure.into()).rotate_left(8)),
+        )
+    });
+    lines.many("standard/clearance", |s| word(clearance(s)));
+    lines.many("standard/creepage", |s| word(creepage(s)));
+}
+
+/// For an impulse and for a peak of up to 12 kV.
+fn clearance(s: &mut Sample) -> Result<u32, Error> {
+    let impulse_v = reinforced_impulse_v(s.between(200.0, 12000.0));
+    let pollution = s.one_of(PollutionDegree::ALL);
+    let (by_impulse, _) = impulse_clearance(Voltage::from_volts(impulse_v)?, pollution)?;
+    let by_peak = peak_clearance(Voltage::from_volts(s.between(20.0, 8000.0))?)?;
+    Ok(bits(by_impulse.as_mm()) ^ bits(by_peak.as_mm()).rotate_left(8))
+}
+
+fn creepage(s: &mut Sample) -> Result<u32, Error> {
+    let working = Voltage::from_volts(s.between(5.0, 1000.0))?;
+    let surface = s.one_of([Surface::Plain, Surface::Ribbed, Surface::PrintedWiring]);
+    let (pollution, group) = (s.one_of(PollutionDegree::ALL), s.one_of(MaterialGroup::ALL));
+    let found = creepage_distance(working, pollution, group, surface)?;
+    Ok(found.map_or(NONE, |(distance, _)| bits(distance.as_mm())))
 }
 
 /// A gauge from 4/0 to 40.

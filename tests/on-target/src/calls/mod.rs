@@ -8,6 +8,7 @@
 //! after it and list it in [`all`]. To add a function: one `visit.call(...)`.
 
 mod conductor;
+mod design;
 mod insulation;
 mod network;
 mod quantity;
@@ -37,6 +38,7 @@ pub fn all(visit: &mut impl Visit) {
     result::all(visit);
     standard::all(visit);
     conductor::all(visit);
+    design::all(visit);
     size::all(visit);
     network::all(visit);
     insulation::all(visit);

@@ -98,6 +98,7 @@ pub fn all(visit: &mut impl Visit) {
         Share from_percent as_percent;
         Emissivity from_fraction as_fraction;
         CurrentMargin from_fraction as_fraction;
+        Torque from_newton_metres as_newton_metres;
         ShieldLossRatio from_fraction as_fraction;
         SkinConstant from_fraction as_fraction;
     }

@@ -99,7 +99,8 @@ pub fn all(visit: &mut impl Visit) {
     });
     visit.brief(candidate, |candidate| {
         let ampacity = candidate.ampacity_with_margin(Question::DEFAULT_MARGIN);
-        (ampacity, candidate.hottest_piece().copied())
+        let time_constant = candidate.time_constants(candidate.ampacity?);
+        Some((ampacity, candidate.hottest_piece().copied(), time_constant))
     });
 
     visit.call(

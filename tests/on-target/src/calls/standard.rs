@@ -1,6 +1,8 @@
 //! Published values.
 
-use orangeloom_core::quantity::{ConductorArea, Length, Temperature};
+use orangeloom_core::quantity::{
+    Altitude, ComparativeTrackingIndex, ConductorArea, Length, Temperature, Voltage,
+};
 use orangeloom_core::standard::awg::{
     AmericanSize, Gauge, kcmil_area, strand_allowance, strand_resistance_20, strand_source,
 };
@@ -9,6 +11,15 @@ use orangeloom_core::standard::iec60228::{
     self, CLASS_5_COPPER, ConductorClass, ResistanceTable, class_5_strand_diameter, table,
 };
 use orangeloom_core::standard::iec60287::{InAir, Tube};
+use orangeloom_core::standard::iec60664::{
+    Insulation, MaterialGroup, OvervoltageCategory, PollutionDegree, rated_impulse,
+    reinforced_impulse_v,
+};
+use orangeloom_core::standard::iec60664_altitude::altitude_correction;
+use orangeloom_core::standard::iec60664_clearance::{impulse_clearance, peak_clearance};
+use orangeloom_core::standard::iec60664_creepage::{
+    Surface, creepage_distance, groove_width, not_recommended,
+};
 use orangeloom_core::standard::insulation::Compound;
 use orangeloom_core::standard::iso6722;
 use orangeloom_core::standard::metal::Metal;
@@ -116,4 +127,41 @@ pub fn all(visit: &mut impl Visit) {
         k_factor(HeatedMetal::constants(*metal), *start, *end)
     });
     visit.brief(HeatedMetal::Lead, |metal| metal.word());
+
+    of_insulation(visit);
+}
+
+fn of_insulation(visit: &mut impl Visit) {
+    const VOLTS: Voltage = accepted(Voltage::from_volts(420.0));
+    const MM_4: Length = accepted(Length::from_mm(4.0));
+    const DEGREE: PollutionDegree = PollutionDegree::Three;
+
+    visit.brief(Insulation::Basic, |insulation| insulation.word());
+    visit.brief(DEGREE, |degree| degree.number());
+    visit.brief(
+        accepted(ComparativeTrackingIndex::from_index(250.0)),
+        |index| {
+            let group = MaterialGroup::from_cti(*index);
+            (ComparativeTrackingIndex::as_index(*index), group.word())
+        },
+    );
+    visit.brief(OvervoltageCategory::Two, |category| category.word());
+    visit.brief(VOLTS, |system| {
+        rated_impulse(*system, OvervoltageCategory::Two)
+    });
+    visit.brief(4000.0_f32, |basic_v| reinforced_impulse_v(*basic_v));
+    visit.call(
+        "iec60664/altitude_correction",
+        accepted(Altitude::from_metres(3500.0)),
+        |altitude| altitude_correction(*altitude),
+    );
+    visit.brief(VOLTS, |impulse| impulse_clearance(*impulse, DEGREE));
+    visit.brief(VOLTS, |peak| peak_clearance(*peak));
+    visit.brief((VOLTS, MaterialGroup::Ii), |(working, group)| {
+        creepage_distance(*working, DEGREE, *group, Surface::Ribbed)
+    });
+    visit.brief((VOLTS, MaterialGroup::Iiib), |(working, group)| {
+        not_recommended(*working, DEGREE, *group)
+    });
+    visit.brief(MM_4, |clearance| groove_width(DEGREE, *clearance));
 }

@@ -1,0 +1,168 @@
+//! Everything that is drawn between two terminals, and which terminals that joins.
+
+use super::battery::{Battery, System};
+use super::capacity::MAX_TERMINALS;
+use super::conductor::Conductor;
+use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
+use super::index::{Index, Kind, TerminalId, Thing};
+use super::load::{Converter, Load};
+use super::model::{Design, Entry};
+
+/// A thing between two terminals.
+///
+/// A positive current flows through it from its first terminal to its second: a
+/// battery that is discharged from its negative to its positive terminal, a load
+/// from its positive to its negative one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a thing and two ends are all there is
+pub struct Drawn {
+    /// What.
+    pub thing: Thing,
+    /// First terminal.
+    pub from: TerminalId,
+    /// Second terminal.
+    pub to: TerminalId,
+}
+
+impl Design {
+    /// Everything that is drawn between two terminals, the output of a converter
+    /// included, kind by kind in the order in which it was added.
+    pub fn drawn(&self) -> impl Iterator<Item = Drawn> {
+        self.ends(|e: &Battery| [e.negative, e.positive])
+            .chain(self.ends(|e: &Conductor| [e.from, e.to]))
+            .chain(self.ends(|e: &Fuse| [e.from, e.to]))
+            .chain(self.ends(|e: &Contactor| [e.from, e.to]))
+            .chain(self.ends(|e: &ServiceDisconnect| [e.from, e.to]))
+            .chain(self.ends(|e: &Resistor| [e.from, e.to]))
+            .chain(self.ends(|e: &Load| [e.positive, e.negative]))
+            .chain(self.ends(|e: &Converter| [e.negative, e.positive]))
+    }
+
+    fn ends<E: Entry>(&self, ends: fn(&E) -> [TerminalId; 2]) -> impl Iterator<Item = Drawn> {
+        self.all::<E>().map(move |(id, entry)| {
+            let [from, to] = ends(entry);
+            Drawn {
+                thing: id.into(),
+                from,
+                to,
+            }
+        })
+    }
+
+    /// Which system each terminal belongs to.
+    pub fn systems(&self) -> Systems {
+        let mut joined = Joined::new();
+        for drawn in self.drawn() {
+            joined.join(drawn.from, drawn.to);
+        }
+        let mut systems = Systems {
+            joined,
+            traction: [false; MAX_TERMINALS],
+            low_voltage: [false; MAX_TERMINALS],
+        };
+        for (_, battery) in self.all::<Battery>() {
+            systems.mark(battery.positive, battery.system);
+        }
+        for (_, converter) in self.all::<Converter>() {
+            systems.mark(converter.positive, System::LowVoltage);
+        }
+        systems
+    }
+}
+
+/// Terminals joined into groups.
+#[derive(Clone, Debug)]
+pub(super) struct Joined {
+    /// The group of each terminal, named by one of its members.
+    groups: [u8; MAX_TERMINALS],
+}
+
+impl Joined {
+    /// Every terminal by itself.
+    pub(super) fn new() -> Self {
+        let mut groups = [0; MAX_TERMINALS];
+        for (group, number) in groups.iter_mut().zip(0..) {
+            *group = number;
+        }
+        Self { groups }
+    }
+
+    /// Makes one group of those of two terminals. Bound: one pass over all terminals.
+    pub(super) fn join(&mut self, one: TerminalId, other: TerminalId) {
+        if let (Some(keep), Some(give)) = (self.group(one), self.group(other)) {
+            for group in &mut self.groups {
+                if *group == give {
+                    *group = keep;
+                }
+            }
+        }
+    }
+
+    /// The group of a terminal.
+    pub(super) fn group(&self, terminal: TerminalId) -> Option<u8> {
+        self.groups.get(terminal.position()).copied()
+    }
+
+    /// Whether two terminals are in one group.
+    pub(super) fn together(&self, one: TerminalId, other: TerminalId) -> bool {
+        self.group(one) == self.group(other)
+    }
+}
+
+/// Which system each terminal belongs to: whatever is joined to a traction
+/// battery by anything that is drawn, closed or open, is its system; likewise for
+/// the low-voltage battery and the output of a converter.
+#[derive(Clone, Debug)]
+pub struct Systems {
+    joined: Joined,
+    traction: [bool; MAX_TERMINALS],
+    low_voltage: [bool; MAX_TERMINALS],
+}
+
+impl Systems {
+    fn mark(&mut self, terminal: TerminalId, system: System) {
+        let marks = match system {
+            System::Traction => &mut self.traction,
+            System::LowVoltage => &mut self.low_voltage,
+        };
+        let group = self.joined.group(terminal).map(usize::from);
+        if let Some(mark) = group.and_then(|group| marks.get_mut(group)) {
+            *mark = true;
+        }
+    }
+
+    fn marks(&self, terminal: TerminalId) -> Option<(bool, bool)> {
+        let group = usize::from(self.joined.group(terminal)?);
+        Some((*self.traction.get(group)?, *self.low_voltage.get(group)?))
+    }
+
+    /// Whether anything that is drawn leads from one terminal to the other.
+    pub fn together(&self, one: TerminalId, other: TerminalId) -> bool {
+        self.joined.together(one, other)
+    }
+
+    /// The system of a terminal; `None` where no battery and no converter feeds
+    /// it. Where both meet, which [`Design::check`] reports, it is the dangerous one.
+    pub fn of(&self, terminal: TerminalId) -> Option<System> {
+        match self.marks(terminal)? {
+            (true, _) => Some(System::Traction),
+            (false, true) => Some(System::LowVoltage),
+            (false, false) => None,
+        }
+    }
+
+    /// Whether a traction battery and a low-voltage supply meet at this terminal.
+    pub fn meet(&self, terminal: TerminalId) -> bool {
+        self.marks(terminal) == Some((true, true))
+    }
+}
+
+/// Whether current can always flow through things of this kind: neither a source
+/// nor a load nor a resistor.
+pub(super) const fn carries(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Conductor | Kind::Fuse | Kind::Contactor | Kind::ServiceDisconnect
+    )
+}

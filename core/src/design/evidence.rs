@@ -1,0 +1,213 @@
+//! What was measured and what was attested, by whom and when.
+
+use super::index::{SignatureId, TextId, Thing};
+use crate::error::{Error, Inconsistency};
+use crate::quantity::{
+    Capacitance, Current, Length, Mass, Resistance, Share, Temperature, Time, Torque, Voltage,
+};
+
+/// A day of the calendar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Date {
+    year: u16,
+    month: u8,
+    day: u8,
+}
+
+impl Date {
+    /// A day.
+    ///
+    /// # Errors
+    /// [`Inconsistency::NoSuchDay`] before 1900, after 2199, and for days that the
+    /// calendar does not have.
+    pub const fn new(year: u16, month: u8, day: u8) -> Result<Self, Error> {
+        let leap =
+            year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+        let days = match month {
+            1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+            4 | 6 | 9 | 11 => 30,
+            2 if leap => 29,
+            2 => 28,
+            _ => 0,
+        };
+        if year < 1900 || year > 2199 || day == 0 || day > days {
+            return Err(Error::Inconsistent(Inconsistency::NoSuchDay));
+        }
+        Ok(Self { year, month, day })
+    }
+
+    /// Year, month, day.
+    pub const fn parts(self) -> (u16, u8, u8) {
+        (self.year, self.month, self.day)
+    }
+}
+
+/// Which end of a conductor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize, serde::Deserialize),
+    serde(rename_all = "kebab-case")
+)]
+#[repr(u8)]
+#[allow(clippy::exhaustive_enums)] // a conductor has two ends
+pub enum WhichEnd {
+    /// Where it starts.
+    From,
+    /// Where it ends.
+    To,
+}
+
+/// What was read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[non_exhaustive]
+pub enum Measured {
+    /// Resistance from the high-voltage system to chassis, with the tester's voltage.
+    Isolation {
+        /// What was read.
+        resistance: Resistance,
+        /// Voltage of the tester.
+        at: Voltage,
+    },
+    /// One of the voltages of the method with an inserted resistor.
+    PoleToChassis {
+        /// What was read.
+        voltage: Voltage,
+        /// The resistor that was put in, if one was.
+        inserted: Option<Resistance>,
+    },
+    /// Resistance of a bond to chassis, with the tester's current.
+    Bond {
+        /// What was read.
+        resistance: Resistance,
+        /// Current of the tester.
+        at: Option<Current>,
+    },
+    /// Resistance of a joint.
+    Joint(Resistance),
+    /// Voltage across a joint or along a conductor at a current.
+    Drop {
+        /// What was read.
+        voltage: Voltage,
+        /// Current that flowed.
+        at: Current,
+    },
+    /// Resistance of a shield from end to end.
+    Shield(Resistance),
+    /// Distance from the edge of the shield to the bare conductor.
+    CutBack(Length),
+    /// Voltage of a withstand or insulation test that was passed.
+    Withstood(Voltage),
+    /// Time constant of the precharge.
+    Precharge(Time),
+    /// Time until the link capacitor was down to the touchable voltage.
+    Discharge(Time),
+    /// Voltage at a test point.
+    Voltage(Voltage),
+    /// Temperature after a load.
+    Temperature {
+        /// What was read.
+        temperature: Temperature,
+        /// Current that flowed.
+        at: Current,
+        /// Air beside it.
+        air: Temperature,
+    },
+    /// Capacitance.
+    Capacitance(Capacitance),
+    /// Torque that a joint was tightened with.
+    Torque(Torque),
+    /// Mass.
+    Mass(Mass),
+    /// A number that was counted: strokes, closings.
+    Count(u32),
+}
+
+/// Who, when and with what: kept once for all readings and attestations of one go.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct Signature {
+    /// By whom.
+    pub initials: Option<TextId>,
+    /// When.
+    pub date: Option<Date>,
+    /// The instrument.
+    pub instrument: Option<TextId>,
+    /// Accuracy of the instrument.
+    pub accuracy: Option<Share>,
+    /// Revision of the design that was in force.
+    pub revision: Option<TextId>,
+}
+
+/// One reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct Reading {
+    /// What it was read at.
+    pub at: Thing,
+    /// Which end of it, where it has two.
+    pub end: Option<WhichEnd>,
+    /// What was read.
+    pub measured: Measured,
+    /// Who, when and with what.
+    pub signature: Option<SignatureId>,
+}
+
+/// What somebody looked at and stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct Attestation {
+    /// The rule that it answers, by its slug.
+    pub rule: TextId,
+    /// What it is about.
+    pub about: Thing,
+    /// Whether the rule is kept.
+    pub holds: bool,
+    /// Name of a photo.
+    pub photo: Option<TextId>,
+    /// Who and when.
+    pub signature: Option<SignatureId>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_calendar_has_these_days_and_not_those() {
+        for (year, month, day) in [(2024, 2, 29), (2000, 2, 29), (2025, 12, 31), (1900, 1, 1)] {
+            let date = Date::new(year, month, day).unwrap();
+            assert_eq!(date.parts(), (year, month, day));
+        }
+        for (year, month, day) in [
+            (2025, 2, 29),
+            (1900, 2, 29),
+            (2025, 4, 31),
+            (2025, 13, 1),
+            (2025, 0, 1),
+            (2025, 1, 0),
+            (1899, 12, 31),
+            (2200, 1, 1),
+        ] {
+            assert!(Date::new(year, month, day).is_err(), "{year}-{month}-{day}");
+        }
+    }
+
+    #[test]
+    fn a_later_day_is_greater() {
+        let day = |y, m, d| Date::new(y, m, d).unwrap();
+        assert!(day(2024, 12, 31) < day(2025, 1, 1));
+        assert!(day(2025, 1, 31) < day(2025, 2, 1));
+    }
+}

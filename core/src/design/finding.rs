@@ -1,0 +1,188 @@
+//! What the check of a design finds.
+
+use super::index::{Kind, Thing};
+use crate::error::Error;
+
+/// One fault, and the thing that has it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a place and a fault are all there is
+pub struct Finding {
+    /// The thing.
+    pub thing: Thing,
+    /// Its fault.
+    pub fault: Fault,
+}
+
+/// What can be wrong with a design.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Fault {
+    /// It refers to an entry of this kind that the design does not have.
+    NoSuch(Kind),
+    /// One thing only ends at this terminal: no current can pass it.
+    Dangling,
+    /// Nothing ends at this terminal.
+    Unused,
+    /// Both its ends are on one terminal.
+    BothEndsOnOneTerminal,
+    /// These values contradict each other.
+    Contradicts(Pair),
+    /// A battery without a cell.
+    NoCells,
+    /// The cable cannot be built as described.
+    Unbuildable(Error),
+    /// The number of circuits in the bundle is not between 1 and 20.
+    BundleCount,
+    /// The phase says twice what this load draws.
+    DrawTwice,
+    /// A charging source draws, or a consumer delivers: the sign is the wrong way round.
+    WrongSign,
+    /// The duty has no phase.
+    NoPhase,
+    /// The low-voltage supply is conductively joined to the traction battery here.
+    SystemsJoined,
+    /// The battery is part of a ring, or its string cannot be followed.
+    Ring,
+    /// It is not known, and something that reads it stays open.
+    Missing(Gap),
+}
+
+impl Fault {
+    /// Whether something is only missing. The rest contradicts itself and nothing
+    /// can be computed from it.
+    pub const fn is_gap(self) -> bool {
+        matches!(self, Self::Missing(_))
+    }
+}
+
+macro_rules! words {
+    ($( $(#[$outer:meta])* $list:ident { $( $(#[$doc:meta])* $name:ident: $words:literal; )* } )*) => { $(
+        $(#[$outer])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(
+            feature = "serde",
+            derive(serde::Serialize),
+            serde(rename_all = "kebab-case")
+        )]
+        #[non_exhaustive]
+        #[repr(u8)]
+        pub enum $list {
+            $( $(#[$doc])* $name, )*
+        }
+
+        impl $list {
+            /// Every one.
+            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
+
+            /// In words for a builder.
+            #[cfg(feature = "text")]
+            pub const fn words(self) -> &'static str {
+                match self { $( Self::$name => $words, )* }
+            }
+        }
+    )* };
+}
+
+words! {
+    /// Values that can contradict each other.
+    Pair {
+        /// Minimum, nominal and maximum cell voltage.
+        CellVoltages: "the cell's minimum voltage must be below its nominal, and that below its maximum";
+        /// Least and most resistance.
+        Resistances: "the least resistance must not exceed the most";
+        /// Lowest and highest voltage of a load.
+        LoadWindow: "the lowest voltage must be below the highest";
+        /// Melting and total I2t.
+        FuseI2t: "the melting I2t must be below the total I2t";
+        /// Minimum breaking current and breaking capacity.
+        FuseBreaking: "the minimum breaking current must be below the breaking capacity";
+        /// Rated and minimum breaking current.
+        FuseRated: "the minimum breaking current must not be below the rated current";
+        /// The points of the melting curve.
+        FuseCurve: "along the melting curve the time must rise and the current must fall";
+        /// The points of the derating curve.
+        FuseDerating: "along the derating curve the temperature must rise and the share must not";
+        /// Drop-out and pull-in voltage of a coil.
+        Coil: "the coil must drop out below the voltage at which it pulls in";
+        /// Breaking current with and against the arrow.
+        BreakDirections: "against its arrow a contactor does not break more than along it";
+        /// Thinnest and thickest cable of a gland.
+        GlandRange: "the thinnest cable must be thinner than the thickest";
+        /// Coldest and hottest air of a zone.
+        ZoneAir: "the coldest air must be below the hottest";
+    }
+
+    /// What can be missing.
+    Gap {
+        /// Type of cable.
+        CableType: "which cable it is";
+        /// Route.
+        Route: "where it runs: zone, length, installation";
+        /// Length of a piece of a route.
+        RouteLength: "how long this piece of the route is";
+        /// Temperature of a conductor in a computation.
+        ConductorTemperature: "how hot the conductor is";
+        /// Current of a conductor in a phase of a duty.
+        Current: "the current in every phase of the duty; see why a phase could not be solved";
+        /// Air of a zone.
+        Air: "how hot the air of this zone becomes";
+        /// Temperature class of a cable.
+        TemperatureClass: "which conductor temperature the cable allows";
+        /// Altitude of the vehicle.
+        Altitude: "how high above the sea the vehicle is used";
+        /// Revision of the design.
+        Revision: "the revision of the design";
+        /// Voltage of a cell.
+        CellVoltage: "minimum, nominal and maximum voltage of the cell";
+        /// Resistance of a cell.
+        CellResistance: "the resistance of the cell";
+        /// Type of fuse.
+        FuseType: "which fuse it is";
+        /// Type of contactor.
+        ContactorType: "which contactor it is";
+        /// Type of resistor.
+        ResistorType: "which resistor it is";
+        /// Resistance of a resistor.
+        Resistance: "its resistance";
+        /// Zone of a box.
+        Zone: "the zone it is in";
+        /// Duration of a phase.
+        Duration: "how long the phase lasts";
+        /// What a load draws in a phase.
+        Draw: "what the load draws while it works";
+        /// What a load draws without being asked.
+        IdleDraw: "what the load draws as soon as it has voltage";
+        /// What a converter draws.
+        ConverterDraw: "output voltage, efficiency and the loads of the converter";
+        /// Output voltage of a converter.
+        OutputVoltage: "the output voltage of the converter";
+    }
+}
+
+#[cfg(feature = "text")]
+impl Fault {
+    /// The fault as one clause after the name of the thing.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NoSuch(_) => "refers to something that the design does not have",
+            Self::Dangling => "has one thing only on it; join a second or remove the terminal",
+            Self::Unused => "has nothing on it; join something or remove the terminal",
+            Self::BothEndsOnOneTerminal => "has both ends on one terminal",
+            Self::Contradicts(pair) => pair.words(),
+            Self::NoCells => "has no cell; state cells in series and in parallel, both at least 1",
+            Self::Unbuildable(_) => "cannot be built as described",
+            Self::BundleCount => "needs between 1 and 20 loaded circuits, itself included",
+            Self::DrawTwice => "is given two draws for one load in one phase",
+            Self::WrongSign => {
+                "has the wrong sign: a load draws a positive amount, a source delivers a negative one"
+            }
+            Self::NoPhase => "has no phase",
+            Self::SystemsJoined => "joins the low-voltage supply to the traction battery",
+            Self::Ring => "is part of a ring of batteries, or is joined twice",
+            Self::Missing(gap) => gap.words(),
+        }
+    }
+}
