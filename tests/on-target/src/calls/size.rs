@@ -94,9 +94,6 @@ pub fn all(visit: &mut impl Visit) {
     let Some(candidate) = visit.given("size/candidate", candidate) else {
         return;
     };
-    visit.brief((candidate.clone(), CURRENT), |(candidate, current)| {
-        candidate.time_constant(*current)
-    });
     visit.brief(candidate, |candidate| {
         let ampacity = candidate.ampacity_with_margin(Question::DEFAULT_MARGIN);
         let time_constant = candidate.time_constants(candidate.ampacity?);
