@@ -1,4 +1,4 @@
-//! Spacing, isolation, touch, bonding and shields.
+//! Spacing, isolation, touch and bonding.
 
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::{
@@ -7,10 +7,9 @@ use orangeloom_core::insulation::{
     touch_current, touch_energy,
 };
 use orangeloom_core::quantity::{
-    Altitude, Capacitance, ConductorArea, Current, CurrentSquaredTime, Frequency, Length,
-    LinearResistance, Resistance, Share, Temperature, Voltage,
+    Altitude, Capacitance, ConductorArea, Current, CurrentSquaredTime, Length, Resistance, Share,
+    Temperature, Voltage,
 };
-use orangeloom_core::shield::{BondedShield, fill_for_coverage, shield_current};
 use orangeloom_core::standard::iec60664::{Insulation, OvervoltageCategory, PollutionDegree};
 
 use crate::lines::{Lines, NONE, bits, outcome, word};
@@ -23,10 +22,6 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
     lines.many("insulation/touch_current", |s| outcome(through_a_body(s)));
     lines.many("insulation/touch_energy", |s| outcome(energy(s)));
     lines.many("insulation/strap_section", |s| outcome(strap(s)));
-    lines.many("shield/current", |s| outcome(in_the_shield(s)));
-    lines.many("shield/fill", |s| {
-        outcome(Share::from_fraction(s.between(0.0, 1.0)).and_then(fill_for_coverage))
-    });
 }
 
 fn distance(s: &mut Sample) -> Result<Length, Error> {
@@ -120,16 +115,4 @@ fn strap(s: &mut Sample) -> Result<ConductorArea, Error> {
         Temperature::from_degc(s.between(-20.0, 80.0))?,
         Temperature::from_degc(s.between(100.0, 200.0))?,
     )
-}
-
-fn in_the_shield(s: &mut Sample) -> Result<Current, Error> {
-    let diameter = s.between(5.0, 30.0);
-    let bonded = BondedShield {
-        current: Current::from_amperes(s.between(10.0, 600.0))?,
-        frequency: Frequency::from_hertz(s.between(0.0, 2.0e4))?,
-        resistance: LinearResistance::from_ohm_per_km(s.between(0.5, 20.0))?,
-        diameter: Length::from_mm(diameter)?,
-        spacing: Length::from_mm(diameter * s.between(1.0, 6.0))?,
-    };
-    Ok(shield_current(&bonded)?.current)
 }
