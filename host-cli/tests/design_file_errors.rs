@@ -5,8 +5,8 @@
 //! `ORANGELOOM_WRITE=1 cargo test -p orangeloom --test design_file_errors`, then
 //! read the diff.
 
+use core::fmt::Write as _;
 use std::collections::HashMap;
-use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{

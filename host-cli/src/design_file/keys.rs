@@ -103,6 +103,7 @@ pub(super) enum Value {
 }
 
 /// One key of one section.
+#[allow(clippy::struct_field_names)] // the key of the file is the key
 pub(super) struct Key {
     pub(super) key: &'static str,
     pub(super) value: Value,

@@ -98,6 +98,7 @@ fn batteries(read: &DesignFile, text: &mut String) {
     }
 }
 
+#[allow(clippy::needless_pass_by_value)] // small, and made for this call
 fn shown<E>(voltage: Result<Option<Voltage>, E>) -> String {
     match voltage {
         Ok(Some(voltage)) => voltage.to_text(Units::Metric),
@@ -105,6 +106,7 @@ fn shown<E>(voltage: Result<Option<Voltage>, E>) -> String {
     }
 }
 
+#[allow(clippy::needless_pass_by_value)] // small, and made for this call
 fn energy<E>(energy: Result<Option<Energy>, E>) -> String {
     match energy {
         Ok(Some(energy)) => energy.to_text(Units::Metric),

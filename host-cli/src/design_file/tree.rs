@@ -48,8 +48,7 @@ impl Tree {
     pub(super) const fn words(&self) -> &'static str {
         match self {
             Self::Text(_) => "a text",
-            Self::Whole(..) => "a bare number",
-            Self::Decimal(_) => "a bare number",
+            Self::Whole(..) | Self::Decimal(_) => "a bare number",
             Self::Flag(_) => "true or false",
             Self::Day(_) => "a date",
             Self::List(_) => "a list",

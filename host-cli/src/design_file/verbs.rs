@@ -1,5 +1,7 @@
 //! `check` and `new`.
 
+use core::fmt::Write;
+
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
@@ -57,10 +59,11 @@ pub fn new(args: &NewArgs) -> Outcome {
         Ok(written) => {
             let mut text = String::new();
             for path in &written {
-                text.push_str(&format!("wrote {}\n", path.display()));
+                // Writing into a string cannot fail.
+                let _ = writeln!(text, "wrote {}", path.display());
             }
             let design = args.directory.join(DESIGN);
-            text.push_str(&format!("next: orangeloom check {}\n", design.display()));
+            let _ = writeln!(text, "next: orangeloom check {}", design.display());
             Outcome::result(text, Exit::Holds)
         }
         Err(message) => Outcome::unusable(&message),

@@ -159,13 +159,14 @@ impl<'a> Table<'a> {
         };
         match &node.value {
             Tree::Text(_) => [Some(node), Some(node)],
-            Tree::List(list) => match list.as_slice() {
-                [from, to] => [Some(from), Some(to)],
-                _ => {
+            Tree::List(list) => {
+                if let [from, to] = list.as_slice() {
+                    [Some(from), Some(to)]
+                } else {
                     report.add(self.wrong_type(key, node));
                     [None; 2]
                 }
-            },
+            }
             _ => {
                 report.add(self.wrong_type(key, node));
                 [None; 2]
@@ -176,12 +177,11 @@ impl<'a> Table<'a> {
     /// true or false.
     pub(super) fn flag(&self, key: &str, report: &mut Report<'_>) -> Option<bool> {
         let node = self.node(key)?;
-        match node.value {
-            Tree::Flag(flag) => Some(flag),
-            _ => {
-                report.add(self.wrong_type(key, node));
-                None
-            }
+        if let Tree::Flag(flag) = node.value {
+            Some(flag)
+        } else {
+            report.add(self.wrong_type(key, node));
+            None
         }
     }
 
@@ -202,7 +202,7 @@ impl<'a> Table<'a> {
             .and_then(|number| u32::try_from(number).ok())
             .filter(|number| (least..=most).contains(number));
         if number.is_none() {
-            let what = format!("{key} is {}, it has to be {least} to {most}", digits);
+            let what = format!("{key} is {digits}, it has to be {least} to {most}");
             report.add(
                 Problem::new(ProblemName::OutOfRange, node.place.clone(), what)
                     .here("out of range")
@@ -220,16 +220,15 @@ impl<'a> Table<'a> {
             return None;
         };
         let date = day.date.map(|d| Date::new(d.year, d.month, d.day));
-        match date {
-            Some(Ok(date)) => Some(date),
-            _ => {
-                let what = format!("{day} is no day between 1900 and 2199");
-                report.add(
-                    Problem::new(ProblemName::NoDay, node.place.clone(), what)
-                        .advice("write year, month and day without quotes: 2026-03-01"),
-                );
-                None
-            }
+        if let Some(Ok(date)) = date {
+            Some(date)
+        } else {
+            let what = format!("{day} is no day between 1900 and 2199");
+            report.add(
+                Problem::new(ProblemName::NoDay, node.place.clone(), what)
+                    .advice("write year, month and day without quotes: 2026-03-01"),
+            );
+            None
         }
     }
 
@@ -308,7 +307,7 @@ impl<'a> Table<'a> {
     }
 
     /// A table inside this one.
-    pub(super) fn table(&self, key: &str, report: &mut Report<'_>) -> Option<Table<'a>> {
+    pub(super) fn table(&self, key: &str, report: &mut Report<'_>) -> Option<Self> {
         let node = self.node(key)?;
         let Value::Table(section) = self.row(key).value else {
             debug_assert!(false, "{key} is no table");
@@ -323,7 +322,7 @@ impl<'a> Table<'a> {
     }
 
     /// Several tables inside this one.
-    pub(super) fn tables(&self, key: &str, report: &mut Report<'_>) -> Vec<Table<'a>> {
+    pub(super) fn tables(&self, key: &str, report: &mut Report<'_>) -> Vec<Self> {
         let Some(node) = self.node(key) else {
             return Vec::new();
         };

@@ -70,13 +70,14 @@ impl Builder<'_> {
         let inductance = table.quantity("inductance", r);
         let cell = table.text("cell", r);
         let (cell, chemistry) = match cell {
-            Some(written) => match self.cells.get(written.text) {
-                Some(known) => *known,
-                None => {
+            Some(written) => {
+                if let Some(known) = self.cells.get(written.text) {
+                    *known
+                } else {
                     self.unknown_name("cell", &written, Tag::CellType);
                     (Cell::default(), None)
                 }
-            },
+            }
             None => (Cell::default(), None),
         };
         let cells = [in_series.unwrap_or(1), in_parallel].map(|n| u16::try_from(n).unwrap_or(1));
