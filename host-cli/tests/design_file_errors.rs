@@ -5,6 +5,8 @@
 //! `ORANGELOOM_WRITE=1 cargo test -p orangeloom --test design_file_errors`, then
 //! read the diff.
 
+#![allow(clippy::items_after_statements)] // a reader made for one test stands in it
+
 use core::fmt::Write as _;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

@@ -39,7 +39,7 @@ fn currents(design: &Design, phase: &str) -> Vec<(String, f32)> {
     let mut currents: Vec<(String, f32)> = design
         .all::<Conductor>()
         .filter_map(|(id, _)| {
-            let branch = circuit.branch(id.into())?;
+            let branch = circuit.branch(id)?;
             let name = design.name(id.into())?;
             Some((name.to_owned(), point.current(branch).unwrap().as_amperes()))
         })

@@ -11,7 +11,7 @@ use uom::si::{
     electrical_resistance as resistance, electrical_resistivity as resistivity, energy, frequency,
     heat_capacity, inductance, length, mass, mass_density, power, pressure, ratio,
     temperature_coefficient, temperature_interval, thermal_conductivity, thermodynamic_temperature,
-    time, volumetric_heat_capacity,
+    time, torque, volumetric_heat_capacity,
 };
 
 /// One of a unit, as a uom quantity.

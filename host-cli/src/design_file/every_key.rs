@@ -1,5 +1,7 @@
 //! Every key of every section is read, and read as its row says.
 
+#![allow(clippy::format_push_string, clippy::needless_pass_by_value)] // a generator of test texts
+
 use std::path::{Path, PathBuf};
 
 use super::keys::{Key, SECTIONS, Section, Sign, Tag, Value};
