@@ -147,6 +147,9 @@ proptest! {
 
     #[test]
     fn ampacity(scene in scene(), limit in between(70.0, 250.0)) {
+        // f32 resolves a temperature of 100 degC to 8e-6 K: of a rise of 0.3 K that is more
+        // than the tolerance below, of 5 K it is a tenth of it.
+        prop_assume!(limit - scene.air >= 5.0);
         let exact = scene.ampacity(limit);
         match balance(&scene).current_at(degc(limit)).unwrap() {
             Some(current) => {

@@ -70,7 +70,10 @@ fn the_files_carry_the_currents_of_the_vehicles_built_by_hand() {
             for ((circuit, amperes), (same, known)) in found.iter().zip(&expected) {
                 assert_eq!(circuit, same, "{name}, {phase}");
                 // Feet are converted once here and once there; six digits of f32.
-                let allowed = 1e-5 * known.abs().max(1.0);
+                // The files state 5 % on their resistors, the vehicles by hand none: that
+                // moves what the bleed takes of the precharge, a hundredth of it, by 5 %.
+                let relative = if phase == "precharge" { 1e-3 } else { 1e-5 };
+                let allowed = relative * known.abs().max(1.0);
                 assert!(
                     (amperes - known).abs() <= allowed,
                     "{name}, {phase}, {circuit}: {amperes}, expected {known}"
