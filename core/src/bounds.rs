@@ -177,6 +177,8 @@ bounds! {
     AddedHeat: "heat added per metre", "W/m", 0.0, 1.0e5;
     /// Tightening torque.
     Torque: "torque", "N m", 0.0, 1.0e3;
+    /// Tolerance of a printed melting curve.
+    CurveTolerance: "tolerance of the melting curve in current", "", 0.0, 0.5;
 }
 
 impl Bounded {

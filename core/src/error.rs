@@ -100,6 +100,9 @@ pub enum Inconsistency {
     NoSuchDay,
     /// The walls of the cable do not fit its outer diameter.
     OuterDiameterTooSmall,
+    /// Along the melting curve of a fuse the time does not rise, the current does not
+    /// fall, or one of them is zero.
+    MeltingCurve,
 }
 
 /// Which fixed capacity overflowed.
@@ -258,6 +261,9 @@ impl Inconsistency {
             Self::NoSuchDay => "the calendar has no such day; write year, month and day",
             Self::OuterDiameterTooSmall => {
                 "conductor and walls do not fit the outer diameter; measure both again"
+            }
+            Self::MeltingCurve => {
+                "along the melting curve the time must rise and the current fall, all above zero; so must the melting I2t be"
             }
             Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {

@@ -14,6 +14,7 @@
 //! | [`design`] | what a builder describes |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
 //! | [`study`] | everything computed once from a design: currents, temperatures |
+//! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
@@ -55,6 +56,7 @@ pub mod design;
 pub mod error;
 pub mod insulation;
 pub mod network;
+pub mod protection;
 pub mod quantity;
 pub mod shield;
 pub mod size;

@@ -11,6 +11,7 @@ mod conductor;
 mod design;
 mod insulation;
 mod network;
+mod protection;
 mod quantity;
 mod result;
 mod shield;
@@ -42,6 +43,7 @@ pub fn all(visit: &mut impl Visit) {
     design::all(visit);
     size::all(visit);
     network::all(visit);
+    protection::all(visit);
     insulation::all(visit);
     shield::all(visit);
     study::all(visit);

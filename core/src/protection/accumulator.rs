@@ -1,0 +1,109 @@
+//! How far a fuse has melted under a current that changes.
+
+use super::melting::{MeltingCurve, MeltingTime, time};
+use crate::quantity::{Current, Share, Time};
+
+/// How far a fuse has melted. Pure and small: a controller keeps one for each fuse and
+/// advances it with every measured current.
+///
+/// The share of a piece of time is its length over the melting time at its current;
+/// the fuse melts when the shares add to one. That is the same as adding I2t up to a
+/// melting I2t which depends on the current. Nothing cools: it is exact for a current
+/// that rises and then stays, and too early for pulses with rests between them, so
+/// start a new one after each rest that is long beside the time constant of the fuse.
+///
+/// Below the smallest current of the curve the latest side adds nothing. The earliest
+/// side adds what the I2t of the last point would, which is too much, for each current
+/// above the rated one.
+///
+/// The sum keeps what each addition rounds off, so that ticks of 1 ms against a melting
+/// time of an hour are not lost.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Melting {
+    /// 0 to 1.
+    fraction: f32,
+    /// What the sum has rounded off.
+    lost: f32,
+    known: bool,
+}
+
+impl Default for Melting {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Melting {
+    /// A cold fuse.
+    pub const fn new() -> Self {
+        Self {
+            fraction: 0.0,
+            lost: 0.0,
+            known: true,
+        }
+    }
+
+    /// Adds a steady current that flows for a time.
+    ///
+    /// From a current whose melting time is not known on, the state is not known
+    /// either, unless the fuse had melted before.
+    #[must_use]
+    pub fn advance(self, curve: &MeltingCurve, current: Current, duration: Time) -> Self {
+        let seconds = duration.as_seconds();
+        if seconds <= 0.0 || self.has_melted() {
+            return self;
+        }
+        let Some(per_second) = curve.per_second(current) else {
+            return Self {
+                known: false,
+                ..self
+            };
+        };
+        let more = seconds * per_second - self.lost;
+        let sum = self.fraction + more;
+        // Written so that an infinity, and what is no number, count as melted.
+        if sum < 1.0 {
+            Self {
+                fraction: sum,
+                lost: (sum - self.fraction) - more,
+                known: self.known,
+            }
+        } else {
+            Self {
+                fraction: 1.0,
+                lost: 0.0,
+                known: self.known,
+            }
+        }
+    }
+
+    /// How far it has melted; `None` where that is not known.
+    pub fn fraction(self) -> Option<Share> {
+        if self.known {
+            Share::from_fraction(self.fraction).ok()
+        } else {
+            None
+        }
+    }
+
+    /// Whether it has melted. An unknown state has not been shown to have.
+    pub fn has_melted(self) -> bool {
+        self.known && self.fraction >= 1.0
+    }
+
+    /// When it melts if this current goes on.
+    pub fn time_left(self, curve: &MeltingCurve, current: Current) -> MeltingTime {
+        if !self.known {
+            return MeltingTime::NotKnown;
+        }
+        let left = 1.0 - self.fraction;
+        match curve.time_at(current) {
+            MeltingTime::After(whole) => MeltingTime::After(time(left * whole.as_seconds())),
+            MeltingTime::LaterThan(whole) => {
+                MeltingTime::LaterThan(time(left * whole.as_seconds()))
+            }
+            MeltingTime::NotKnown => MeltingTime::NotKnown,
+        }
+    }
+}
