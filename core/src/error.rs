@@ -103,6 +103,8 @@ pub enum Inconsistency {
     /// Along the melting curve of a fuse the time does not rise, the current does not
     /// fall, or one of them is zero.
     MeltingCurve,
+    /// The limit of an overload is above that of a short circuit.
+    OverloadAboveShortCircuit,
 }
 
 /// Which fixed capacity overflowed.
@@ -264,6 +266,9 @@ impl Inconsistency {
             }
             Self::MeltingCurve => {
                 "along the melting curve the time must rise and the current fall, all above zero; so must the melting I2t be"
+            }
+            Self::OverloadAboveShortCircuit => {
+                "the limit temperature of an overload is above that of a short circuit"
             }
             Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {

@@ -134,6 +134,13 @@ impl ClearingCurve {
         self.melting.as_ref()
     }
 
+    /// Smallest current of which it is known that the fuse clears it, A.
+    pub(super) fn least_cleared(&self) -> Result<f32, FuseGap> {
+        let curve = self.melting.as_ref().ok_or(FuseGap::Melting)?;
+        let melts = curve.least_current().map_err(|_| FuseGap::MeltingThere)?;
+        Ok(libm::fmaxf(melts.as_amperes(), self.least_breaking?))
+    }
+
     /// I2t of the arc; to be added to the I2t until the fuse melts.
     ///
     /// # Errors

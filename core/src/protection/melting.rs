@@ -18,6 +18,9 @@ pub const ADIABATIC_MELTING_S: f32 = 0.01;
 /// Knots: the points of the datasheet and the one of the melting I2t.
 const KNOTS: usize = MAX_CURVE_POINTS + 1;
 
+/// Parts of a piece of the curve in a sweep.
+const SWEEP_PARTS: u8 = 4;
+
 /// From which side of its tolerance band a curve is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -62,6 +65,31 @@ impl MeltingTime {
             Self::LaterThan(_) | Self::NotKnown => None,
         }
     }
+}
+
+/// Smallest current that melts a fuse within a time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+#[allow(clippy::exhaustive_enums)] // on the curve, longer, shorter
+pub enum MeltingCurrent {
+    /// This one.
+    At(Current),
+    /// The time is longer than the curve: not more than the smallest current of the
+    /// curve, and not less than the I2t of its last point gives in that time.
+    Between {
+        /// By the I2t of the last point.
+        least: Current,
+        /// Of the last point.
+        most: Current,
+    },
+    /// The time is shorter than the curve and no melting I2t is stated: this one, the
+    /// largest of the curve, or more.
+    AtLeast(Current),
 }
 
 /// A point of the curve, as natural logarithms of A and s.
@@ -211,6 +239,68 @@ impl MeltingCurve {
             Some(seconds) => MeltingTime::After(time(seconds)),
             None => MeltingTime::NotKnown,
         }
+    }
+
+    /// Computes: the smallest current that melts the fuse within a time, from cold; the
+    /// inverse of [`MeltingCurve::time_at`].
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] where the current leaves the accepted range, as for a time
+    /// of zero.
+    pub fn current_within(&self, duration: Time) -> Result<MeltingCurrent, Error> {
+        let seconds = duration.as_seconds();
+        if seconds > self.last.time {
+            let least = self.last.current * libm::sqrtf(self.last.time / seconds);
+            return Ok(MeltingCurrent::Between {
+                least: Current::from_amperes(least)?,
+                most: Current::from_amperes(self.last.current)?,
+            });
+        }
+        if seconds < self.first.time {
+            let Some(i2t) = self.beyond else {
+                let most = Current::from_amperes(self.first.current)?;
+                return Ok(MeltingCurrent::AtLeast(most));
+            };
+            let amperes = libm::fmaxf(self.first.current, libm::sqrtf(i2t / seconds));
+            return Ok(MeltingCurrent::At(Current::from_amperes(amperes)?));
+        }
+        let log = libm::logf(seconds);
+        let after = self.knots.iter().skip(1);
+        for (fast, slow) in self.knots.iter().zip(after) {
+            if log <= slow.time {
+                let slope = (fast.current - slow.current) / (fast.time - slow.time);
+                let log_current = slow.current + (log - slow.time) * slope;
+                let log_current = libm::fminf(libm::fmaxf(log_current, slow.current), fast.current);
+                let amperes = libm::expf(log_current);
+                return Ok(MeltingCurrent::At(Current::from_amperes(amperes)?));
+            }
+        }
+        Ok(MeltingCurrent::At(self.least_current()?))
+    }
+
+    /// Calls for currents from one to another, A: both, each corner of the curve
+    /// between them, and three between two neighbours.
+    pub(super) fn sweep<E>(
+        &self,
+        from: f32,
+        to: f32,
+        mut visit: impl FnMut(f32) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let corners = self.knots.iter().rev().map(|knot| libm::expf(knot.current));
+        let mut left = from;
+        for right in corners.chain(core::iter::once(to)) {
+            let right = libm::fminf(right, to);
+            if right > left {
+                let step = libm::sqrtf(libm::sqrtf(right / left));
+                let mut amperes = left;
+                for _ in 0..SWEEP_PARTS {
+                    visit(amperes)?;
+                    amperes = libm::fminf(amperes * step, right);
+                }
+                left = right;
+            }
+        }
+        visit(to)
     }
 
     /// Smallest current of the curve: below it no time is known.

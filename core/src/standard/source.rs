@@ -235,6 +235,18 @@ sources! {
     Iec60287ShieldLoss: "IEC 60287-1-1", "clause 2.3.1", FromMemory;
     /// Voltage and temperature classes of road-vehicle cables.
     Iso19642Class: "ISO 19642", "voltage and temperature classes", FromMemory;
+    /// How much of its melting current a repeated pulse may take.
+    FusePulses: "the trade", "repeated pulses below half the melting current of the same time", CommonPractice;
+    /// How fuses are derated above 2000 m.
+    FuseAltitude: "the trade", "0.5 % less current for each 100 m above 2000 m", CommonPractice;
+    /// Total I2t of a fuse against the melting I2t of the one before it.
+    FuseSelectivity: "the trade", "total I2t at most three quarters of the melting I2t upstream", CommonPractice;
+    /// The shares of a melting that add to one.
+    MeltingIntegral: "melting curve of the fuse", "sum of time over melting time", Computed;
+    /// How long a fault may stay.
+    Iec60364Disconnection: "IEC 60364-4-41 and 60364-4-43", "411.3.2.3, 434.5.2: 5 s", FromMemory;
+    /// Resistance of a copper coil over temperature.
+    CoilCopper: "Ohm's law and IEC 60287-1-1:2014 Table 1", "pull-in at the same current, R = R20 (1 + 0.00393 (T - 20))", Computed;
     /// Parallel connection of resistances.
     ParallelSum: "Ohm's law", "1/R = sum of 1/Ri", Computed;
 }

@@ -2,7 +2,13 @@
 
 mod accumulator;
 mod clearing;
+mod coil;
+mod contactor;
+mod coordination;
+mod fuse;
+mod guarded;
 mod melting;
+mod window;
 
 use heapless::Vec;
 

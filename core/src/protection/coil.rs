@@ -1,0 +1,135 @@
+//! Whether a coil pulls in and holds at the lowest supply.
+
+use super::at_least_of;
+use super::contactor::ContactorCheck;
+use crate::design::Coil;
+use crate::error::Error;
+use crate::quantity::{Power, Resistance, Temperature, Voltage};
+use crate::standard::SourceId;
+use crate::standard::metal::Metal;
+use crate::verdict::Judged;
+
+/// Supply of a coil at its worst.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct CoilSupply {
+    /// Lowest voltage at the source when the contactor has to pull in.
+    pub lowest: Option<Voltage>,
+    /// Lowest voltage in a dip while it has to hold.
+    pub dip: Option<Voltage>,
+    /// Both wires, joints and the switch in them, hot.
+    pub wire: Option<Resistance>,
+    /// Coil when it pulls in: air and what it warms by itself.
+    pub coil: Option<Temperature>,
+}
+
+/// What a coil gets and needs, V.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[non_exhaustive]
+pub struct CoilState {
+    /// Voltage at its terminals.
+    pub gets: Voltage,
+    /// Voltage that it needs when this hot.
+    pub needs: Voltage,
+}
+
+/// Resistance at a temperature over that at 20 degC; zero where the straight law ends.
+fn warmed(coil: Temperature) -> f32 {
+    let alpha = Metal::Copper.temperature_coefficient_20().as_per_kelvin();
+    libm::fmaxf(1.0 + alpha * (coil.as_degc() - 20.0), 0.0)
+}
+
+/// Voltage left for a load that draws a given power through a resistance; zero if that
+/// power cannot pass it.
+fn behind(volts: f32, watts: f32, ohms: f32) -> f32 {
+    let square = volts * volts - 4.0 * watts * ohms;
+    if square < 0.0 {
+        0.0
+    } else {
+        0.5 * (volts + libm::sqrtf(square))
+    }
+}
+
+/// Computes: voltage at a coil and the voltage it needs.
+///
+/// A coil of copper (resistance at 20 degC stated) pulls in and drops out at the same
+/// current hot or cold, so both voltages rise with its resistance, and its wires divide
+/// the supply: V = U R / (R + R wire), R = R20 (1 + 0.00393 (T - 20))
+/// ([`SourceId::CoilCopper`]). A coil with electronics (power stated, no resistance)
+/// draws that power at any voltage and needs the stated voltage whatever its
+/// temperature: V = (U + sqrt(U2 - 4 P R wire)) / 2. Result: `None` where an input is
+/// missing.
+///
+/// # Errors
+/// [`Error::OutOfRange`] where a voltage leaves the accepted range.
+pub fn coil_state(
+    supply: Option<Voltage>,
+    wire: Option<Resistance>,
+    coil: Option<Temperature>,
+    resistance_20: Option<Resistance>,
+    power: Option<Power>,
+    needs_20: Option<Voltage>,
+) -> Result<Option<CoilState>, Error> {
+    let (Some(supply), Some(wire), Some(needs)) = (supply, wire, needs_20) else {
+        return Ok(None);
+    };
+    let (volts, wire, needs) = (supply.as_volts(), wire.as_ohms(), needs.as_volts());
+    let (gets, needs) = match (resistance_20, power, coil) {
+        (Some(cold), _, Some(coil)) => {
+            let warmed = warmed(coil);
+            let ohms = cold.as_ohms() * warmed;
+            // A coil without resistance gets nothing.
+            let share = if ohms > 0.0 {
+                ohms / (ohms + wire)
+            } else {
+                0.0
+            };
+            (volts * share, needs * warmed)
+        }
+        (None, Some(power), _) => (behind(volts, power.as_watts(), wire), needs),
+        _ => return Ok(None),
+    };
+    Ok(Some(CoilState {
+        gets: Voltage::from_volts(gets)?,
+        needs: Voltage::from_volts(needs)?,
+    }))
+}
+
+/// Judges pull-in at the lowest supply and hold in the deepest dip: [`coil_state`].
+///
+/// While it pulls in a coil with electronics draws its pull-in power; while it holds,
+/// its hold power, or the pull-in power if that is all that is known. Both are held
+/// against the voltage at 20 degC that the datasheet states, put to the temperature of
+/// the coil where it is of plain copper.
+///
+/// # Errors
+/// Those of [`coil_state`].
+pub fn judge_coil(coil: &Coil, supply: &CoilSupply) -> Result<[Judged<ContactorCheck>; 2], Error> {
+    let judge = |name, volts, power, needs| -> Result<Judged<ContactorCheck>, Error> {
+        let state = coil_state(
+            volts,
+            supply.wire,
+            supply.coil,
+            coil.resistance_20,
+            power,
+            needs,
+        )?;
+        let gets = state.map(|state| state.gets.as_volts());
+        let needs = state.map(|state| state.needs.as_volts());
+        Ok(at_least_of(name, gets, needs, SourceId::CoilCopper))
+    };
+    let hold_power = coil.hold_power.or(coil.pull_in_power);
+    Ok([
+        judge(
+            ContactorCheck::PullIn,
+            supply.lowest,
+            coil.pull_in_power,
+            coil.pull_in,
+        )?,
+        judge(ContactorCheck::Hold, supply.dip, hold_power, coil.drop_out)?,
+    ])
+}

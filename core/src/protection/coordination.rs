@@ -1,0 +1,181 @@
+//! Fuse against fuse, and fuse against contactor.
+
+use super::at_most_of;
+use super::clearing::{Clearing, ClearingCurve};
+use super::fuse::{FuseCheck, magnitude};
+use super::melting::{CURVE_TOLERANCE, CurveSide, MeltingCurve, MeltingTime};
+use crate::design::{FuseType, Utilisation};
+use crate::error::Error;
+use crate::quantity::{Current, CurrentSquaredTime, Share, Time, Voltage};
+use crate::standard::SourceId;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// Share of the melting I2t upstream that the total I2t downstream may reach.
+pub const SELECTIVE_SHARE: Share = constant!(Share::from_fraction(0.75));
+
+/// How the controller opens a contactor on too much current.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct Trip {
+    /// Current from which it opens.
+    pub current: Current,
+    /// From that current to open contacts: measuring, deciding, coil and contacts.
+    pub time: Time,
+}
+
+/// Judges the gap of a partial-range fuse: the currents that melt it without being
+/// broken have to be opened by a contactor.
+///
+/// The first check holds the smallest current that the fuse breaks against what the
+/// contactor breaks at this voltage; the second whether the controller opens at a
+/// current that does not yet melt the earliest fuse (within its curve); the third
+/// whether the contactor is open before the earliest fuse has melted at the top of the
+/// gap. All are not applicable to a fuse that breaks every current that melts it, and
+/// open while it is not known which kind it is.
+///
+/// # Errors
+/// Those of [`MeltingCurve::new`].
+pub fn judge_gap(
+    fuse: &FuseType,
+    contactor_breaks: Option<Current>,
+    trip: Option<Trip>,
+) -> Result<[Judged<FuseCheck>; 3], Error> {
+    let names = [
+        FuseCheck::LowCurrentGap,
+        FuseCheck::GapTripCurrent,
+        FuseCheck::GapTrip,
+    ];
+    let source = SourceId::CommonPractice;
+    let full_range = fuse.utilisation.is_some_and(Utilisation::full_range);
+    if full_range && fuse.least_breaking.is_none() {
+        return Ok(names.map(|name| Judged {
+            verdict: Verdict::NotApplicable,
+            ..Judged::open(name, None, Side::AtMost, None, source)
+        }));
+    }
+    let curve = MeltingCurve::new(fuse, CurveSide::Earliest, CURVE_TOLERANCE)?;
+    let melts = match &curve {
+        Some(curve) => Some(curve.least_current()?.as_amperes()),
+        None => None,
+    };
+    let melted = match (&curve, fuse.least_breaking) {
+        (Some(curve), Some(least)) => match curve.time_at(least) {
+            // Within the curve it does not melt: there is more time than this.
+            MeltingTime::After(time) | MeltingTime::LaterThan(time) => Some(time.as_seconds()),
+            MeltingTime::NotKnown => None,
+        },
+        _ => None,
+    };
+    let [gap, current, time] = names;
+    Ok([
+        at_most_of(
+            gap,
+            fuse.least_breaking.map(Current::as_amperes),
+            contactor_breaks.map(magnitude),
+            source,
+        ),
+        at_most_of(
+            current,
+            trip.map(|trip| magnitude(trip.current)),
+            melts,
+            source,
+        ),
+        at_most_of(
+            time,
+            trip.map(|trip| trip.time.as_seconds()),
+            melted,
+            source,
+        ),
+    ])
+}
+
+/// Judges whether the fuse downstream clears before the one upstream melts.
+///
+/// The first check, for faults that melt both within 0.01 s: total I2t downstream, at
+/// a voltage that it holds for, against a share, usually [`SELECTIVE_SHARE`], of the
+/// melting I2t upstream. The second, for the rest of the currents that flow through
+/// both up to the largest: the worst quotient of the latest clearing time downstream
+/// and the earliest melting time upstream, at most 1. It is not applicable where no
+/// current is on both curves.
+///
+/// # Errors
+/// Those of [`MeltingCurve::new`].
+pub fn judge_selectivity(
+    downstream: &FuseType,
+    upstream: &FuseType,
+    voltage: Voltage,
+    largest: Option<Current>,
+    share: Share,
+) -> Result<[Judged<FuseCheck>; 2], Error> {
+    let source = SourceId::FuseSelectivity;
+    let volts = libm::fabsf(voltage.as_volts());
+    let total = downstream
+        .total
+        .filter(|_| downstream.total_at.is_some_and(|at| volts <= at.as_volts()))
+        .map(CurrentSquaredTime::as_a2s);
+    let melting = upstream
+        .melting
+        .map(|i2t| i2t.as_a2s() * share.as_fraction());
+    let by_i2t = at_most_of(FuseCheck::SelectivityI2t, total, melting, source);
+    Ok([by_i2t, by_time(downstream, upstream, voltage, largest)?])
+}
+
+fn by_time(
+    downstream: &FuseType,
+    upstream: &FuseType,
+    voltage: Voltage,
+    largest: Option<Current>,
+) -> Result<Judged<FuseCheck>, Error> {
+    let (name, source) = (FuseCheck::SelectivityTime, SourceId::MeltingIntegral);
+    let open = Judged::open(name, None, Side::AtMost, Some(1.0), source);
+    let branch = ClearingCurve::new(downstream, voltage, CURVE_TOLERANCE)?;
+    let main = MeltingCurve::new(upstream, CurveSide::Earliest, CURVE_TOLERANCE)?;
+    let (Some(main), Some(melts), Some(largest), Ok(from)) =
+        (main, branch.melting(), largest, branch.least_cleared())
+    else {
+        return Ok(open);
+    };
+    let (to, upstream_from) = (magnitude(largest), main.least_current()?.as_amperes());
+    let from = libm::fmaxf(from, upstream_from);
+    if to < from {
+        return Ok(Judged {
+            verdict: Verdict::NotApplicable,
+            ..open
+        });
+    }
+    let (mut worst, mut unknown) = (None, false);
+    let mut look = |amperes: f32| -> Result<(), Error> {
+        let current = Current::from_amperes(amperes)?;
+        match (branch.at(current), main.time_at(current)) {
+            (_, MeltingTime::LaterThan(_)) => {}
+            // Judged by I2t: such times say nothing about a current that still rises.
+            (Clearing::After { melting, .. }, MeltingTime::After(melted))
+                if within_adiabatic(melting) && within_adiabatic(melted) => {}
+            (Clearing::After { total, .. }, MeltingTime::After(melted)) => {
+                let quotient = total.as_seconds() / melted.as_seconds();
+                worst = Some(worst.map_or(quotient, |worst| libm::fmaxf(worst, quotient)));
+            }
+            _ => unknown = true,
+        }
+        Ok(())
+    };
+    melts.sweep(from, to, &mut look)?;
+    main.sweep(from, to, &mut look)?;
+    Ok(match worst {
+        Some(worst) if worst > 1.0 || !unknown => {
+            Judged::compare(name, worst, Side::AtMost, 1.0, source)
+        }
+        None if !unknown => Judged {
+            verdict: Verdict::NotApplicable,
+            ..open
+        },
+        _ => open,
+    })
+}
+
+/// Whether no heat leaves the element in that time.
+fn within_adiabatic(time: Time) -> bool {
+    time.as_seconds() <= super::ADIABATIC_MELTING_S
+}
