@@ -22,6 +22,7 @@ mod insulation;
 mod lines;
 mod maths;
 mod network;
+mod protection;
 mod quantity;
 mod sample;
 mod size;
@@ -40,6 +41,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     size::cases(lines);
     network::cases(lines);
     insulation::cases(lines);
+    protection::cases(lines);
 }
 
 #[cfg(test)]
