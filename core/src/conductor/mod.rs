@@ -11,10 +11,12 @@
 //! | [`skin`] | what does alternating current change |
 //! | [`busbar`] | what does a bare or painted bar carry |
 //! | [`lug`] | how hot does a joint become |
+//! | [`end`] | how hot does the end of a lead become, on its terminal |
 
 mod air;
 pub mod busbar;
 pub mod cable;
+pub mod end;
 pub mod generic;
 pub mod heat_balance;
 pub mod installation;

@@ -160,7 +160,7 @@ impl Systems {
 
 /// Whether current can always flow through things of this kind: neither a source
 /// nor a load nor a resistor.
-pub(super) const fn carries(kind: Kind) -> bool {
+pub(crate) const fn carries(kind: Kind) -> bool {
     matches!(
         kind,
         Kind::Conductor | Kind::Fuse | Kind::Contactor | Kind::ServiceDisconnect

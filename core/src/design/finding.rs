@@ -157,6 +157,18 @@ words! {
         IdleDraw: "what the load draws as soon as it has voltage";
         /// What a converter draws.
         ConverterDraw: "output voltage, efficiency and the loads of the converter";
+        /// A battery.
+        Battery: "a battery of this side";
+        /// Capacity of a cell.
+        CellCapacity: "the capacity of the cell";
+        /// Mass of a cell.
+        CellMass: "the mass of the cell";
+        /// A phase or duty.
+        Phase: "what the vehicle does: at least one [[phase]]";
+        /// Resistance of a joint.
+        Joint: "the resistance of the joint at this end";
+        /// Temperature limit of a terminal or lug.
+        TerminalLimit: "which temperature the terminal or its lug allows";
         /// Output voltage of a converter.
         OutputVoltage: "the output voltage of the converter";
     }

@@ -82,6 +82,7 @@ pub use circuit::*;
 pub use conductor::*;
 pub use demand::*;
 pub use device::*;
+pub(crate) use drawn::carries;
 pub use drawn::{Drawn, Systems};
 pub use evidence::*;
 pub use finding::*;

@@ -1,26 +1,14 @@
 //! The temperature at the ends of the route, where the conductor lands on terminals.
 //!
-//! Three parts: what the cable of the end piece settles at; the rise of the joint above
-//! it ([`crate::conductor::lug`]); and what flows along the conductor from hotter pieces
-//! further in. A piece from a to b metres from the end, hotter by d, adds
-//! d (exp(-a/l) - exp(-b/l)), l the decay length of the end piece: the fin equation with
-//! an end that lets no heat out. Colder pieces take nothing off. With a better cooled end
-//! piece than the one next to it, as usual, the true share is smaller.
-//!
-//! Source: [`SourceId::FinEquation`]. An end piece without a length counts as long. A peak
+//! What the ends settle at: [`crate::conductor::end`]. A peak
 //! adds what it warms the cable of the end piece; the joint itself, slower than the cable,
-//! is taken at the continuous current, which for a peak of minutes is too cool. The rise of the joint is that of a long end piece: where
-//! a short one goes on into a tube that leaves a third of the dissipation, it is up to
-//! 1.7 times that.
+//! is taken at the continuous current, which for a peak of minutes is too cool.
 
 use super::candidate::{PieceResult, Setup};
 use super::question::Piece;
-use crate::conductor::heat_balance::Steady;
-use crate::conductor::lug::{Joint, joint_temperature};
+use crate::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use crate::error::Error;
-use crate::quantity::{
-    Current, Length, LinearResistance, Resistance, ThermalConductance, ThermalConductivity,
-};
+use crate::quantity::{Length, Resistance, Temperature};
 use crate::standard::SourceId;
 
 impl Setup<'_> {
@@ -76,75 +64,25 @@ impl Setup<'_> {
     /// not settle or the joint melts.
     fn end_temperature<'a>(
         &self,
-        mut inwards: impl Iterator<Item = (&'a Piece, &'a PieceResult)>,
+        inwards: impl Iterator<Item = (&'a Piece, &'a PieceResult)>,
     ) -> Result<Option<f32>, Error> {
-        let Some((piece, end)) = inwards.next() else {
-            return Ok(None);
-        };
-        let Some(conductor) = end.steady_with_margin.conductor() else {
-            return Ok(None);
-        };
-        let conductor = conductor.as_degc();
-        let Some(joint) = self.joint(end, conductor)? else {
-            return Ok(None);
-        };
-        let current = self.with_margin(self.question.current)?;
-        let Ok(Some(joint)) = joint_temperature(&joint, current) else {
-            // Off the scale: the joint melts.
-            return Ok(None);
-        };
-        let decay = joint.decay_length.as_metres();
-        let fading = |length: Option<Length>| {
-            length.map_or(0.0, |length| libm::expf(-length.as_metres() / decay))
-        };
-        let mut from_inside = 0.0;
-        let mut left = fading(piece.length);
-        for (piece, result) in inwards {
-            let Steady::Settles(state) = result.steady_with_margin else {
-                return Ok(None);
-            };
-            let beyond = left * fading(piece.length);
-            let hotter = libm::fmaxf(state.conductor.as_degc() - conductor, 0.0);
-            from_inside += hotter * (left - beyond);
-            left = beyond;
-        }
-        // The cable's own temperature stays that of the full balance.
-        Ok(Some(conductor + joint.rise.as_kelvin() + from_inside))
-    }
-
-    /// The joint of an end piece with this conductor temperature; `None` when its cable
-    /// gives off next to nothing and so cools no joint.
-    fn joint(&self, end: &PieceResult, conductor: f32) -> Result<Option<Joint>, Error> {
-        // Sun, hot or cold surfaces and the shield's own heat shift the temperature that
-        // the cable has without current; its dissipation counts from there.
-        let idle = end.balance.temperature_at(Current::from_amperes(0.0)?)?;
-        let Some(idle) = idle.conductor() else {
-            return Ok(None);
-        };
-        let heat = end.balance.heat_per_kelvin(idle.as_degc(), conductor);
-        let Some(cable_dissipation) =
-            heat.and_then(|heat| ThermalConductivity::from_w_per_m_k(heat).ok())
-        else {
-            return Ok(None);
-        };
-        let growing = end.balance.effective_resistance_20()?.as_ohm_per_m()
-            * (1.0 + self.question.shield_loss.ratio.as_fraction());
-        Ok(Some(Joint {
+        let end = LeadEnd {
             contact: match self.question.joint {
                 Some(contact) => contact,
                 None => Resistance::from_ohms(0.0)?,
             },
             section: self.conductor.section,
-            conductivity: self.question.metal.thermal_conductivity(),
-            resistance_20: LinearResistance::from_ohm_per_m(growing)?,
-            coefficient: self.question.metal.temperature_coefficient_20(),
-            cable_dissipation,
-            lug_dissipation: ThermalConductance::from_w_per_k(0.0)?,
-            air: idle,
-            // Longer than any length is as good as without end.
-            length: (self.question.length())
-                .and_then(|length| Length::from_metres(0.5 * length).ok()),
-        }))
+            metal: self.question.metal,
+            length: (self.question.length()).and_then(|length| Length::from_metres(length).ok()),
+        };
+        let pieces = inwards.map(|(piece, result)| SettledPiece {
+            balance: &result.balance,
+            steady: result.steady_with_margin,
+            length: piece.length,
+        });
+        let current = self.with_margin(self.question.current)?;
+        let end = end_temperature(pieces, &end, current)?;
+        Ok(end.map(Temperature::as_degc))
     }
 }
 

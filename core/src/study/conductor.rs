@@ -1,21 +1,51 @@
-//! How hot one conductor of a design becomes in one of its duties.
+//! What one conductor does: currents, temperatures, drop, loss, mass.
 
 use heapless::Vec;
 
-use super::currents::Currents;
+use super::operation::Operation;
+use super::points::Points;
+use super::unknown::{Known, Unknown, entry};
 use super::warmth::{PieceWarmth, Repeating, piece_warmth, still_air};
-use super::window::{Step, Steps};
+use super::window::Steps;
+use crate::conductor::cable::Cable;
+use crate::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use crate::conductor::heat_balance::HeatBalance;
-use crate::design::{ConductorId, Design, DutyId, EntryId, Gap, MAX_PIECES_OF_ROUTE, RoutePieceId};
+use crate::design::{
+    CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, PhaseId, Resisting,
+    RoutePieceId, TerminalId,
+};
 use crate::error::{Capacity, Error, Inconsistency};
-use crate::quantity::Temperature;
+use crate::quantity::{
+    Current, Length, Mass, Power, Resistance, Temperature, TemperatureDifference, Voltage,
+};
+use crate::standard::SourceId;
+use crate::verdict::{Judged, Side, Verdict};
 
-/// How hot each piece of a conductor becomes.
+/// One piece of a route in one operation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct PieceResult {
+    /// The piece.
+    pub piece: RoutePieceId,
+    /// Its balance as installed.
+    pub balance: HeatBalance,
+    /// The current that keeps the temperature class for ever; `None` where the
+    /// place alone is as hot.
+    pub ampacity: Option<Current>,
+    /// How hot it becomes.
+    pub warmth: PieceWarmth,
+}
+
+/// How hot each piece and each end of a conductor becomes in one operation.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct ConductorWarmth {
-    /// Every piece of the route, in order.
-    pub pieces: Vec<(RoutePieceId, PieceWarmth), MAX_PIECES_OF_ROUTE, u8>,
+    /// Every piece of the route, in order; at least one.
+    pub pieces: Vec<PieceResult, MAX_PIECES_OF_ROUTE, u8>,
+    /// Temperature at the first and the second end, with the stated resistance of the
+    /// joint, or without a joint; `None` where there is none: it melts.
+    pub ends: [Option<Temperature>; 2],
     /// What it is held against: the temperature class of the cable.
     pub limit: Temperature,
 }
@@ -23,14 +53,10 @@ pub struct ConductorWarmth {
 impl ConductorWarmth {
     /// The piece that governs: one that runs away before all others, then the one
     /// with the highest peak.
-    pub fn governing(&self) -> Option<&(RoutePieceId, PieceWarmth)> {
-        let height = |piece: &PieceWarmth| match piece.duty {
-            Repeating::RunsAway => f32::INFINITY,
-            Repeating::Periodic { peak, .. } => peak.as_degc(),
-        };
+    pub fn governing(&self) -> Option<&PieceResult> {
         let mut worst = self.pieces.first()?;
         for piece in &self.pieces {
-            if height(&piece.1) > height(&worst.1) {
+            if piece.warmth.height() > worst.warmth.height() {
                 worst = piece;
             }
         }
@@ -38,86 +64,440 @@ impl ConductorWarmth {
     }
 }
 
-/// Computes: temperatures of a conductor in a repeating duty, piece by piece.
+/// What a conductor is held against in a study.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+#[non_exhaustive]
+#[repr(u8)]
+pub enum ConductorLimit {
+    /// Conductor temperature that the worst r.m.s. current leads to, degC, against
+    /// the temperature class of the cable.
+    SteadyTemperature,
+    /// Highest conductor temperature in the repeating operation, degC, against the same.
+    PeakTemperature,
+    /// Temperature of the first end, degC, against the limit of its terminal and lug.
+    FirstTerminal,
+    /// The same of the second end.
+    SecondTerminal,
+}
+
+/// Limits judged for each conductor.
+pub const CONDUCTOR_LIMITS: usize = 4;
+
+/// The operation in which a conductor becomes hottest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Warmest {
+    /// The operation.
+    pub operation: Operation,
+    /// The piece that governs.
+    pub piece: RoutePieceId,
+    /// How hot it becomes there.
+    pub warmth: PieceWarmth,
+    /// The lowest current of all pieces that keeps the temperature class for ever;
+    /// `None` where a place alone is as hot.
+    pub ampacity: Option<Current>,
+}
+
+/// What one conductor does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct ConductorStudy {
+    /// The largest current of all phases, and the phase.
+    pub largest: Known<(PhaseId, Current)>,
+    /// The operation in which it becomes hottest.
+    pub warmest: Known<Warmest>,
+    /// Length of the route.
+    pub length: Known<Length>,
+    /// Mass of the cable, lugs left out.
+    pub mass: Known<Mass>,
+    /// Drop from end to end at the largest current, joints included, all of it as hot
+    /// as its hottest piece becomes.
+    pub drop: Known<Voltage>,
+    /// Loss at the r.m.s. current of its warmest operation, likewise.
+    pub loss: Known<Power>,
+    /// Every limit.
+    pub limits: [Judged<ConductorLimit>; CONDUCTOR_LIMITS],
+    /// Why the limits of the first and the second terminal are open, where they are.
+    pub terminal_gaps: [Option<Gap>; 2],
+}
+
+impl ConductorStudy {
+    /// The verdict on the conductor: the worst of its limits.
+    pub fn verdict(&self) -> Verdict {
+        let worst = |worst: Verdict, judged: &Judged<_>| worst.worse(judged.verdict);
+        self.limits.iter().fold(Verdict::NotApplicable, worst)
+    }
+
+    /// The smallest distance to a limit, in kelvin; `None` where no limit has a value,
+    /// or one has none because nothing settles.
+    pub fn margin(&self) -> Option<TemperatureDifference> {
+        let mut least = None;
+        for judged in &self.limits {
+            if judged.verdict == Verdict::Fails && judged.value.is_none() {
+                return None;
+            }
+            if let Some(margin) = judged.margin()
+                && least.is_none_or(|least| margin < least)
+            {
+                least = Some(margin);
+            }
+        }
+        TemperatureDifference::from_kelvin(least?).ok()
+    }
+}
+
+/// Computes: temperatures of a conductor in one operation, piece by piece and at both
+/// ends.
 ///
-/// Each piece: free air of its zone at the altitude of the vehicle, reduced by its
+/// Each piece: still air of its zone at the altitude of the vehicle, reduced by its
 /// installation ([`HeatBalance::installed`]), and [`piece_warmth`] with the currents
-/// of the duty's phases. Inputs: solved currents. Result: the inner error names
-/// what is missing.
+/// of the phases. The ends: [`end_temperature`] of what the worst r.m.s. currents lead
+/// to, and on top of it what the end piece peaks above that. Inputs: solved points.
 ///
 /// # Errors
-/// [`Inconsistency::UnknownReference`] for what [`Design::check`] reports;
-/// [`Inconsistency::SurroundingsAboveLimit`] where a zone is as hot as the cable
-/// may become; those of [`piece_warmth`] and of building the cable.
+/// What is missing, or what could not be computed with it.
 pub fn conductor_warmth(
     design: &Design,
-    currents: &Currents,
-    duty: DutyId,
+    points: &Points,
+    operation: Operation,
     conductor: ConductorId,
-) -> Result<Result<ConductorWarmth, Gap>, Error> {
-    let entry = known(design, conductor)?;
-    let steps = match duty_steps(design, currents, duty, conductor)? {
-        Ok(steps) => steps,
-        Err(gap) => return Ok(Err(gap)),
-    };
-    let Some(cable) = entry.cable else {
-        return Ok(Err(Gap::CableType));
-    };
-    let cable_type = known(design, cable)?;
-    let Some(limit) = cable_type.temperature_class else {
-        return Ok(Err(Gap::TemperatureClass));
-    };
-    let Some(altitude) = design.vehicle.altitude else {
-        return Ok(Err(Gap::Altitude));
-    };
-    let cable = cable_type.cable()?;
+) -> Known<ConductorWarmth> {
+    let steps = points.steps(design, operation, conductor)?;
+    warmth_of(design, conductor, &steps)
+}
+
+/// The same with the current along the operation.
+pub(super) fn warmth_of(
+    design: &Design,
+    conductor: ConductorId,
+    steps: &Steps,
+) -> Known<ConductorWarmth> {
+    let lead = entry(design, conductor)?;
+    let (part, cable) = cable_of(design, conductor, lead)?;
+    let missing = |gap| Unknown::missing(conductor, gap);
+    let refused = Unknown::refused(conductor);
+    let cable_id = lead.cable.ok_or(missing(Gap::CableType))?;
+    let limit = part
+        .temperature_class
+        .ok_or(Unknown::missing(cable_id, Gap::TemperatureClass))?;
     let mut warmth = ConductorWarmth {
         pieces: Vec::new(),
+        ends: [None; 2],
         limit,
     };
-    for id in entry.route.pieces() {
-        let piece = known(design, id)?;
-        let zone = known(design, piece.zone)?;
-        let Some(air) = zone.air else {
-            return Ok(Err(Gap::Air));
-        };
-        let surroundings = still_air(air, zone.radiant, altitude)?;
-        let free = HeatBalance::new(&cable, &surroundings)?;
-        let (balance, _) = free.installed(&cable, &piece.routing(design)?, limit)?;
-        let Some(result) = piece_warmth(&cable, &balance, &steps)? else {
-            return Ok(Err(Gap::Duration));
-        };
+    for id in lead.route.pieces() {
+        let result = piece_result(design, &cable, limit, id, steps)?;
         let full = Error::Capacity(Capacity::RoutePieces);
-        warmth.pieces.push((id, result)).map_err(|_| full)?;
+        let pushed = warmth.pieces.push(result);
+        pushed.map_err(|_| refused(full))?;
     }
     if warmth.pieces.is_empty() {
-        return Ok(Err(Gap::Route));
+        return Err(missing(Gap::Route));
     }
-    Ok(Ok(warmth))
+    let length = design.length(lead).map_err(&refused)?;
+    let joint = |end: &End| LeadEnd {
+        contact: end.joint.unwrap_or(NO_JOINT),
+        section: part.conductor.section,
+        metal: part.metal,
+        length,
+    };
+    let [first, second] = &lead.ends;
+    let inwards = warmth.pieces.iter();
+    let first = end_of(design, inwards.clone(), &joint(first)).map_err(&refused)?;
+    let second = end_of(design, inwards.rev(), &joint(second)).map_err(&refused)?;
+    warmth.ends = [first, second];
+    Ok(warmth)
 }
 
-/// The current of a conductor along a duty.
-fn duty_steps(
+const NO_JOINT: Resistance = constant!(Resistance::from_ohms(0.0));
+
+fn cable_of<'a>(
+    design: &'a Design,
+    id: ConductorId,
+    conductor: &Conductor,
+) -> Known<(&'a CableType, Cable)> {
+    let Some(part) = conductor.cable else {
+        return Err(Unknown::missing(id, Gap::CableType));
+    };
+    let cable = entry(design, part)?;
+    Ok((cable, cable.cable().map_err(Unknown::refused(part))?))
+}
+
+fn piece_result(
     design: &Design,
-    currents: &Currents,
-    duty: DutyId,
-    conductor: ConductorId,
-) -> Result<Result<Steps, Gap>, Error> {
-    let mut steps = Steps::new();
-    for &phase in &known(design, duty)?.phases {
-        let Some(duration) = known(design, phase)?.duration else {
-            return Ok(Err(Gap::Duration));
-        };
-        let Some(current) = currents.of(phase, conductor) else {
-            return Ok(Err(Gap::Current));
-        };
-        let full = Error::Capacity(Capacity::DutySteps);
-        steps.push(Step { current, duration }).map_err(|_| full)?;
-    }
-    Ok(Ok(steps))
+    cable: &Cable,
+    limit: Temperature,
+    id: RoutePieceId,
+    steps: &Steps,
+) -> Known<PieceResult> {
+    let piece = entry(design, id)?;
+    let refused = Unknown::refused(id);
+    let zone = entry(design, piece.zone)?;
+    let Some(air) = zone.air else {
+        return Err(Unknown::missing(piece.zone, Gap::Air));
+    };
+    let Some(altitude) = design.vehicle.altitude else {
+        return Err(Unknown::Missing(
+            crate::design::Thing::VEHICLE,
+            Gap::Altitude,
+        ));
+    };
+    let around = still_air(air, zone.radiant, altitude).map_err(&refused)?;
+    let free = HeatBalance::new(cable, &around).map_err(&refused)?;
+    let routing = piece.routing(design).map_err(&refused)?;
+    let (balance, ampacity) = match free.installed(cable, &routing, limit) {
+        Ok((balance, _)) => (balance, balance.current_at(limit).map_err(&refused)?),
+        // Nothing can be carried; the temperature is still worth a look.
+        Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit)) => (free, None),
+        Err(other) => return Err(refused(other)),
+    };
+    let warmth = piece_warmth(cable, &balance, steps).map_err(&refused)?;
+    Ok(PieceResult {
+        piece: id,
+        balance,
+        ampacity,
+        warmth: warmth.ok_or(Unknown::missing(id, Gap::Duration))?,
+    })
 }
 
-fn known<I: EntryId>(design: &Design, id: I) -> Result<&I::Entry, Error> {
-    let unknown = Error::Inconsistent(Inconsistency::UnknownReference);
-    design.get(id).ok_or(unknown)
+/// Temperature of the end that the pieces are counted from.
+fn end_of<'a>(
+    design: &'a Design,
+    mut pieces: impl Iterator<Item = &'a PieceResult> + Clone,
+    end: &LeadEnd,
+) -> Result<Option<Temperature>, Error> {
+    let settled = |piece: &'a PieceResult| SettledPiece {
+        balance: &piece.balance,
+        steady: piece.warmth.steady,
+        length: design.get(piece.piece).and_then(|entry| entry.length),
+    };
+    let inwards = pieces.clone().map(settled);
+    let Some(first) = pieces.next() else {
+        return Ok(None);
+    };
+    let temperature = end_temperature(inwards, end, first.warmth.rms)?;
+    let (Some(temperature), Some(swing)) = (temperature, first.warmth.above_steady()) else {
+        return Ok(None);
+    };
+    Ok(Temperature::from_degc(temperature.as_degc() + swing).ok())
+}
+
+/// Studies one conductor, given how hot it becomes in each operation.
+pub(super) fn study_conductor(
+    design: &Design,
+    points: &Points,
+    id: ConductorId,
+    along: &mut dyn FnMut(Operation) -> Known<ConductorWarmth>,
+) -> Known<ConductorStudy> {
+    let conductor = entry(design, id)?;
+    let refused = Unknown::refused(id);
+    let limit = conductor
+        .cable
+        .and_then(|cable| design.get(cable)?.temperature_class);
+    let mut warmest: Known<Warmest> =
+        Err(Unknown::Missing(crate::design::Thing::VEHICLE, Gap::Phase));
+    let mut steady = Some(f32::NEG_INFINITY);
+    let mut ends = [Some(f32::NEG_INFINITY); 2];
+    for operation in design.operations() {
+        let warmth = match along(operation) {
+            Ok(warmth) => warmth,
+            Err(unknown) => {
+                warmest = Err(unknown);
+                break;
+            }
+        };
+        for piece in &warmth.pieces {
+            steady = higher(steady, piece.warmth.steady.conductor());
+        }
+        for (end, here) in ends.iter_mut().zip(warmth.ends) {
+            *end = higher(*end, here);
+        }
+        let Some(piece) = warmth.governing() else {
+            continue;
+        };
+        let ampacity = lowest(&warmth.pieces);
+        let hotter = |known: &Warmest| piece.warmth.height() > known.warmth.height();
+        if warmest.as_ref().map_or(true, hotter) {
+            warmest = Ok(Warmest {
+                operation,
+                piece: piece.piece,
+                warmth: piece.warmth,
+                ampacity,
+            });
+        }
+    }
+    let length = design.length(conductor).map_err(&refused)?;
+    let length = length.ok_or(Unknown::missing(
+        id,
+        if conductor.route.piece_count() == 0 {
+            Gap::Route
+        } else {
+            Gap::RouteLength
+        },
+    ));
+    let mass = cable_of(design, id, conductor).and_then(|(_, cable)| {
+        let kg = cable.linear_mass().as_kg_per_m() * length?.as_metres();
+        Mass::from_kg(kg).map_err(&refused)
+    });
+    let largest = points.largest(design, id);
+    let resistance = warmest.and_then(|warmest| resistance(design, id, conductor, &warmest));
+    let product = |ohms: Resistance, current: Current| ohms.as_ohms() * current.as_amperes();
+    let drop = resistance.and_then(|ohms| {
+        let (_, current) = largest?;
+        Voltage::from_volts(libm::fabsf(product(ohms, current))).map_err(&refused)
+    });
+    let loss = resistance.and_then(|ohms| {
+        let rms = warmest?.warmth.rms;
+        Power::from_watts(product(ohms, rms) * rms.as_amperes()).map_err(&refused)
+    });
+    let [first, second] = [0_usize, 1].map(|at| {
+        let (terminal, end) = match at {
+            0 => (conductor.from, conductor.ends.first()),
+            _ => (conductor.to, conductor.ends.last()),
+        };
+        let value = ends.get(at).copied().flatten();
+        judge_terminal(design, at, terminal, end, Reached::of(&warmest, |_| value))
+    });
+    Ok(ConductorStudy {
+        largest,
+        warmest,
+        length,
+        mass,
+        drop,
+        loss,
+        limits: [
+            judge_conductor(
+                ConductorLimit::SteadyTemperature,
+                Reached::of(&warmest, |_| steady),
+                limit,
+                SourceId::Iec60287,
+            ),
+            judge_conductor(
+                ConductorLimit::PeakTemperature,
+                Reached::of(&warmest, |warmest| match warmest.warmth.duty {
+                    Repeating::Periodic { peak, .. } => Some(peak.as_degc()),
+                    Repeating::RunsAway => None,
+                }),
+                limit,
+                SourceId::RadialChain,
+            ),
+            first.0,
+            second.0,
+        ],
+        terminal_gaps: [first.1, second.1],
+    })
+}
+
+/// The higher of two temperatures; nothing once one of them is nothing.
+fn higher(known: Option<f32>, here: Option<Temperature>) -> Option<f32> {
+    Some(libm::fmaxf(known?, here?.as_degc()))
+}
+
+fn lowest(pieces: &[PieceResult]) -> Option<Current> {
+    let mut lowest: Option<Current> = None;
+    for piece in pieces {
+        let here = piece.ampacity?;
+        if lowest.is_none_or(|lowest| here < lowest) {
+            lowest = Some(here);
+        }
+    }
+    lowest
+}
+
+/// Resistance from end to end, all of it as hot as the hottest piece becomes.
+fn resistance(
+    design: &Design,
+    id: ConductorId,
+    conductor: &Conductor,
+    warmest: &Warmest,
+) -> Known<Resistance> {
+    let Some(hottest) = warmest.warmth.hottest() else {
+        return Err(Unknown::missing(id, Gap::ConductorTemperature));
+    };
+    design
+        .conductor_resistance(conductor, Resisting::Highest, hottest)
+        .map_err(Unknown::refused(id))?
+        .map_err(|gap| Unknown::missing(id, gap))
+}
+
+/// A temperature, degC, as far as there is one.
+#[derive(Clone, Copy)]
+enum Reached {
+    /// It is not known.
+    Unknown,
+    /// There is none: nothing settles.
+    None,
+    /// This.
+    At(f32),
+}
+
+impl Reached {
+    fn of<T>(known: &Known<T>, value: impl Fn(&T) -> Option<f32>) -> Self {
+        match known {
+            Err(_) => Self::Unknown,
+            Ok(known) => value(known).map_or(Self::None, Self::At),
+        }
+    }
+}
+
+/// Judges a temperature: open without knowledge or limit, failing without a value.
+fn judge_conductor(
+    name: ConductorLimit,
+    reached: Reached,
+    limit: Option<Temperature>,
+    source: SourceId,
+) -> Judged<ConductorLimit> {
+    let limit = limit.map(Temperature::as_degc);
+    match (reached, limit) {
+        (Reached::At(value), Some(limit)) => {
+            Judged::compare(name, value, Side::AtMost, limit, source)
+        }
+        (Reached::At(value), None) => Judged::open(name, Some(value), Side::AtMost, None, source),
+        (Reached::None, _) => Judged::failed_without_value(name, Side::AtMost, limit, source),
+        (Reached::Unknown, _) => Judged::open(name, None, Side::AtMost, limit, source),
+    }
+}
+
+/// Judges one end against the lower of the limits of terminal and lug.
+///
+/// Without the resistance of the joint its heat is not in the value: what fails without
+/// it fails, what keeps the limit without it stays open.
+fn judge_terminal(
+    design: &Design,
+    at: usize,
+    terminal: TerminalId,
+    end: Option<&End>,
+    reached: Reached,
+) -> (Judged<ConductorLimit>, Option<Gap>) {
+    let name = match at {
+        0 => ConductorLimit::FirstTerminal,
+        _ => ConductorLimit::SecondTerminal,
+    };
+    let terminal = design.get(terminal).and_then(|entry| entry.limit);
+    let lug = end
+        .and_then(|end| end.lug)
+        .and_then(|lug| design.get(lug)?.limit);
+    let limit = match (terminal, lug) {
+        (Some(terminal), Some(lug)) if lug < terminal => Some(lug),
+        (Some(terminal), _) => Some(terminal),
+        (None, lug) => lug,
+    };
+    let mut judged = judge_conductor(name, reached, limit, SourceId::FinEquation);
+    let gap = match judged.verdict {
+        Verdict::Open if limit.is_none() => Some(Gap::TerminalLimit),
+        Verdict::Holds if end.is_none_or(|end| end.joint.is_none()) => {
+            judged.verdict = Verdict::Open;
+            Some(Gap::Joint)
+        }
+        _ => None,
+    };
+    (judged, gap)
 }

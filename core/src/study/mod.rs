@@ -1,18 +1,36 @@
 //! Everything computed once from a design.
 //!
+//! [`Study::compute`] does all of it; the parts can be had one by one. A result is
+//! [`Known`] or says of which thing what is missing.
+//!
 //! | file | what it is about |
 //! |---|---|
-//! | `conductor` | how hot one conductor of a design becomes in one of its duties |
-//! | `currents` | the current of every conductor in every phase |
+//! | `whole` | the study itself |
+//! | `unknown` | why a result is not known |
+//! | `points` | the operating point of every phase: currents, voltages |
+//! | `operation` | what the vehicle does over time: duties, lasting phases |
 //! | `window` | the worst r.m.s. current over a window of a repeating duty |
-//! | `warmth` | how hot a conductor becomes in a repeating duty, piece by piece |
+//! | `warmth` | how hot one piece of a cable becomes in a repeating duty |
+//! | `conductor` | what one conductor does: temperatures, drop, loss, mass, limits |
+//! | `pack` | what the strings of the traction battery do |
+//! | `load` | what loads and converters see |
 
 mod conductor;
-mod currents;
+mod load;
+mod operation;
+mod pack;
+mod points;
+mod unknown;
 mod warmth;
+mod whole;
 mod window;
 
 pub use conductor::*;
-pub use currents::*;
+pub use load::*;
+pub use operation::*;
+pub use pack::*;
+pub use points::*;
+pub use unknown::*;
 pub use warmth::*;
+pub use whole::*;
 pub use window::*;

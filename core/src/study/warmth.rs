@@ -31,6 +31,32 @@ pub struct PieceWarmth {
     pub duty: Repeating,
 }
 
+impl PieceWarmth {
+    /// For comparing: the peak in degC, infinite where it runs away.
+    pub fn height(&self) -> f32 {
+        match self.duty {
+            Repeating::RunsAway => f32::INFINITY,
+            Repeating::Periodic { peak, .. } => peak.as_degc(),
+        }
+    }
+
+    /// The higher of steady and peak temperature; `None` where there is none.
+    pub fn hottest(&self) -> Option<Temperature> {
+        let steady = self.steady.conductor()?;
+        match self.duty {
+            Repeating::RunsAway => None,
+            Repeating::Periodic { peak, .. } if peak > steady => Some(peak),
+            Repeating::Periodic { .. } => Some(steady),
+        }
+    }
+
+    /// How far the peak lies above the steady temperature, K, zero at least.
+    pub(super) fn above_steady(&self) -> Option<f32> {
+        let steady = self.steady.conductor()?.as_degc();
+        Some(self.hottest()?.as_degc() - steady)
+    }
+}
+
 /// What a repeating duty leads to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -42,7 +68,8 @@ pub enum Repeating {
         peak: Temperature,
         /// Time from the start of the duty to that moment.
         at: Time,
-        /// Periods that were run until it repeated.
+        /// Periods that were run until it repeated; none for a current that never
+        /// changes, whose peak is its steady temperature.
         periods: u8,
     },
     /// The conductor has left 1000 degC, or does not repeat within [`MAX_PERIODS`].
@@ -82,16 +109,37 @@ pub fn piece_warmth(
     let Some(rms) = worst_rms(steps, window.unwrap_or(period))? else {
         return Ok(None);
     };
-    let duty = match chain.settled(overall)? {
-        Some(start) => repeat(&chain, start, steps)?,
-        None => Repeating::RunsAway,
+    let steady = balance.temperature_at(rms)?;
+    let duty = if never_changes(steps) {
+        match steady.conductor() {
+            Some(peak) => Repeating::Periodic {
+                peak,
+                at: Time::from_seconds(0.0)?,
+                periods: 0,
+            },
+            None => Repeating::RunsAway,
+        }
+    } else {
+        match chain.settled(overall)? {
+            Some(start) => repeat(&chain, start, steps)?,
+            None => Repeating::RunsAway,
+        }
     };
     Ok(Some(PieceWarmth {
         rms,
         window,
-        steady: balance.temperature_at(rms)?,
+        steady,
         duty,
     }))
+}
+
+/// Whether every step has the same current, either direction.
+fn never_changes(steps: &[Step]) -> bool {
+    let mut amperes = steps
+        .iter()
+        .map(|step| libm::fabsf(step.current.as_amperes()));
+    let first = amperes.next();
+    amperes.all(|other| Some(other) == first)
 }
 
 /// Runs a duty until it repeats.

@@ -1,0 +1,416 @@
+//! The operating point of every phase: currents of everything that is drawn, voltages
+//! of strings and loads.
+
+use super::unknown::{Known, Unknown};
+use crate::design::{
+    BatteryId, BatteryString, Case, Charged, Circuit, Converter, Design, Gap, Guess, Heat, Index,
+    Kind, Load, LoadId, MAX_BATTERIES, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_CONVERTERS, MAX_FUSES,
+    MAX_LOADS, MAX_PHASES, MAX_RESISTORS, MAX_SERVICE_DISCONNECTS, Phase, PhaseId, Resisting, Set,
+    Strings, Supply, System, Systems, TerminalId, Thing,
+};
+use crate::error::Error;
+use crate::network::{BranchId, OperatingPoint, Outcome, Refusal, Workspace};
+use crate::quantity::{Current, Temperature, Voltage};
+
+/// How the network of one system ended up in one phase.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Solved {
+    /// It was not asked for.
+    NotAsked,
+    /// It has an operating point.
+    Settled {
+        /// What had to be guessed first; if anything, everything that follows is open.
+        guessed: Option<Guess>,
+        /// Loads that want current and have no closed way to a battery.
+        unfed: Set<LoadId>,
+    },
+    /// It has none.
+    Refused {
+        /// The thing that is to blame, if it is one.
+        thing: Option<Thing>,
+        /// Why.
+        why: Refusal,
+    },
+    /// It could not be built.
+    Unbuildable(Error),
+}
+
+impl Solved {
+    /// Whether the network has an operating point that is guessed in no part.
+    pub const fn is_known(&self) -> bool {
+        matches!(self, Self::Settled { guessed: None, .. })
+    }
+
+    /// The worse of two: what has no operating point before what has one.
+    const fn worse(self, other: Self) -> Self {
+        match (&self, &other) {
+            (Self::Refused { .. } | Self::Unbuildable(_), _)
+            | (
+                Self::Settled {
+                    guessed: Some(_), ..
+                },
+                Self::Settled { .. } | Self::NotAsked,
+            ) => self,
+            _ => other,
+        }
+    }
+}
+
+/// A voltage from empty to full cells.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a range has two ends
+pub struct VoltageSpan {
+    /// Lowest.
+    pub lowest: Voltage,
+    /// Highest.
+    pub highest: Voltage,
+}
+
+impl VoltageSpan {
+    fn with(known: Option<Self>, voltage: Voltage) -> Self {
+        match known {
+            None => Self {
+                lowest: voltage,
+                highest: voltage,
+            },
+            Some(known) => Self {
+                lowest: if voltage < known.lowest {
+                    voltage
+                } else {
+                    known.lowest
+                },
+                highest: if voltage > known.highest {
+                    voltage
+                } else {
+                    known.highest
+                },
+            },
+        }
+    }
+}
+
+/// The states of the cells that are solved: constant power draws most current when
+/// they are empty, a resistance when they are full.
+pub const STATES: [Charged; 2] = [Charged::Minimum, Charged::Maximum];
+
+/// Kinds of things whose currents are kept, with how many there can be.
+const KEPT: [(Kind, usize); 8] = [
+    (Kind::Conductor, MAX_CONDUCTORS),
+    (Kind::Fuse, MAX_FUSES),
+    (Kind::Contactor, MAX_CONTACTORS),
+    (Kind::ServiceDisconnect, MAX_SERVICE_DISCONNECTS),
+    (Kind::Resistor, MAX_RESISTORS),
+    (Kind::Load, MAX_LOADS),
+    (Kind::Battery, MAX_BATTERIES),
+    (Kind::Converter, MAX_CONVERTERS),
+];
+
+/// How many currents that makes.
+const CURRENTS: usize = {
+    let mut sum = 0;
+    let mut kinds: &[(Kind, usize)] = &KEPT;
+    while let [(_, most), rest @ ..] = kinds {
+        sum += *most;
+        kinds = rest;
+    }
+    sum
+};
+
+/// Where the current of a thing is kept.
+fn slot(thing: Thing) -> Option<usize> {
+    let mut first = 0;
+    for (kind, most) in KEPT {
+        if kind == thing.kind {
+            let index = usize::from(thing.index);
+            return (index < most).then_some(first + index);
+        }
+        first += most;
+    }
+    None
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct Row {
+    currents: [Option<Current>; CURRENTS],
+    strings: [Option<VoltageSpan>; MAX_BATTERIES],
+    loads: [Option<VoltageSpan>; MAX_LOADS],
+    traction: Solved,
+    low_voltage: Solved,
+}
+
+impl Row {
+    const NOTHING: Self = Self {
+        currents: [None; CURRENTS],
+        strings: [None; MAX_BATTERIES],
+        loads: [None; MAX_LOADS],
+        traction: Solved::NotAsked,
+        low_voltage: Solved::NotAsked,
+    };
+
+    /// Keeps what a solved network says. Of the currents of both states of the
+    /// cells the larger stays.
+    fn keep(
+        &mut self,
+        design: &Design,
+        strings: &[BatteryString],
+        circuit: &Circuit,
+        point: &OperatingPoint<'_>,
+    ) {
+        for (branch, _) in circuit.netlist().branches() {
+            let place = circuit.thing(branch).and_then(slot);
+            let place = place.and_then(|slot| self.currents.get_mut(slot));
+            // The bleed resistor inside a load is a branch after that of the load.
+            let own = circuit
+                .thing(branch)
+                .and_then(|thing| circuit.branch(thing));
+            if let (Some(place), Some(current), true) =
+                (place, point.current(branch), own == Some(branch))
+            {
+                let larger = place.is_none_or(|known| {
+                    libm::fabsf(current.as_amperes()) > libm::fabsf(known.as_amperes())
+                });
+                if larger {
+                    *place = Some(current);
+                }
+            }
+        }
+        let between = |above: TerminalId, below: TerminalId| {
+            point.voltage(circuit.node(above)?, circuit.node(below)?)
+        };
+        for (string, place) in strings.iter().zip(&mut self.strings) {
+            if let Some(voltage) = between(string.positive, string.negative) {
+                *place = Some(VoltageSpan::with(*place, voltage));
+            }
+        }
+        for (id, load) in design.all::<Load>() {
+            if let (Some(place), Some(voltage)) = (
+                self.loads.get_mut(id.position()),
+                between(load.positive, load.negative),
+            ) {
+                *place = Some(VoltageSpan::with(*place, voltage));
+            }
+        }
+    }
+
+    /// What is left out of a solved network carries nothing; where there is no
+    /// operating point for one state of the cells, that of the other is no answer.
+    fn complete(&mut self, design: &Design, systems: &Systems, system: System, end: &Solved) {
+        let settled = matches!(end, Solved::Settled { .. });
+        for drawn in design.drawn() {
+            if systems.of(drawn.from) != Some(system) {
+                continue;
+            }
+            let place = slot(drawn.thing).and_then(|slot| self.currents.get_mut(slot));
+            let Some(place) = place else { continue };
+            // A link in a ring of links has a branch and no defined current.
+            let always_there = crate::design::carries(drawn.thing.kind);
+            if !settled {
+                *place = None;
+            } else if place.is_none() && !always_there {
+                *place = Some(NO_CURRENT);
+            }
+        }
+    }
+}
+
+const NO_CURRENT: Current = constant!(Current::from_amperes(0.0));
+
+/// The operating points of all phases.
+///
+/// Of every thing the current that is larger in magnitude with empty or with full
+/// cells; of strings and loads the range of the voltage. About 50 KiB: keep it in a
+/// `static` or on the heap.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Points {
+    rows: [Row; MAX_PHASES],
+    /// Which of the kept currents belong to the low-voltage side.
+    low_voltage: [bool; CURRENTS],
+}
+
+impl Default for Points {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Points {
+    /// A table without an entry.
+    #[allow(clippy::large_stack_arrays)] // the caller puts it where it belongs
+    pub const fn new() -> Self {
+        Self {
+            rows: [Row::NOTHING; MAX_PHASES],
+            low_voltage: [false; CURRENTS],
+        }
+    }
+
+    /// Computes: the operating points of every phase, both systems, with empty and
+    /// with full cells and the highest resistances: most heat, most drop.
+    ///
+    /// Equation: see [`crate::network`]. Inputs: the temperature of each conductor,
+    /// in their order. Bound: phases x 2 systems x 2 states solves.
+    pub fn solve(
+        &mut self,
+        design: &Design,
+        workspace: &mut Workspace,
+        temperatures: &[Temperature],
+    ) {
+        let strings = design.strings(System::Traction);
+        let systems = design.systems();
+        for drawn in design.drawn() {
+            let low = systems.of(drawn.from) == Some(System::LowVoltage);
+            if let Some(place) = slot(drawn.thing).and_then(|slot| self.low_voltage.get_mut(slot)) {
+                *place = low;
+            }
+        }
+        for (row, (phase, _)) in self.rows.iter_mut().zip(design.all::<Phase>()) {
+            *row = Row::NOTHING;
+            for system in [System::Traction, System::LowVoltage] {
+                let mut worst = Solved::NotAsked;
+                for charged in STATES {
+                    let case = Case {
+                        system,
+                        phase,
+                        charged,
+                        resisting: Resisting::Highest,
+                        heat: Heat::Each(temperatures),
+                        supply: Supply::Converter,
+                    };
+                    let solved = solve_one(design, &strings, workspace, &case, row)
+                        .unwrap_or_else(Solved::Unbuildable);
+                    worst = if worst == Solved::NotAsked {
+                        solved
+                    } else {
+                        worst.worse(solved)
+                    };
+                    // The low-voltage side does not change with the cells.
+                    if system == System::LowVoltage && has_converter(design) {
+                        break;
+                    }
+                }
+                row.complete(design, &systems, system, &worst);
+                match system {
+                    System::Traction => row.traction = worst,
+                    System::LowVoltage => row.low_voltage = worst,
+                }
+            }
+        }
+    }
+
+    fn row(&self, phase: PhaseId) -> Option<&Row> {
+        self.rows.get(phase.position())
+    }
+
+    /// The current of a thing in a phase: positive from its first terminal to its
+    /// second, through a load and through a battery that is charged from positive to
+    /// negative; a discharged battery counts positive. `None` where it is not known.
+    pub fn current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Option<Current> {
+        *self.row(phase)?.currents.get(slot(thing.into())?)?
+    }
+
+    /// The same; where it is not known or had to be guessed, what is missing.
+    ///
+    /// # Errors
+    /// [`Unknown::Missing`] with the first thing that had to be guessed, or with
+    /// [`Gap::Current`] of the phase.
+    pub fn known_current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Known<Current> {
+        let thing = thing.into();
+        let low = slot(thing).and_then(|slot| self.low_voltage.get(slot));
+        let system = match low {
+            Some(true) => System::LowVoltage,
+            _ => System::Traction,
+        };
+        if let Solved::Settled {
+            guessed: Some(guess),
+            ..
+        } = self.solved(phase, system)
+        {
+            return Err(Unknown::Missing(guess.thing, guess.gap));
+        }
+        self.current(phase, thing)
+            .ok_or(Unknown::missing(phase, Gap::Current))
+    }
+
+    /// The current of a thing in the phase in which it is largest in magnitude.
+    ///
+    /// # Errors
+    /// As [`Self::known_current`]; [`Gap::Phase`] of the vehicle without a phase.
+    pub fn largest(&self, design: &Design, thing: impl Into<Thing>) -> Known<(PhaseId, Current)> {
+        let thing = thing.into();
+        let mut largest = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
+        for (phase, _) in design.all::<Phase>() {
+            let current = self.known_current(phase, thing)?;
+            let amperes = libm::fabsf(current.as_amperes());
+            let more = |known: &(PhaseId, Current)| amperes > libm::fabsf(known.1.as_amperes());
+            if largest.as_ref().map_or(true, more) {
+                largest = Ok((phase, current));
+            }
+        }
+        largest
+    }
+
+    /// The voltage of a string, in the order of [`Design::strings`], in a phase.
+    pub fn string(&self, phase: PhaseId, string: usize) -> Option<VoltageSpan> {
+        *self.row(phase)?.strings.get(string)?
+    }
+
+    /// The voltage at a load in a phase.
+    pub fn load(&self, phase: PhaseId, load: LoadId) -> Option<VoltageSpan> {
+        *self.row(phase)?.loads.get(load.position())?
+    }
+
+    /// The current of a battery in a phase, positive while it is discharged.
+    pub fn battery(&self, phase: PhaseId, battery: BatteryId) -> Option<Current> {
+        self.current(phase, battery)
+    }
+
+    /// How the network of a system ended up in a phase; of empty and full cells the
+    /// worse.
+    pub fn solved(&self, phase: PhaseId, system: System) -> Solved {
+        self.row(phase)
+            .map_or(Solved::NotAsked, |row| match system {
+                System::Traction => row.traction,
+                System::LowVoltage => row.low_voltage,
+            })
+    }
+}
+
+fn has_converter(design: &Design) -> bool {
+    design.all::<Converter>().next().is_some()
+}
+
+fn solve_one(
+    design: &Design,
+    strings: &Strings,
+    workspace: &mut Workspace,
+    case: &Case<'_>,
+    row: &mut Row,
+) -> Result<Solved, Error> {
+    let circuit = Circuit::build(design, case)?;
+    let point = match workspace.solve(circuit.netlist())? {
+        Outcome::Settled(point) => point,
+        Outcome::Refused(why) => {
+            let thing = to_blame(why).and_then(|branch| circuit.thing(branch));
+            return Ok(Solved::Refused { thing, why });
+        }
+    };
+    row.keep(design, &strings.strings, &circuit, &point);
+    Ok(Solved::Settled {
+        guessed: circuit.guesses().first().copied(),
+        unfed: circuit.unfed(),
+    })
+}
+
+/// The branch that a refusal names.
+const fn to_blame(why: Refusal) -> Option<BranchId> {
+    match why {
+        Refusal::EmfShorted { branch }
+        | Refusal::NoEmf { branch }
+        | Refusal::NoReturnPath { branch }
+        | Refusal::WrongPolarity { branch, .. } => Some(branch),
+        Refusal::CannotBeFed(shortfall) => Some(shortfall.branch),
+        Refusal::NotSettled => None,
+    }
+}

@@ -1,0 +1,187 @@
+//! The study itself: everything computed once from a design.
+
+use heapless::Vec;
+
+use super::conductor::{ConductorStudy, conductor_warmth, study_conductor};
+use super::load::{
+    ConverterStudy, LoadStudy, LowVoltageStudy, study_converter, study_load, study_low_voltage,
+};
+use super::pack::{PackStudy, StringStudy, study_pack, study_string};
+use super::points::Points;
+use super::unknown::{Known, Unknown};
+use crate::design::{
+    Conductor, ConductorId, Converter, Design, Gap, Index, Load, LoadId, MAX_BATTERIES,
+    MAX_CONDUCTORS, MAX_CONVERTERS, MAX_LOADS, Phase, System, Thing,
+};
+use crate::network::Workspace;
+use crate::quantity::{Mass, Temperature};
+use crate::verdict::Verdict;
+
+/// Temperature of a conductor in the network where the class of its cable is not known.
+pub const ASSUMED_WARM: Temperature = constant!(Temperature::from_degc(90.0));
+
+/// Everything computed once from a design.
+///
+/// Large (about 90 KiB): keep it in a `static` or on the heap.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Study {
+    /// The operating point of every phase.
+    pub points: Points,
+    /// Every conductor, in the order of the design.
+    pub conductors: Vec<Known<ConductorStudy>, MAX_CONDUCTORS, u8>,
+    /// Every string of the traction battery, in the order of [`Design::strings`].
+    pub strings: Vec<StringStudy, MAX_BATTERIES, u8>,
+    /// The traction battery as a whole.
+    pub pack: PackStudy,
+    /// Every load of the high-voltage side.
+    pub loads: Vec<LoadStudy, MAX_LOADS, u8>,
+    /// Every converter.
+    pub converters: Vec<ConverterStudy, MAX_CONVERTERS, u8>,
+    /// The low-voltage side as a whole.
+    pub low_voltage: LowVoltageStudy,
+    /// Mass of all cables of the high-voltage side.
+    pub cable_mass: Known<Mass>,
+    /// Mass of all cables of the low-voltage side.
+    pub low_voltage_cable_mass: Known<Mass>,
+}
+
+const NOTHING: Unknown = Unknown::Missing(Thing::VEHICLE, Gap::Phase);
+
+impl Default for Study {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Study {
+    /// A study of nothing.
+    pub const fn new() -> Self {
+        Self {
+            points: Points::new(),
+            conductors: Vec::new(),
+            strings: Vec::new(),
+            pack: PackStudy {
+                highest_voltage: Err(NOTHING),
+                lowest_voltage: Err(NOTHING),
+                energy: Err(NOTHING),
+                cell_mass: Err(NOTHING),
+            },
+            loads: Vec::new(),
+            converters: Vec::new(),
+            low_voltage: LowVoltageStudy {
+                drawn: Err(NOTHING),
+                reserve: Err(NOTHING),
+            },
+            cable_mass: Err(NOTHING),
+            low_voltage_cable_mass: Err(NOTHING),
+        }
+    }
+
+    /// Computes: everything from a design that [`Design::check`] finds no fault in.
+    ///
+    /// In the network every conductor is as hot as the class of its cable allows, or
+    /// has [`ASSUMED_WARM`]: most drop, so most current for constant power. Bound: see
+    /// [`Points::solve`], [`super::piece_warmth`].
+    pub fn compute(&mut self, design: &Design, workspace: &mut Workspace) {
+        let mut temperatures: Vec<Temperature, MAX_CONDUCTORS, u8> = Vec::new();
+        for (_, conductor) in design.all::<Conductor>() {
+            let class = conductor
+                .cable
+                .and_then(|cable| design.get(cable)?.temperature_class);
+            // There are as many places as conductors.
+            let _ = temperatures.push(class.unwrap_or(ASSUMED_WARM));
+        }
+        self.points.solve(design, workspace, &temperatures);
+        self.conductors.clear();
+        for (id, _) in design.all::<Conductor>() {
+            let points = &self.points;
+            let mut along = |operation| conductor_warmth(design, points, operation, id);
+            let studied = study_conductor(design, points, id, &mut along);
+            let _ = self.conductors.push(studied);
+        }
+        self.batteries(design);
+        self.loads(design);
+    }
+
+    fn batteries(&mut self, design: &Design) {
+        let strings = design.strings(System::Traction);
+        self.strings.clear();
+        for (index, string) in strings.strings.iter().enumerate() {
+            let studied = study_string(design, &self.points, string, index);
+            let _ = self.strings.push(studied);
+        }
+        self.pack = study_pack(design, &strings, &self.strings);
+    }
+
+    fn loads(&mut self, design: &Design) {
+        let systems = design.systems();
+        let battery = self.pack.highest_voltage;
+        self.loads.clear();
+        for load in design.all::<Load>() {
+            if let Some(studied) = study_load(design, &self.points, &systems, load, battery) {
+                let _ = self.loads.push(studied);
+            }
+        }
+        self.converters.clear();
+        for converter in design.all::<Converter>() {
+            let studied = study_converter(design, &self.points, converter);
+            let _ = self.converters.push(studied);
+        }
+        self.low_voltage = study_low_voltage(design, &self.points, &systems);
+        [self.cable_mass, self.low_voltage_cable_mass] = [System::Traction, System::LowVoltage]
+            .map(|system| self.mass(design, |lead| systems.of(lead.from) == Some(system)));
+    }
+
+    fn mass(&self, design: &Design, counts: impl Fn(&Conductor) -> bool) -> Known<Mass> {
+        let mut kg = 0.0;
+        for (id, conductor) in design.all::<Conductor>() {
+            if counts(conductor) {
+                kg += self.conductor(id)?.mass?.as_kg();
+            }
+        }
+        Mass::from_kg(kg).map_err(Unknown::refused(Thing::VEHICLE))
+    }
+
+    /// What a conductor does.
+    ///
+    /// # Errors
+    /// Why it is not known; [`Gap::Phase`] for a conductor of another design.
+    pub fn conductor(&self, id: ConductorId) -> Known<ConductorStudy> {
+        self.conductors
+            .get(id.position())
+            .copied()
+            .unwrap_or(Err(NOTHING))
+    }
+
+    /// What a load of the high-voltage side sees.
+    pub fn load(&self, id: LoadId) -> Option<&LoadStudy> {
+        self.loads.iter().find(|studied| studied.load == id)
+    }
+
+    /// The worst verdict of all limits of all things; without an operating point of
+    /// every phase it fails, with a guessed one it is open.
+    pub fn verdict(&self, design: &Design) -> Verdict {
+        let mut worst = Verdict::NotApplicable;
+        for (phase, _) in design.all::<Phase>() {
+            for system in [System::Traction, System::LowVoltage] {
+                worst = worst.worse(match self.points.solved(phase, system) {
+                    solved if solved.is_known() => Verdict::Holds,
+                    super::Solved::Settled { .. } => Verdict::Open,
+                    super::Solved::NotAsked => Verdict::NotApplicable,
+                    super::Solved::Refused { .. } | super::Solved::Unbuildable(_) => Verdict::Fails,
+                });
+            }
+        }
+        for conductor in &self.conductors {
+            let verdict = conductor.map_or(Verdict::Open, |studied| studied.verdict());
+            worst = worst.worse(verdict);
+        }
+        let strings = self.strings.iter().flat_map(|string| &string.limits);
+        worst = strings.fold(worst, |worst, judged| worst.worse(judged.verdict));
+        let loads = self.loads.iter().flat_map(|load| &load.limits);
+        worst = loads.fold(worst, |worst, judged| worst.worse(judged.verdict));
+        let outputs = self.converters.iter();
+        outputs.fold(worst, |worst, one| worst.worse(one.output.verdict))
+    }
+}
