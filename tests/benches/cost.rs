@@ -11,7 +11,9 @@ use orangeloom_core::conductor::generic::{Dimensions, VoltageClass, generic_buil
 use orangeloom_core::conductor::heat_balance::{HeatBalance, Surroundings};
 use orangeloom_core::conductor::installation::Routing;
 use orangeloom_core::conductor::transient::RadialChain;
+use orangeloom_core::design::MAX_CONDUCTORS;
 use orangeloom_core::error::Error;
+use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{
     Altitude, ConductorArea, Current, CurrentSquaredTime, Length, LinearPower, Temperature, Time,
     Voltage,
@@ -21,6 +23,8 @@ use orangeloom_core::size::question::{Peak, Piece, Question};
 use orangeloom_core::size::search::smallest;
 use orangeloom_core::size::series::{Conductor, MetricTable, Series};
 use orangeloom_core::standard::metal::Metal;
+use orangeloom_core::study::Study;
+use orangeloom_tests::demo::{shunter, tractor, truck};
 
 const ROUNDS: usize = 31;
 
@@ -62,6 +66,24 @@ fn main() -> Result<(), Error> {
     time("headroom of one section", 20, || {
         headroom(black_box(&question), conductor)
     });
+    for (name, build) in [
+        ("study of the truck", truck()),
+        ("study of the tractor", tractor()),
+        ("study of the shunter", shunter()),
+    ] {
+        let mut study = Box::new(Study::new());
+        let mut workspace = Box::new(Workspace::new());
+        time(name, 1, || {
+            study.compute(black_box(&build.design), &mut workspace);
+        });
+        time(&format!("{name}, network alone"), 1, || {
+            let warm = [Temperature::from_degc(90.0)?; MAX_CONDUCTORS];
+            study
+                .points
+                .solve(black_box(&build.design), &mut workspace, &warm);
+            Ok::<_, Error>(())
+        });
+    }
     Ok(())
 }
 

@@ -56,6 +56,10 @@ const LATER_STEPS: u8 = 106;
 /// Steps of one [`RadialChain::time_until`]: each 15 % longer than the one before,
 /// from 1 ms to 10 days.
 const SEARCH_STEPS: u8 = 134;
+/// Length of the first of them, s.
+const SEARCH_FROM: f32 = 1.0e-3;
+/// The same for a time constant, s: the thinnest cable has one of 6 s.
+const CONSTANT_FROM: f32 = 0.1;
 /// Halvings inside the step that crosses the limit.
 const CROSSING_STEPS: u8 = 24;
 
@@ -214,12 +218,23 @@ impl RadialChain {
     /// steps, 64 up to 4096 s. A conductor that melts stays molten, also in a later
     /// call: [`Self::conductor`] refuses its temperature.
     pub fn advance(&self, state: &ThermalState, current: Current, duration: Time) -> ThermalState {
+        self.advance_in(STEPS, state, current, duration)
+    }
+
+    /// The same with the first part in this many steps.
+    pub(crate) fn advance_in(
+        &self,
+        steps: u8,
+        state: &ThermalState,
+        current: Current,
+        duration: Time,
+    ) -> ThermalState {
         let i2 = current.as_amperes() * current.as_amperes();
         let whole = duration.as_seconds();
         let mut state = *state;
         let first_part = libm::fminf(whole, FIRST_PART);
-        let unit = first_part / (f32::from(STEPS) * f32::from(STEPS));
-        for step in 0..STEPS {
+        let unit = first_part / (f32::from(steps) * f32::from(steps));
+        for step in 0..steps {
             let length = unit * (2.0 * f32::from(step) + 1.0);
             state = self.step(&state, i2, length);
         }
@@ -249,18 +264,25 @@ impl RadialChain {
         limit: Temperature,
     ) -> Result<Reach, Error> {
         let target = Bounded::ConductorLimit.check(limit.as_degc())? - self.balance.air;
-        self.reach(state, current, target)
+        self.reach(state, current, target, SEARCH_FROM)
     }
 
-    /// When the conductor's rise above the air reaches `target`.
-    fn reach(&self, state: &ThermalState, current: Current, target: f32) -> Result<Reach, Error> {
+    /// When the conductor's rise above the air reaches `target`; the first step is
+    /// `from` seconds long.
+    fn reach(
+        &self,
+        state: &ThermalState,
+        current: Current,
+        target: f32,
+        from: f32,
+    ) -> Result<Reach, Error> {
         if state.conductor_rise() >= target {
             return Ok(Reach::Already);
         }
         let i2 = current.as_amperes() * current.as_amperes();
         let mut state = *state;
         let mut elapsed = 0.0;
-        let mut length = 1.0e-3;
+        let mut length = from;
         for _ in 0..SEARCH_STEPS {
             let next = self.step(&state, i2, length);
             if next.conductor_rise() >= target || next.has_melted() {
@@ -289,7 +311,7 @@ impl RadialChain {
         };
         let (low, high) = (cold.conductor_rise(), hot.conductor_rise());
         let mark = low + SETTLED_SHARE * (high - low);
-        Ok(match self.reach(&cold, current, mark)? {
+        Ok(match self.reach(&cold, current, mark, CONSTANT_FROM)? {
             Reach::After(time) => Some(time),
             Reach::Already | Reach::Never => None,
         })
@@ -423,6 +445,19 @@ impl ThermalState {
 
     fn conductor_rise(&self) -> f32 {
         self.rises.first().copied().unwrap_or(0.0)
+    }
+
+    /// Where a way leads of which a slow mode is left that shrinks by `factor` with each
+    /// step like the one from `before` to here; and how far the conductor is from
+    /// there, K.
+    pub(crate) fn ahead(&self, before: &Self, factor: f32) -> (Self, f32) {
+        let further = factor / (1.0 - factor);
+        let mut there = *self;
+        for (rise, earlier) in there.rises.iter_mut().zip(&before.rises) {
+            *rise += further * (*rise - earlier);
+        }
+        let left = there.conductor_rise() - self.conductor_rise();
+        (there, libm::fabsf(left))
     }
 
     /// Beyond any temperature at which the model means something; NaN included.

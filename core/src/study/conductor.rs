@@ -12,7 +12,7 @@ use crate::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use crate::conductor::heat_balance::HeatBalance;
 use crate::design::{
     CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, PhaseId, Resisting,
-    RoutePieceId, TerminalId,
+    RoutePieceId, TerminalId, Thing,
 };
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::quantity::{
@@ -245,10 +245,7 @@ fn piece_result(
         return Err(Unknown::missing(piece.zone, Gap::Air));
     };
     let Some(altitude) = design.vehicle.altitude else {
-        return Err(Unknown::Missing(
-            crate::design::Thing::VEHICLE,
-            Gap::Altitude,
-        ));
+        return Err(Unknown::Missing(Thing::VEHICLE, Gap::Altitude));
     };
     let around = still_air(air, zone.radiant, altitude).map_err(&refused)?;
     let free = HeatBalance::new(cable, &around).map_err(&refused)?;
@@ -290,50 +287,114 @@ fn end_of<'a>(
     Ok(Temperature::from_degc(temperature.as_degc() + swing).ok())
 }
 
-/// Studies one conductor, given how hot it becomes in each operation.
+/// How hot a conductor becomes over all operations.
+#[derive(Clone, Copy)]
+pub(super) struct Gathered {
+    warmest: Known<Warmest>,
+    steady: Option<f32>,
+    ends: [Option<f32>; 2],
+}
+
+impl Gathered {
+    /// Goes through all operations.
+    pub(super) fn new(design: &Design, points: &Points, id: ConductorId) -> Self {
+        let mut gathered = Self {
+            warmest: Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase)),
+            steady: Some(f32::NEG_INFINITY),
+            ends: [Some(f32::NEG_INFINITY); 2],
+        };
+        for operation in design.operations() {
+            match conductor_warmth(design, points, operation, id) {
+                Ok(warmth) => gathered.add(operation, &warmth),
+                Err(unknown) => {
+                    gathered.warmest = Err(unknown);
+                    break;
+                }
+            }
+        }
+        gathered
+    }
+
+    /// That of a conductor that was studied already.
+    pub(super) fn again(studied: &ConductorStudy) -> Self {
+        let [steady, _, first, second] = &studied.limits;
+        Self {
+            warmest: studied.warmest,
+            steady: steady.value,
+            ends: [first.value, second.value],
+        }
+    }
+
+    fn add(&mut self, operation: Operation, warmth: &ConductorWarmth) {
+        for piece in &warmth.pieces {
+            self.steady = higher(self.steady, piece.warmth.steady.conductor());
+        }
+        for (end, here) in self.ends.iter_mut().zip(warmth.ends) {
+            *end = higher(*end, here);
+        }
+        let Some(piece) = warmth.governing() else {
+            return;
+        };
+        let hotter = |known: &Warmest| piece.warmth.height() > known.warmth.height();
+        if self.warmest.as_ref().map_or(true, hotter) {
+            self.warmest = Ok(Warmest {
+                operation,
+                piece: piece.piece,
+                warmth: piece.warmth,
+                ampacity: lowest(&warmth.pieces),
+            });
+        }
+    }
+}
+
+/// Whether two conductors are alike in all that decides how hot they become: cable,
+/// route, joints, and the size of the current in every operation.
+pub(super) fn alike(
+    design: &Design,
+    points: &Points,
+    one: ConductorId,
+    other: ConductorId,
+) -> bool {
+    let (Some(a), Some(b)) = (design.get(one), design.get(other)) else {
+        return false;
+    };
+    let joints = |lead: &Conductor| [0, 1].map(|at| lead.ends.get(at).map(|end: &End| end.joint));
+    if a.cable != b.cable || a.route != b.route || joints(a) != joints(b) {
+        return false;
+    }
+    let size = |id, operation| {
+        let mut steps = points.steps(design, operation, id).ok()?;
+        for step in &mut steps {
+            let amperes = libm::fabsf(step.current.as_amperes());
+            step.current = Current::from_amperes(amperes).ok()?;
+        }
+        Some(steps)
+    };
+    design.operations().all(
+        |operation| match (size(one, operation), size(other, operation)) {
+            (Some(one), Some(other)) => one == other,
+            _ => false,
+        },
+    )
+}
+
+/// Studies one conductor, given how hot it becomes.
 pub(super) fn study_conductor(
     design: &Design,
     points: &Points,
     id: ConductorId,
-    along: &mut dyn FnMut(Operation) -> Known<ConductorWarmth>,
+    gathered: &Gathered,
 ) -> Known<ConductorStudy> {
     let conductor = entry(design, id)?;
     let refused = Unknown::refused(id);
     let limit = conductor
         .cable
         .and_then(|cable| design.get(cable)?.temperature_class);
-    let mut warmest: Known<Warmest> =
-        Err(Unknown::Missing(crate::design::Thing::VEHICLE, Gap::Phase));
-    let mut steady = Some(f32::NEG_INFINITY);
-    let mut ends = [Some(f32::NEG_INFINITY); 2];
-    for operation in design.operations() {
-        let warmth = match along(operation) {
-            Ok(warmth) => warmth,
-            Err(unknown) => {
-                warmest = Err(unknown);
-                break;
-            }
-        };
-        for piece in &warmth.pieces {
-            steady = higher(steady, piece.warmth.steady.conductor());
-        }
-        for (end, here) in ends.iter_mut().zip(warmth.ends) {
-            *end = higher(*end, here);
-        }
-        let Some(piece) = warmth.governing() else {
-            continue;
-        };
-        let ampacity = lowest(&warmth.pieces);
-        let hotter = |known: &Warmest| piece.warmth.height() > known.warmth.height();
-        if warmest.as_ref().map_or(true, hotter) {
-            warmest = Ok(Warmest {
-                operation,
-                piece: piece.piece,
-                warmth: piece.warmth,
-                ampacity,
-            });
-        }
-    }
+    let Gathered {
+        warmest,
+        steady,
+        ends,
+    } = *gathered;
     let length = design.length(conductor).map_err(&refused)?;
     let length = length.ok_or(Unknown::missing(
         id,

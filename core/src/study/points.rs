@@ -3,10 +3,10 @@
 
 use super::unknown::{Known, Unknown};
 use crate::design::{
-    BatteryId, BatteryString, Case, Charged, Circuit, Converter, Design, Gap, Guess, Heat, Index,
-    Kind, Load, LoadId, MAX_BATTERIES, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_CONVERTERS, MAX_FUSES,
-    MAX_LOADS, MAX_PHASES, MAX_RESISTORS, MAX_SERVICE_DISCONNECTS, Phase, PhaseId, Resisting, Set,
-    Strings, Supply, System, Systems, TerminalId, Thing,
+    BatteryString, Case, Charged, Circuit, Converter, Design, Gap, Guess, Heat, Index, Kind, Load,
+    LoadId, MAX_BATTERIES, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_CONVERTERS, MAX_FUSES, MAX_LOADS,
+    MAX_PHASES, MAX_RESISTORS, MAX_SERVICE_DISCONNECTS, Phase, PhaseId, Resisting, Set, Strings,
+    Supply, System, Systems, TerminalId, Thing,
 };
 use crate::error::Error;
 use crate::network::{BranchId, OperatingPoint, Outcome, Refusal, Workspace};
@@ -359,11 +359,6 @@ impl Points {
     /// The voltage at a load in a phase.
     pub fn load(&self, phase: PhaseId, load: LoadId) -> Option<VoltageSpan> {
         *self.row(phase)?.loads.get(load.position())?
-    }
-
-    /// The current of a battery in a phase, positive while it is discharged.
-    pub fn battery(&self, phase: PhaseId, battery: BatteryId) -> Option<Current> {
-        self.current(phase, battery)
     }
 
     /// How the network of a system ended up in a phase; of empty and full cells the

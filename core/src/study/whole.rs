@@ -2,7 +2,7 @@
 
 use heapless::Vec;
 
-use super::conductor::{ConductorStudy, conductor_warmth, study_conductor};
+use super::conductor::{ConductorStudy, Gathered, alike, study_conductor};
 use super::load::{
     ConverterStudy, LoadStudy, LowVoltageStudy, study_converter, study_load, study_low_voltage,
 };
@@ -95,13 +95,24 @@ impl Study {
         self.points.solve(design, workspace, &temperatures);
         self.conductors.clear();
         for (id, _) in design.all::<Conductor>() {
-            let points = &self.points;
-            let mut along = |operation| conductor_warmth(design, points, operation, id);
-            let studied = study_conductor(design, points, id, &mut along);
+            let gathered = self
+                .twin(design, id)
+                .unwrap_or_else(|| Gathered::new(design, &self.points, id));
+            let studied = study_conductor(design, &self.points, id, &gathered);
             let _ = self.conductors.push(studied);
         }
         self.batteries(design);
         self.loads(design);
+    }
+
+    /// How hot one that was studied already and is alike in all that matters becomes:
+    /// the two conductors of a circuit.
+    fn twin(&self, design: &Design, id: ConductorId) -> Option<Gathered> {
+        let others = design.all::<Conductor>().take(id.position());
+        others.into_iter().find_map(|(other, _)| {
+            let studied = self.conductor(other).ok()?;
+            alike(design, &self.points, id, other).then(|| Gathered::again(&studied))
+        })
     }
 
     fn batteries(&mut self, design: &Design) {

@@ -2,13 +2,15 @@
 
 use core::cell::RefCell;
 
+use orangeloom_core::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use orangeloom_core::conductor::heat_balance::{HeatBalance, Surroundings};
-use orangeloom_core::design::{CableType, Charged, System};
+use orangeloom_core::design::{CableType, Conductor, Design, Load, System};
 use orangeloom_core::error::Error;
 use orangeloom_core::network::Workspace;
-use orangeloom_core::quantity::{Altitude, Current, Temperature, Time};
+use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
 use orangeloom_core::study::{
-    ConductorWarmth, Currents, Step, conductor_warmth, piece_warmth, still_air, worst_rms,
+    ConductorStudy, ConductorWarmth, Operation, PieceWarmth, Points, Solved, Step, Study, Unknown,
+    conductor_warmth, piece_warmth, still_air, worst_rms,
 };
 
 use super::design::{Scene, scene};
@@ -38,11 +40,20 @@ pub fn all(visit: &mut impl Visit) {
         visit.call("study/piece_warmth", scene, |scene| heat(scene).ok());
     }
     if let Some(scene) = visit.given("study/scene", scene()) {
-        let memory = RefCell::new((Workspace::new(), Currents::new()));
-        visit.call("study/conductor", (memory, scene), |(memory, scene)| {
+        let memory = RefCell::new((Workspace::new(), Study::new()));
+        visit.call("study/compute", (memory, scene), |(memory, scene)| {
             let mut memory = memory.try_borrow_mut().ok()?;
-            let (workspace, currents) = &mut *memory;
-            Some(solve(workspace, currents, scene))
+            let (workspace, study) = &mut *memory;
+            study.compute(&scene.design, workspace);
+            Some(read(study, scene))
+        });
+    }
+    if let Some(scene) = visit.given("study/scene", scene()) {
+        let memory = RefCell::new((Workspace::new(), Points::new()));
+        visit.call("study/points", (memory, scene), |(memory, scene)| {
+            let mut memory = memory.try_borrow_mut().ok()?;
+            let (workspace, points) = &mut *memory;
+            Some(points_of(workspace, points, scene))
         });
     }
 }
@@ -53,16 +64,52 @@ fn heat(scene: &Scene) -> Result<bool, Error> {
         let cable = part.cable()?;
         let around: Surroundings = still_air(WARM, None, ALTITUDE)?;
         let balance = HeatBalance::new(&cable, &around)?;
-        known |= piece_warmth(&cable, &balance, &STEPS)?.is_some();
+        let warmth = piece_warmth(&cable, &balance, &STEPS)?;
+        known |= warmth.as_ref().is_some_and(|warmth: &PieceWarmth| {
+            warmth.height() > 0.0 && warmth.hottest().is_some()
+        });
+        let rms = STEPS[0].current;
+        let piece = SettledPiece {
+            balance: &balance,
+            steady: balance.temperature_at(rms)?,
+            length: None,
+        };
+        let end = LeadEnd {
+            contact: Resistance::from_ohms(1.0e-4)?,
+            section: part.conductor.section,
+            metal: part.metal,
+            length: None,
+        };
+        known |= end_temperature([piece, piece].into_iter(), &end, rms)?.is_some();
     }
     Ok(known)
 }
 
-fn solve(
-    workspace: &mut Workspace,
-    currents: &mut Currents,
-    scene: &Scene,
-) -> Result<(bool, bool), Error> {
+/// Reads what a study holds.
+fn read(study: &Study, scene: &Scene) -> (bool, bool) {
+    let design: &Design = &scene.design;
+    let mut found = false;
+    for (id, _) in design.all::<Conductor>() {
+        match study.conductor(id) {
+            Ok(studied) => {
+                let studied: ConductorStudy = studied;
+                found |= studied.margin().is_some();
+                let _ = studied.verdict();
+            }
+            Err(unknown) => {
+                let unknown: Unknown = unknown;
+                let _ = unknown.thing();
+            }
+        }
+    }
+    for (id, _) in design.all::<Load>() {
+        found |= study.load(id).is_some();
+    }
+    let _ = study.verdict(design);
+    (found, study.pack.highest_voltage.is_ok())
+}
+
+fn points_of(workspace: &mut Workspace, points: &mut Points, scene: &Scene) -> (bool, bool) {
     let Scene {
         design,
         conductor,
@@ -70,11 +117,22 @@ fn solve(
         duty,
         ..
     } = scene;
-    currents.solve(design, workspace, Charged::Nominal, WARM);
-    let solved = currents.solved(*phase, System::Traction);
-    let known = currents.of(*phase, *conductor).is_some();
-    let warmth = conductor_warmth(design, currents, *duty, *conductor)?;
-    let hottest = warmth.as_ref().ok().and_then(ConductorWarmth::governing);
-    let asked = solved != orangeloom_core::study::Solved::NotAsked;
-    Ok((known & asked, hottest.is_some()))
+    points.solve(design, workspace, &[WARM; 8]);
+    let solved: Solved = points.solved(*phase, System::Traction);
+    let known = points.current(*phase, *conductor).is_some()
+        & points.known_current(*phase, *conductor).is_ok()
+        & points.largest(design, *conductor).is_ok()
+        & points.string(*phase, 0).is_some();
+    let mut fed = false;
+    for (load, _) in design.all::<Load>() {
+        fed |= points.load(*phase, load).is_some();
+    }
+    let mut hot = false;
+    for operation in design.operations() {
+        fed |= design.phases_of(operation).next().is_some();
+        hot |= points.steps(design, operation, *conductor).is_ok();
+    }
+    let warmth = conductor_warmth(design, points, Operation::Duty(*duty), *conductor);
+    hot |= warmth.is_ok_and(|warmth: ConductorWarmth| warmth.governing().is_some());
+    (known & solved.is_known(), fed & hot)
 }
