@@ -99,7 +99,8 @@ impl ClearingCurve {
     /// curve in current, usually [`super::CURVE_TOLERANCE`].
     ///
     /// The I2t of the arc is total I2t less melting I2t. It counts up to the voltage
-    /// that the total I2t is stated for and is not known above.
+    /// that the total I2t is stated for and is not known above; it holds up to the time
+    /// constant of the fuse's test, which [`super::judge_time_constant`] judges.
     ///
     /// # Errors
     /// Those of [`MeltingCurve::new`].

@@ -3,7 +3,7 @@
 use super::at_most_of;
 use super::clearing::{Clearing, ClearingCurve};
 use super::fuse::{FuseCheck, magnitude};
-use super::melting::{CURVE_TOLERANCE, CurveSide, MeltingCurve, MeltingTime};
+use super::melting::{CurveSide, MeltingCurve, MeltingTime};
 use crate::design::{FuseType, Utilisation};
 use crate::error::Error;
 use crate::quantity::{Current, CurrentSquaredTime, Share, Time, Voltage};
@@ -32,7 +32,8 @@ pub struct Trip {
 /// contactor breaks at this voltage; the second whether the controller opens at a
 /// current that does not yet melt the earliest fuse (within its curve); the third
 /// whether the contactor is open before the earliest fuse has melted at the top of the
-/// gap. All are not applicable to a fuse that breaks every current that melts it, and
+/// gap. The tolerance is that of the curve in current, usually
+/// [`super::CURVE_TOLERANCE`]. All are not applicable to a fuse that breaks every current that melts it, and
 /// open while it is not known which kind it is.
 ///
 /// # Errors
@@ -41,6 +42,7 @@ pub fn judge_gap(
     fuse: &FuseType,
     contactor_breaks: Option<Current>,
     trip: Option<Trip>,
+    tolerance: Share,
 ) -> Result<[Judged<FuseCheck>; 3], Error> {
     let names = [
         FuseCheck::LowCurrentGap,
@@ -55,7 +57,7 @@ pub fn judge_gap(
             ..Judged::open(name, None, Side::AtMost, None, source)
         }));
     }
-    let curve = MeltingCurve::new(fuse, CurveSide::Earliest, CURVE_TOLERANCE)?;
+    let curve = MeltingCurve::new(fuse, CurveSide::Earliest, tolerance)?;
     let melts = match &curve {
         Some(curve) => Some(curve.least_current()?.as_amperes()),
         None => None,
@@ -97,7 +99,8 @@ pub fn judge_gap(
 /// a voltage that it holds for, against a share, usually [`SELECTIVE_SHARE`], of the
 /// melting I2t upstream. The second, for the rest of the currents that flow through
 /// both up to the largest: the worst quotient of the latest clearing time downstream
-/// and the earliest melting time upstream, at most 1. It is not applicable where no
+/// and the earliest melting time upstream, at most 1; the tolerance is that of both
+/// curves in current, usually [`super::CURVE_TOLERANCE`]. It is not applicable where no
 /// current is on both curves.
 ///
 /// # Errors
@@ -108,6 +111,7 @@ pub fn judge_selectivity(
     voltage: Voltage,
     largest: Option<Current>,
     share: Share,
+    tolerance: Share,
 ) -> Result<[Judged<FuseCheck>; 2], Error> {
     let source = SourceId::FuseSelectivity;
     let volts = libm::fabsf(voltage.as_volts());
@@ -119,7 +123,10 @@ pub fn judge_selectivity(
         .melting
         .map(|i2t| i2t.as_a2s() * share.as_fraction());
     let by_i2t = at_most_of(FuseCheck::SelectivityI2t, total, melting, source);
-    Ok([by_i2t, by_time(downstream, upstream, voltage, largest)?])
+    Ok([
+        by_i2t,
+        by_time(downstream, upstream, voltage, largest, tolerance)?,
+    ])
 }
 
 fn by_time(
@@ -127,11 +134,12 @@ fn by_time(
     upstream: &FuseType,
     voltage: Voltage,
     largest: Option<Current>,
+    tolerance: Share,
 ) -> Result<Judged<FuseCheck>, Error> {
     let (name, source) = (FuseCheck::SelectivityTime, SourceId::MeltingIntegral);
     let open = Judged::open(name, None, Side::AtMost, Some(1.0), source);
-    let branch = ClearingCurve::new(downstream, voltage, CURVE_TOLERANCE)?;
-    let main = MeltingCurve::new(upstream, CurveSide::Earliest, CURVE_TOLERANCE)?;
+    let branch = ClearingCurve::new(downstream, voltage, tolerance)?;
+    let main = MeltingCurve::new(upstream, CurveSide::Earliest, tolerance)?;
     let (Some(main), Some(melts), Some(largest), Ok(from)) =
         (main, branch.melting(), largest, branch.least_cleared())
     else {

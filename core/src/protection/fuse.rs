@@ -1,6 +1,6 @@
 //! Whether a fuse stands its circuit: voltage, breaking, lasting current, pulses.
 
-use super::melting::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve};
+use super::melting::{CurveSide, MeltingCurrent, MeltingCurve};
 use super::{at_most, at_most_of};
 use crate::design::FuseType;
 use crate::error::Error;
@@ -248,7 +248,8 @@ pub struct Pulse {
 }
 
 /// Judges a repeated pulse: its current against a share, usually [`REPEATED_PULSE`], of
-/// the current that melts the earliest fuse in the same time.
+/// the current that melts the earliest fuse in the same time. The tolerance is that of
+/// the curve in current, usually [`super::CURVE_TOLERANCE`].
 ///
 /// A pulse that the fuse carries for ever holds, however long. Longer than the curve,
 /// it is held against the current that the I2t of its last point gives, shorter than a
@@ -263,6 +264,7 @@ pub fn judge_pulse(
     place: &FusePlace,
     pulse: Pulse,
     share: Share,
+    tolerance: Share,
 ) -> Result<Judged<FuseCheck>, Error> {
     let (name, source) = (FuseCheck::Pulse, SourceId::FusePulses);
     let amperes = magnitude(pulse.current);
@@ -274,7 +276,7 @@ pub fn judge_pulse(
         return Ok(Judged::compare(name, amperes, Side::AtMost, limit, source));
     }
     let open = Judged::open(name, Some(amperes), Side::AtMost, None, source);
-    let Some(curve) = MeltingCurve::new(fuse, CurveSide::Earliest, CURVE_TOLERANCE)? else {
+    let Some(curve) = MeltingCurve::new(fuse, CurveSide::Earliest, tolerance)? else {
         return Ok(open);
     };
     if pulse.duration.as_seconds() <= 0.0 {

@@ -6,7 +6,6 @@ use super::fuse::{
     FuseCheck, judge_continuous, judge_least_fault, judge_overload_owner, judge_pulse, magnitude,
 };
 use super::guarded::{Guard, Guarded, judge_guarded};
-use super::melting::CURVE_TOLERANCE;
 use super::window::{FuseCircuit, FuseWindow, WindowEnd, WindowSide};
 use crate::design::FuseType;
 use crate::error::Error;
@@ -99,7 +98,13 @@ impl<'a> Series<'a> {
         Ok(match condition {
             Condition::Continuous => judge_continuous(fuse, &circuit.place, circuit.lasting)?,
             Condition::Pulse(index) => match circuit.pulses.get(index) {
-                Some(&pulse) => judge_pulse(fuse, &circuit.place, pulse, circuit.pulse_share)?,
+                Some(&pulse) => judge_pulse(
+                    fuse,
+                    &circuit.place,
+                    pulse,
+                    circuit.pulse_share,
+                    circuit.tolerance,
+                )?,
                 None => none(FuseCheck::Pulse),
             },
             Condition::Guarded(index) => match circuit.guarded.get(index) {
@@ -111,7 +116,8 @@ impl<'a> Series<'a> {
                 judge_overload_owner(fuse, circuit.conductor_lasting, circuit.controller_limit)
             }
             Condition::LowCurrentGap => {
-                let [gap, _, _] = judge_gap(fuse, circuit.contactor_breaks, None)?;
+                let [gap, _, _] =
+                    judge_gap(fuse, circuit.contactor_breaks, None, circuit.tolerance)?;
                 gap
             }
         })
@@ -128,7 +134,7 @@ impl<'a> Series<'a> {
     }
 
     fn clearing(&self, fuse: &FuseType) -> Result<ClearingCurve, Error> {
-        ClearingCurve::new(fuse, self.circuit.voltage, CURVE_TOLERANCE)
+        ClearingCurve::new(fuse, self.circuit.voltage, self.circuit.tolerance)
     }
 
     pub(super) fn guards(

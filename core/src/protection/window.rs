@@ -30,6 +30,8 @@ pub struct FuseCircuit<'a> {
     /// Share of the melting current that each may reach, usually
     /// [`super::REPEATED_PULSE`].
     pub pulse_share: Share,
+    /// Tolerance of the melting curve in current, usually [`super::CURVE_TOLERANCE`].
+    pub tolerance: Share,
     /// Smallest prospective current of a bolted fault: its far end, lowest voltage,
     /// highest resistance.
     pub smallest_fault: Option<Current>,

@@ -15,7 +15,7 @@ fn verdicts(fuse: &FuseType, breaks: Option<f32>, trip: Option<[f32; 2]>) -> [Ve
         current: amperes(current),
         time: seconds(time),
     });
-    judge_gap(fuse, breaks.map(amperes), trip)
+    judge_gap(fuse, breaks.map(amperes), trip, CURVE_TOLERANCE)
         .unwrap()
         .map(|judged| judged.verdict)
 }
@@ -63,6 +63,7 @@ fn a_small_fuse_clears_before_a_large_one_melts() {
             volts(volts_now),
             Some(amperes(5000.0)),
             SELECTIVE_SHARE,
+            CURVE_TOLERANCE,
         )
         .unwrap()
     };
@@ -100,6 +101,7 @@ fn currents_below_the_curve_upstream_are_not_compared() {
         volts(400.0),
         Some(amperes(500.0)),
         SELECTIVE_SHARE,
+        CURVE_TOLERANCE,
     )
     .unwrap();
     assert_eq!(by_time.verdict, Verdict::NotApplicable);

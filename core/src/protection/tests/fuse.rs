@@ -124,7 +124,14 @@ fn a_repeated_pulse_keeps_half_the_melting_current_of_its_time() {
             current: amperes(current),
             duration: seconds(duration),
         };
-        judge_pulse(&fuse, &place(Some(85.0), None), pulse, REPEATED_PULSE).unwrap()
+        judge_pulse(
+            &fuse,
+            &place(Some(85.0), None),
+            pulse,
+            REPEATED_PULSE,
+            CURVE_TOLERANCE,
+        )
+        .unwrap()
     };
     near(judge(449.0, 12.0), Verdict::Holds, 450.0);
     near(judge(-451.0, 12.0), Verdict::Fails, 450.0);
@@ -144,6 +151,7 @@ fn a_repeated_pulse_keeps_half_the_melting_current_of_its_time() {
             duration: seconds(1.0),
         },
         REPEATED_PULSE,
+        CURVE_TOLERANCE,
     );
     assert_eq!(unknown.unwrap().verdict, Verdict::Open);
 }
@@ -224,7 +232,7 @@ proptest! {
                 current: amperes(libm::exp10f(current)),
                 duration: seconds(libm::exp10f(duration)),
             };
-            judge_pulse(&fuse, &FusePlace::default(), pulse, REPEATED_PULSE).unwrap()
+            judge_pulse(&fuse, &FusePlace::default(), pulse, REPEATED_PULSE, CURVE_TOLERANCE).unwrap()
         };
         let (easy, hard) = (judge(current, duration), judge(current + more, duration + longer));
         if hard.verdict == Verdict::Holds && easy.verdict != Verdict::Holds {

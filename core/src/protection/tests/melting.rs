@@ -136,8 +136,8 @@ fn a_curve_that_runs_back_is_refused() {
 prop_compose! {
     /// Any curve that is allowed, with or without a melting I2t.
     pub(super) fn any_fuse()(
-        first in (-4.0_f32..1.0, 1.5_f32..4.5),
-        steps in proptest::collection::vec((0.05_f32..1.5, 0.01_f32..0.5), 0..9),
+        first in (-4.0_f32..0.5, 1.5_f32..4.5),
+        steps in proptest::collection::vec((0.05_f32..1.0, 0.01_f32..0.5), 0..9),
         melting in proptest::option::of(0.0_f32..9.0),
     ) -> crate::design::FuseType {
         let (mut time, mut current) = first;

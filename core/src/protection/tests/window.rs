@@ -17,6 +17,7 @@ fn circuit<'a>(pulses: &'a [Pulse], guarded: &'a [(FuseCheck, Guarded<'a>)]) -> 
         lasting: Some(amperes(180.0)),
         pulses,
         pulse_share: REPEATED_PULSE,
+        tolerance: CURVE_TOLERANCE,
         smallest_fault: Some(amperes(3000.0)),
         largest_fault: Some(amperes(8000.0)),
         disconnection: DISCONNECTION,
@@ -284,7 +285,7 @@ proptest! {
         let carries = |rated: f32| {
             let fuse = scaled(rated);
             judge_continuous(&fuse, &asked.place, asked.lasting).unwrap().verdict == Verdict::Holds
-                && judge_pulse(&fuse, &asked.place, pulses[0], REPEATED_PULSE).unwrap().verdict == Verdict::Holds
+                && judge_pulse(&fuse, &asked.place, pulses[0], REPEATED_PULSE, CURVE_TOLERANCE).unwrap().verdict == Verdict::Holds
         };
         prop_assert!(carries(least.rated.as_amperes() * 1.000_1));
         prop_assert!(!carries(least.rated.as_amperes() * 0.99));

@@ -129,7 +129,7 @@ fn judged(visit: &mut impl Visit, fuse: &FuseType) {
     visit.call(
         "protection/pulse",
         (fuse.clone(), PULSE),
-        |(fuse, pulse)| judge_pulse(fuse, &PLACE, *pulse, REPEATED_PULSE),
+        |(fuse, pulse)| judge_pulse(fuse, &PLACE, *pulse, REPEATED_PULSE, CURVE_TOLERANCE),
     );
     visit.brief(REPEATED_MELTING, |limit| judge_course(Some(*limit), *limit));
     visit.brief(Clearing::LaterThan(TICK), |clearing| {
@@ -207,6 +207,7 @@ fn guarded(visit: &mut impl Visit, fuse: &FuseType) {
                     lasting: Some(RATED),
                     pulses: &[PULSE],
                     pulse_share: REPEATED_PULSE,
+                    tolerance: CURVE_TOLERANCE,
                     smallest_fault: Some(FAULT),
                     largest_fault: Some(FAULT),
                     disconnection: DISCONNECTION,
@@ -228,12 +229,21 @@ fn between_two(visit: &mut impl Visit, fuse: &FuseType) {
         time: TICK,
     };
     visit.call("protection/gap", fuse.clone(), |fuse| {
-        judge_gap(fuse, Some(FAULT), Some(TRIP))
+        judge_gap(fuse, Some(FAULT), Some(TRIP), CURVE_TOLERANCE)
     });
     visit.call(
         "protection/selectivity",
         (fuse.clone(), fuse.clone()),
-        |(down, up)| judge_selectivity(down, up, VOLTAGE, Some(FAULT), SELECTIVE_SHARE),
+        |(down, up)| {
+            judge_selectivity(
+                down,
+                up,
+                VOLTAGE,
+                Some(FAULT),
+                SELECTIVE_SHARE,
+                CURVE_TOLERANCE,
+            )
+        },
     );
     let curve = ClearingCurve::new(fuse, VOLTAGE, CURVE_TOLERANCE);
     if let Some(curve) = visit.given("protection/clearing_curve", curve) {
