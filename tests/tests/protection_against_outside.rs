@@ -12,7 +12,6 @@ use orangeloom_core::quantity::{
     ConductorArea, Current, CurrentSquaredTime, LinearResistance, Resistance, Share, Temperature,
     Time, Voltage,
 };
-use orangeloom_core::standard::awg::Gauge;
 use orangeloom_core::standard::metal::Metal;
 use orangeloom_tests::{computed, published};
 
