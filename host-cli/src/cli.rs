@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
-use crate::{design_file, size, spacing};
+use crate::{design_file, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -29,6 +29,13 @@ const READ_CODES: &str = "\
 Exit codes:
   0  the file was read without error
   2  the file could not be used; every error is told";
+
+const STUDY_EXIT_CODES: &str = "\
+Exit codes:
+  0  nothing fails; what is not known stays open and is listed
+  1  a limit fails, or a phase has no operating point
+  2  the file could not be used; every error is told";
+
 const SPACING_EXIT_CODES: &str = "\
 Exit codes:
   0  the entered distances hold, or the requirement was printed
@@ -63,6 +70,9 @@ pub enum Command {
     /// Read a design file; say everything that is wrong with it, or what was read
     #[command(after_help = READ_CODES)]
     Check(design_file::CheckArgs),
+    /// Compute currents, temperatures, voltages and masses of a design
+    #[command(after_help = format!("{STUDY_EXIT_CODES}\n\n{CAUTION}"))]
+    Study(study::StudyArgs),
     /// Write a commented starter design with its parts
     New(design_file::NewArgs),
     /// Find the clearance and creepage distance that are needed, or judge entered ones
@@ -144,6 +154,7 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::Size(args) => size::run(args),
         Command::Check(args) => design_file::check(args),
         Command::New(args) => design_file::new(args),
+        Command::Study(args) => study::run(args),
         Command::Spacing(args) => spacing::run(args),
         Command::Completions(args) => {
             let mut script = Vec::new();

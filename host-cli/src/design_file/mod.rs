@@ -49,6 +49,7 @@ pub use schema::schema;
 pub use source::{Place, Source, line_and_column};
 pub use starter::{STARTER_DESIGN, STARTER_PARTS};
 pub use summary::summary;
+pub(crate) use verbs::refuse;
 pub use verbs::{CheckArgs, NewArgs, check, new};
 
 /// What was read.

@@ -33,11 +33,16 @@ pub fn check(args: &CheckArgs) -> Outcome {
     if read.problems.is_empty() {
         return Outcome::result(summary(&read), Exit::Holds);
     }
+    refuse(&read, &args.file)
+}
+
+/// A file that cannot be used, with everything that is wrong in it.
+pub(crate) fn refuse(read: &DesignFile, file: &Path) -> Outcome {
     let count = read.problems.len();
     let errors = if count == 1 { "error" } else { "errors" };
     let mut outcome = Outcome::unusable(&format!(
         "{} cannot be used: {count} {errors}",
-        args.file.display()
+        file.display()
     ));
     outcome.stderr.insert_str(0, &read.render(paint()));
     outcome
@@ -63,7 +68,7 @@ pub fn new(args: &NewArgs) -> Outcome {
                 let _ = writeln!(text, "wrote {}", path.display());
             }
             let design = args.directory.join(DESIGN);
-            let _ = writeln!(text, "next: orangeloom check {}", design.display());
+            let _ = writeln!(text, "next: orangeloom study {}", design.display());
             Outcome::result(text, Exit::Holds)
         }
         Err(message) => Outcome::unusable(&message),

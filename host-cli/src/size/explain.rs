@@ -2,13 +2,13 @@
 //!
 //! All values come from the core; here they are only put into words.
 
-use orangeloom_core::conductor::cable::Cable;
-use orangeloom_core::conductor::heat_balance::{OutsideHeat, Steady, SteadyState};
+use orangeloom_core::conductor::heat_balance::{Steady, SteadyState};
 use orangeloom_core::size::candidate::{Candidate, LimitName, PieceResult};
 use orangeloom_core::size::question::{Piece, Question};
 use orangeloom_core::standard::SourceId;
 
 use super::Report;
+use crate::heat_working::{Settled, build};
 use crate::working::{Step, cite, n};
 
 /// The working of the section that the answer is about, in its hottest piece.
@@ -23,7 +23,7 @@ pub(crate) fn steps(report: &Report) -> Vec<Step> {
     ) else {
         return Vec::new();
     };
-    let mut steps = build(candidate);
+    let mut steps = build(&candidate.cable, candidate.conductor.source);
     steps.extend(share(result));
     if let Steady::Settles(state) = result.steady {
         steps.extend(balance(candidate, question, piece, result, &state));
@@ -35,57 +35,6 @@ pub(crate) fn steps(report: &Report) -> Vec<Step> {
     steps.push(short_circuit(candidate, question));
     steps.extend(terminal(candidate, question));
     steps
-}
-
-fn build(candidate: &Candidate) -> Vec<Step> {
-    let cable = &candidate.cable;
-    let build = cable.build();
-    let mut steps = vec![
-        Step {
-            what: "resistance at 20 degC",
-            equation: "R20 as printed, or rho20 / S times the strand's allowance",
-            numbers: format!(
-                "{} of {} mm2",
-                build.metal.word(),
-                n(candidate.conductor.section.as_mm2())
-            ),
-            result: format!("R20 = {} ohm/m", n(build.resistance_20.as_ohm_per_m())),
-            source: cite(candidate.conductor.source),
-        },
-        Step {
-            what: "thermal resistance of the insulation",
-            equation: "T1 = ln(Di / dc) / (2 pi k)",
-            numbers: format!(
-                "ln({} / {}) / (2 pi {})",
-                mm(cable.diameter_over_insulation().as_mm()),
-                mm(build.conductor_diameter.as_mm()),
-                n(build.insulation.conductivity.as_w_per_m_k())
-            ),
-            result: format!(
-                "T1 = {} K m/W",
-                n(cable.insulation_resistance().as_k_m_per_w())
-            ),
-            source: cite(SourceId::Iec60287),
-        },
-    ];
-    steps.extend(jacket(cable));
-    steps
-}
-
-fn jacket(cable: &Cable) -> Option<Step> {
-    let jacket = cable.build().jacket?;
-    Some(Step {
-        what: "thermal resistance of the jacket",
-        equation: "T3 = ln(Do / Ds) / (2 pi k)",
-        numbers: format!(
-            "ln({} / {}) / (2 pi {})",
-            mm(cable.outer_diameter().as_mm()),
-            mm(cable.diameter_over_shield().as_mm()),
-            n(jacket.conductivity.as_w_per_m_k())
-        ),
-        result: format!("T3 = {} K m/W", n(cable.jacket_resistance().as_k_m_per_w())),
-        source: cite(SourceId::Iec60287),
-    })
 }
 
 fn share(result: &PieceResult) -> Option<Step> {
@@ -110,16 +59,6 @@ fn balance(
     result: &PieceResult,
     state: &SteadyState,
 ) -> Vec<Step> {
-    let Ok(heat) = result.balance.outside_heat(state.surface) else {
-        return Vec::new();
-    };
-    let cable = &candidate.cable;
-    let build = cable.build();
-    let (conductor, shield) = (
-        state.conductor_loss.as_watts_per_m(),
-        state.shield_loss.as_watts_per_m(),
-    );
-    let air = piece.surroundings.air.as_degc();
     let mut steps = Vec::new();
     if question.frequency.as_hertz() > 0.0
         && let Ok(effective) = result.balance.effective_resistance_20()
@@ -132,71 +71,17 @@ fn balance(
             source: cite(SourceId::Iec60287Skin),
         });
     }
-    steps.push(Step {
-        what: "resistance at the working temperature",
-        equation: "R = R20 kac [1 + a20 (Tc - 20)]",
-        numbers: format!(
-            "a20 = {}, Tc = {} degC",
-            n(build.metal.temperature_coefficient_20().as_per_kelvin()),
-            n(state.conductor.as_degc())
-        ),
-        result: format!("R = {} ohm/m", n(state.resistance.as_ohm_per_m())),
-        source: cite(SourceId::Iec60287Conductor),
-    });
-    steps.push(Step {
-        what: "heat of the conductor",
-        equation: "qc = I^2 R",
-        numbers: format!(
-            "{}^2 x {}",
-            n(question.current.as_amperes()),
-            n(state.resistance.as_ohm_per_m())
-        ),
-        result: format!("qc = {} W/m, shield {} W/m", n(conductor), n(shield)),
-        source: cite(SourceId::OhmsLaw),
-    });
-    steps.push(outside(cable, state, &heat, piece));
-    steps.push(Step {
+    let settled = Settled {
+        cable: &candidate.cable,
+        balance: &result.balance,
+        state,
+        current: question.current,
+        air: piece.surroundings.air,
+        absorbed: piece.surroundings.absorbed,
         what: "temperature of the conductor without margin",
-        equation: "Tc = Ts + T3 (qc + qs) + T1 qc",
-        numbers: format!(
-            "{} + {} x {} + {} x {}",
-            n(state.surface.as_degc()),
-            n(cable.jacket_resistance().as_k_m_per_w()),
-            n(conductor + shield),
-            n(cable.insulation_resistance().as_k_m_per_w()),
-            n(conductor)
-        ),
-        result: format!(
-            "Tc = {} degC in {} degC air",
-            n(state.conductor.as_degc()),
-            n(air)
-        ),
-        source: cite(SourceId::Iec60287),
-    });
+    };
+    steps.extend(settled.steps());
     steps
-}
-
-fn outside(cable: &Cable, state: &SteadyState, heat: &OutsideHeat, piece: &Piece) -> Step {
-    Step {
-        what: "heat given off by the outside (equal to the heat produced)",
-        equation: "q = f pi D [h (Ts - Ta) + eps sigma (Ts^4 - Tr^4)] - Wabs",
-        numbers: format!(
-            "{} x pi x {} x [{} x ({} - {}) + {}] - {}",
-            n(heat.share_left),
-            n(cable.outer_diameter().as_metres()),
-            n(heat.convection_w_per_m2_k),
-            n(state.surface.as_degc()),
-            n(piece.surroundings.air.as_degc()),
-            n(heat.radiation_w_per_m2),
-            n(piece.surroundings.absorbed.as_watts_per_m())
-        ),
-        result: format!("q = {} W/m", n(heat.given_off.as_watts_per_m())),
-        source: format!(
-            "{}; {}",
-            cite(SourceId::Iec60287),
-            cite(SourceId::ChurchillChu)
-        ),
-    }
 }
 
 /// The value that is judged: the same balance with the current divided by the margin.
@@ -331,8 +216,4 @@ fn short_circuit(candidate: &Candidate, question: &Question) -> Step {
             cite(SourceId::Iec60364ShortCircuit)
         ),
     }
-}
-
-fn mm(value: f32) -> String {
-    format!("{} mm", n(value))
 }

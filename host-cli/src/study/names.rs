@@ -1,0 +1,70 @@
+//! Names of things and of limits, as they are printed.
+
+use orangeloom_core::design::{Conductor, ConductorId, Design, Kind, RoutePieceId, Thing};
+use orangeloom_core::study::{ConductorLimit, Operation};
+
+/// The name of a thing with its kind: `zone "sill"`.
+pub(crate) fn thing(design: &Design, thing: Thing) -> String {
+    match (thing.kind, design.name(thing)) {
+        (Kind::Vehicle, _) => "the vehicle".to_owned(),
+        (kind, Some(name)) => format!("{} \"{name}\"", kind.words()),
+        (Kind::RoutePiece, None) => route_piece(design, thing),
+        (kind, None) => format!("a {}", kind.words()),
+    }
+}
+
+/// A piece of a route has no name; its conductor has.
+fn route_piece(design: &Design, piece: Thing) -> String {
+    let owner = design.all::<Conductor>().find(|(_, conductor)| {
+        let mut pieces = conductor.route.pieces();
+        pieces.any(|id| Thing::from(id) == piece)
+    });
+    match owner {
+        Some((id, _)) => format!("a piece of the route of {}", circuit(design, id)),
+        None => "a piece of a route".to_owned(),
+    }
+}
+
+/// The name alone.
+pub(crate) fn name(design: &Design, thing: impl Into<Thing>) -> String {
+    design.name(thing.into()).unwrap_or("-").to_owned()
+}
+
+/// The id of a conductor.
+pub(crate) fn circuit(design: &Design, id: ConductorId) -> String {
+    name(design, id)
+}
+
+/// The zone of a piece of a route.
+pub(crate) fn zone(design: &Design, piece: RoutePieceId) -> String {
+    design
+        .get(piece)
+        .map_or_else(|| "-".to_owned(), |piece| name(design, piece.zone))
+}
+
+/// What the vehicle does: the name of the duty or lasting phase.
+pub(crate) fn operation(design: &Design, operation: Operation) -> String {
+    match operation {
+        Operation::Duty(duty) => name(design, duty),
+        Operation::Lasting(phase) => format!("{} (lasting)", name(design, phase)),
+    }
+}
+
+/// A limit of a conductor in words; terminals by name.
+pub(crate) fn limit(design: &Design, id: ConductorId, limit: ConductorLimit) -> String {
+    let ends = design.get(id).map(|lead| [lead.from, lead.to]);
+    let terminal = |at: usize| {
+        let terminal = ends.and_then(|ends| ends.get(at).copied());
+        terminal.map_or_else(
+            || "terminal".to_owned(),
+            |id| format!("at {}", name(design, id)),
+        )
+    };
+    match limit {
+        ConductorLimit::SteadyTemperature => "steady, worst r.m.s.".to_owned(),
+        ConductorLimit::PeakTemperature => "peak of the duty".to_owned(),
+        ConductorLimit::FirstTerminal => terminal(0),
+        ConductorLimit::SecondTerminal => terminal(1),
+        _ => "limit".to_owned(),
+    }
+}
