@@ -4,6 +4,8 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
+use orangeloom_core::verdict::Verdict;
+
 use crate::{design_file, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
@@ -13,17 +15,13 @@ High-voltage DC kills. orangeloom calculates from what you enter; it does not \
 measure, certify or replace local codes, the makers' instructions and licensed \
 practice. See SAFETY.md.";
 
+/// The one rule of every verb that judges; [`Exit::of`] carries it out.
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  everything that was asked holds, or the requirement was printed
-  1  something fails, or nothing holds
-  2  the input could not be used";
-
-const SIZE_EXIT_CODES: &str = "\
-Exit codes:
-  0  a section breaks no limit that was asked; what was not asked stays open and is listed
-  1  no section holds, or the judged one fails
-  2  the input could not be used";
+  0  everything that was asked holds; what was not asked stays open, is listed, and is no pass
+  1  something that was asked fails or cannot be judged, or nothing holds
+  2  the input could not be used
+A check is asked when what it judges was entered.";
 
 const READ_CODES: &str = "\
 Exit codes:
@@ -35,13 +33,6 @@ Exit codes:
   0  nothing fails; what is not known stays open and is listed
   1  a limit fails, or a phase has no operating point
   2  the file could not be used; every error is told";
-
-const SPACING_EXIT_CODES: &str = "\
-Exit codes:
-  0  the entered distances hold, or the requirement was printed
-  1  an entered distance fails, no distance helps, or an entered distance is
-     long enough over a material that is not recommended
-  2  the input could not be used";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -65,7 +56,7 @@ pub struct Cli {
 #[non_exhaustive]
 pub enum Command {
     /// Find the smallest conductor that holds, or judge one
-    #[command(after_help = format!("{SIZE_EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Size(Box<size::SizeArgs>),
     /// Read a design file; say everything that is wrong with it, or what was read
     #[command(after_help = READ_CODES)]
@@ -76,7 +67,7 @@ pub enum Command {
     /// Write a commented starter design with its parts
     New(design_file::NewArgs),
     /// Find the clearance and creepage distance that are needed, or judge entered ones
-    #[command(after_help = format!("{SPACING_EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Spacing(Box<spacing::SpacingArgs>),
     /// Write a completion script for a shell
     Completions(CompletionsArgs),
@@ -112,10 +103,26 @@ pub enum Exit {
     /// Everything that was asked holds.
     #[default]
     Holds,
-    /// Something fails, or nothing holds.
+    /// Something that was asked fails or cannot be judged, or nothing holds.
     Fails,
     /// The input could not be used.
     Unusable,
+}
+
+impl Exit {
+    /// The exit status for checks that were made: each with its verdict, and whether it
+    /// was asked, which it is when what it judges was entered.
+    ///
+    /// A check that fails counts even where nobody asked. One that is open counts only
+    /// where somebody did: he may take silence for a pass.
+    pub fn of(checks: impl IntoIterator<Item = (Verdict, bool)>) -> Self {
+        let stops = checks.into_iter().any(|(verdict, asked)| match verdict {
+            Verdict::Fails => true,
+            Verdict::Open => asked,
+            Verdict::Holds | Verdict::NotApplicable => false,
+        });
+        if stops { Self::Fails } else { Self::Holds }
+    }
 }
 
 impl From<Exit> for ExitCode {
@@ -180,5 +187,18 @@ mod tests {
     #[test]
     fn the_command_line_is_consistent() {
         Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn open_counts_where_it_was_asked_and_a_failure_always() {
+        use Verdict::{Fails, Holds, NotApplicable, Open};
+        assert_eq!(Exit::of([]), Exit::Holds);
+        assert_eq!(
+            Exit::of([(Holds, true), (NotApplicable, true)]),
+            Exit::Holds
+        );
+        assert_eq!(Exit::of([(Holds, true), (Open, false)]), Exit::Holds);
+        assert_eq!(Exit::of([(Holds, true), (Open, true)]), Exit::Fails);
+        assert_eq!(Exit::of([(Fails, false), (Holds, true)]), Exit::Fails);
     }
 }

@@ -6,7 +6,7 @@ use orangeloom_core::standard::SourceId;
 use serde::Serialize;
 
 use crate::page::wrap;
-use crate::quantity_text::significant;
+use crate::quantity_text::{significant, significant_down};
 
 /// One line of working.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -69,5 +69,18 @@ pub(crate) fn n(value: f32) -> String {
         format!("{value:.3e}")
     } else {
         significant(f64::from(value), 4)
+    }
+}
+
+/// The same, rounded down: for what is left of a limit.
+pub(crate) fn n_down(value: f32) -> String {
+    let value = f64::from(value);
+    if value != 0.0 && !(1.0e-4..1.0e6).contains(&value.abs()) {
+        let digits = significant_down(value, 4);
+        digits
+            .parse::<f64>()
+            .map_or(digits, |value| format!("{value:.3e}"))
+    } else {
+        significant_down(value, 4)
     }
 }

@@ -8,7 +8,7 @@ use crate::standard::SourceId;
 use crate::standard::iec60664::{Insulation, MaterialGroup, PollutionDegree};
 use crate::standard::iec60664_creepage::{
     RIB_HEIGHT_MM, RIB_HEIGHT_SHARE, RIB_WIDTH_SHARE, Surface, creepage_distance, groove_width,
-    not_recommended,
+    not_recommended, rib_counted_at,
 };
 
 /// What a creepage distance depends on.
@@ -33,11 +33,14 @@ pub struct CreepageInput {
 
 /// The rib that a smaller creepage distance relies upon.
 ///
-/// Height `max(2 mm, 25 % d)`, width `20 % d`, with `d` the distance that would be
-/// required without the rib: never less than that with it, so that the rib is large
-/// enough whichever of both the shares belong to.
+/// Height `max(2 mm, 25 % d)`, width `20 % d`. The standard takes the shares of the
+/// required creepage distance with the rib in it (from memory). Here `d` is the
+/// distance that would be required without the rib, which is never less, so the rib
+/// comes out large enough whichever of both is meant. Several ribs in a row are outside
+/// this rule: enter the surface and take the plain distance.
 ///
-/// Source: IEC 60664-1:2007, Table F.4 footnote 4 (seen); 5.2.5 (from memory).
+/// Source: IEC 60664-1:2007, Table F.4 footnote 4 (seen); clause on ribs, 5.2.5 (from
+/// memory).
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
@@ -60,7 +63,7 @@ pub struct Creepage {
     /// pollution degree 3 above 630 V. Take a better one or keep the box clean.
     pub material_not_recommended: bool,
     /// The rib that this distance relies upon; absent where no rib was entered or where
-    /// a rib asks for no less: outside pollution degree 3, below 8 mm, above 2000 V, or
+    /// a rib asks for no less: outside pollution degree 3, below 7.9 mm, above 2000 V, or
     /// where the clearance decides.
     pub rib: Option<Rib>,
     /// How it came about; the step that decided is flagged.
@@ -181,8 +184,11 @@ fn rib(input: &CreepageInput, distance: Length) -> Result<Option<Rib>, Error> {
     if input.surface != Surface::Ribbed {
         return Ok(None);
     }
-    let plain = creepage_distance(input.working, input.pollution, input.group, Surface::Plain)?;
-    let Some((plain, _)) = plain else {
+    let plain_at =
+        |working| creepage_distance(working, input.pollution, input.group, Surface::Plain);
+    let counted_at = rib_counted_at(input.working, input.group);
+    let (Some((plain, _)), Some((larger, _))) = (plain_at(input.working)?, plain_at(counted_at)?)
+    else {
         return Ok(None);
     };
     let times = if input.insulation == Insulation::Reinforced {
@@ -195,9 +201,10 @@ fn rib(input: &CreepageInput, distance: Length) -> Result<Option<Rib>, Error> {
         return Ok(None);
     }
     let least = Length::from_mm(RIB_HEIGHT_MM)?.as_metres();
+    let belongs_to = (larger.as_metres() * times).max(without);
     Ok(Some(Rib {
-        height: Length::from_metres((without * RIB_HEIGHT_SHARE).max(least))?,
-        width: Length::from_metres(without * RIB_WIDTH_SHARE)?,
+        height: Length::from_metres((belongs_to * RIB_HEIGHT_SHARE).max(least))?,
+        width: Length::from_metres(belongs_to * RIB_WIDTH_SHARE)?,
     }))
 }
 
@@ -266,6 +273,13 @@ mod tests {
             ..ribbed
         });
         assert!((low.rib.unwrap().height.as_mm() - 2.0).abs() < 1e-5);
+        // 499 V is insulated as 500 V, so its rib is that of 8.0 mm.
+        let between = distance(&CreepageInput {
+            working: Voltage::from_volts(499.0).unwrap(),
+            ..ribbed
+        });
+        assert!((between.distance.as_mm() - 7.9).abs() < 1e-5);
+        assert_eq!(between.rib, low.rib);
     }
 
     #[test]

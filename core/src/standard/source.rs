@@ -180,17 +180,17 @@ sources! {
     /// Material group `IIIb` in pollution degree 3.
     Iec60664GroupIiib: "IEC 60664-1:2007", "Table F.4, footnote on group IIIb", FromMemory;
     /// No creepage distance for a continuously conductive surface.
-    Iec60664Wet: "IEC 60664-1:2007", "5.2.2.5", FromMemory;
+    Iec60664Wet: "IEC 60664-1:2007", "note on pollution degree 4", FromMemory;
     /// Material group by comparative tracking index.
     Iec60664Cti: "IEC 60664-1:2007", "4.8.1.3", PartlySeen;
     /// Creepage distance of reinforced insulation.
-    Iec60664ReinforcedCreepage: "IEC 60664-1:2007", "5.2.5", PartlySeen;
+    Iec60664ReinforcedCreepage: "IEC 60664-1:2007", "twice Table F.4 (clause 5.2.4 from memory)", PartlySeen;
     /// A creepage distance is never below its clearance.
     Iec60664CreepageFloor: "IEC 60664-1:2007", "5.2.2.6", Seen;
     /// Grooves narrower than X do not count.
     Iec60664Groove: "IEC 60664-1:2007", "6.2", Seen;
     /// How high and wide a rib has to be, and where it counts.
-    Iec60664Rib: "IEC 60664-1:2007", "5.2.5, rib", FromMemory;
+    Iec60664Rib: "IEC 60664-1:2007", "rib (clause 5.2.5)", FromMemory;
     /// Isolation resistance limits.
     UnR100Isolation: "UN R100 Rev.3", "5.1.3", Seen;
     /// Isolation resistance at the charging inlet.

@@ -35,6 +35,6 @@ pub use error::{Problem, TextError};
 pub use from_text::{FromText, ShareOrFraction, parse};
 pub use kind::Kind;
 pub use section::{Section, Series};
-pub(crate) use show::digits_in;
-pub use show::{ToText, Units, diameter, significant};
+pub use show::{ToText, Units, diameter, significant, significant_down};
+pub(crate) use show::{digits_in, down_in};
 pub use units::{System, Unit, markdown_table};

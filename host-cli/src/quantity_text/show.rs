@@ -50,6 +50,26 @@ pub fn significant(value: f64, digits: usize) -> String {
     rounded(value, digits).to_string()
 }
 
+/// The same rounded down, for what is left of a limit: a spare that is printed is never
+/// larger than it is, and what is missing never smaller. What `f32` alone takes away,
+/// 1e-6, is not counted as less.
+pub fn significant_down(value: f64, digits: usize) -> String {
+    const ROUNDING: f64 = 1.0e-6;
+    let nearest = rounded(value, digits);
+    let exponent = format!("{value:e}")
+        .split_once('e')
+        .and_then(|(_, exponent)| exponent.parse::<i32>().ok());
+    let (true, Some(exponent), Ok(places)) = (
+        nearest > value + value.abs() * ROUNDING,
+        exponent,
+        i32::try_from(digits),
+    ) else {
+        return nearest.to_string();
+    };
+    let step = 10.0_f64.powi(exponent + 1 - places);
+    rounded(nearest - step, digits).to_string()
+}
+
 fn rounded(value: f64, digits: usize) -> f64 {
     let after_point = digits.saturating_sub(1);
     // Adding zero turns -0 into 0.
@@ -165,6 +185,12 @@ pub(crate) fn digits_in(kind: Kind, symbol: &str, stored: f32, digits: usize) ->
     significant(reading_in(kind, symbol, f64::from(stored)), digits)
 }
 
+/// The same rounded down, with its unit: for how far something may go.
+pub(crate) fn down_in(kind: Kind, symbol: &str, stored: f32) -> String {
+    let digits = significant_down(reading_in(kind, symbol, f64::from(stored)), DIGITS);
+    format!("{digits} {symbol}")
+}
+
 fn reading_in(kind: Kind, symbol: &str, stored: f64) -> f64 {
     let unit = kind.units().iter().find(|unit| unit.symbol == symbol);
     unit.map_or(stored, |unit| unit.from_stored(stored))
@@ -196,6 +222,22 @@ mod tests {
             assert!(ladder.is_sorted_by(|a, b| a.1 < b.1), "{kind:?}");
             assert!(ladder[0].1.abs() < f64::MIN_POSITIVE, "{kind:?}");
         }
+    }
+
+    #[test]
+    fn what_is_left_is_rounded_down_and_f32_does_not_count_as_less() {
+        let down = |value| significant_down(value, 4);
+        assert_eq!(down(26.398), "26.39");
+        assert_eq!(down(9.9996), "9.999");
+        assert_eq!(down(1.0), "1");
+        assert_eq!(down(0.0), "0");
+        assert_eq!(down(-2.6201), "-2.621");
+        assert_eq!(down(-2.62), "-2.62");
+        assert_eq!(down(1234.9), "1234");
+        assert_eq!(down(f64::from(0.009_f32) * 1000.0), "9");
+        assert_eq!(down(f64::from(125.0_f32 - 94.99_f32)), "30.01");
+        assert_eq!(down(123_456.0), "123400");
+        assert_eq!(down(0.000_123_49), "0.0001234");
     }
 
     #[test]

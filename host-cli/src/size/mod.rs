@@ -11,7 +11,7 @@ mod text;
 pub use args::SizeArgs;
 
 use orangeloom_core::error::{Error, Inconsistency};
-use orangeloom_core::size::candidate::Candidate;
+use orangeloom_core::size::candidate::{Candidate, LimitName};
 use orangeloom_core::size::headroom::{Headroom, headroom};
 use orangeloom_core::size::question::Question;
 use orangeloom_core::size::search::smallest;
@@ -49,6 +49,28 @@ impl Report {
         self.subject()
             .is_some_and(|candidate| candidate.verdict != Verdict::Fails)
     }
+
+    /// Whether somebody entered what a limit is there for.
+    fn is_asked(&self, limit: LimitName) -> bool {
+        match limit {
+            LimitName::SteadyTemperature
+            | LimitName::PeakTemperature(_)
+            | LimitName::TerminalTemperature => true,
+            LimitName::VoltageDrop => !self.asked.is_default("drop"),
+            LimitName::ShortCircuit => self.question().let_through.is_some(),
+            // Rather asked once too often than a pass too many.
+            _ => true,
+        }
+    }
+
+    fn exit(&self) -> Exit {
+        match self.subject() {
+            Some(subject) => Exit::of(
+                (subject.limits.iter()).map(|limit| (limit.verdict, self.is_asked(limit.name))),
+            ),
+            None => Exit::Fails,
+        }
+    }
 }
 
 /// Answers one sizing question.
@@ -61,11 +83,7 @@ pub fn run(args: &SizeArgs) -> Outcome {
         Ok(report) => report,
         Err(error) => return Outcome::unusable(&ask::advice(error)),
     };
-    let exit = if report.holds() {
-        Exit::Holds
-    } else {
-        Exit::Fails
-    };
+    let exit = report.exit();
     let rendered = if args.json {
         json::render(&report, args.explain)
     } else {

@@ -8,7 +8,7 @@ use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::{Report, explain, names};
 use crate::page::{self, CAUTIONS, align, plain_table};
-use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, significant};
+use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, down_in, significant};
 use crate::working;
 
 /// The whole answer.
@@ -424,7 +424,7 @@ fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {
         show(limit.limit),
         margin.map_or_else(
             || "-".into(),
-            |margin| format!("{} {margin_unit}", working::n(margin)),
+            |margin| format!("{} {margin_unit}", working::n_down(margin)),
         ),
         limit.verdict.word().to_owned(),
         working::cite(limit.source),
@@ -452,13 +452,19 @@ fn room(report: &Report) -> Option<String> {
 }
 
 fn edges(room: &Headroom, units: Units) -> String {
+    let (temperature, length) = match units {
+        Units::Metric => ("degC", "m"),
+        Units::Us => ("degF", "ft"),
+    };
     [
         edge("continuous current", room.current, |current: Current| {
-            current.to_text(units)
+            down_in(Kind::Current, "A", current.into())
         }),
-        edge("air", room.air, |air: Temperature| air.to_text(units)),
-        edge("length", room.length, |length: Length| {
-            length.to_text(units)
+        edge("air", room.air, |air: Temperature| {
+            down_in(Kind::Temperature, temperature, air.into())
+        }),
+        edge("length", room.length, |metres: Length| {
+            down_in(Kind::Length, length, metres.into())
         }),
     ]
     .into_iter()

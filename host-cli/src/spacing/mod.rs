@@ -19,7 +19,6 @@ use orangeloom_core::error::Error;
 use orangeloom_core::insulation::{Spacing, SpacingInput, spacing};
 use orangeloom_core::quantity::{Length, Voltage};
 use orangeloom_core::standard::iec60664_creepage::groove_width;
-use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
 use ask::Asked;
@@ -84,16 +83,13 @@ pub fn run(args: &SpacingArgs) -> Outcome {
     }
 }
 
-/// What was entered and does not hold fails, even where its check stays open.
+/// A distance is asked about when it was entered.
 fn exit<'a>(all: impl IntoIterator<Item = &'a Spacing>) -> Exit {
-    let passes = all.into_iter().all(|spacing| {
-        let checks = [&spacing.clearance_check, &spacing.creepage_check];
-        checks.into_iter().all(|check| {
-            check.verdict == Verdict::Holds
-                || check.verdict == Verdict::Open && check.value.is_none()
-        })
+    let checks = all.into_iter().flat_map(|spacing| {
+        [&spacing.clearance_check, &spacing.creepage_check]
+            .map(|check| (check.verdict, check.value.is_some()))
     });
-    if passes { Exit::Holds } else { Exit::Fails }
+    Exit::of(checks)
 }
 
 fn answer(args: &SpacingArgs) -> Result<(String, Exit), String> {

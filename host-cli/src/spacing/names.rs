@@ -7,7 +7,7 @@ use orangeloom_core::standard::iec60664::{MaterialGroup, OvervoltageCategory, Po
 use orangeloom_core::standard::iec60664_creepage::{Surface, TABLE_F4};
 
 use super::ask::Asked;
-use crate::quantity_text::{Kind, Units, digits_in, parse};
+use crate::quantity_text::{Units, parse, significant_down};
 
 /// The number of a pollution degree as a word.
 pub(crate) const fn pollution(degree: PollutionDegree) -> &'static str {
@@ -189,11 +189,11 @@ pub(crate) const fn length_unit(units: Units) -> &'static str {
 pub(crate) fn distance_digits(length: Length, units: Units) -> String {
     /// Rounding of `f32` on the way from the table must not push a printed value up.
     const ROUNDING: f64 = 1.0e-6;
-    let (per_metre, coarse_from, coarse) = match units {
-        Units::Metric => (1000.0, 1.0, 100.0),
-        Units::Us => (1.0 / 0.0254, 0.1, 1000.0),
+    let (coarse_from, coarse) = match units {
+        Units::Metric => (1.0, 100.0),
+        Units::Us => (0.1, 1000.0),
     };
-    let value = f64::from(length.as_metres()) * per_metre;
+    let value = f64::from(length.as_metres()) * per_metre(units);
     let scale = if value < coarse_from {
         coarse * 10.0
     } else {
@@ -203,23 +203,32 @@ pub(crate) fn distance_digits(length: Length, units: Units) -> String {
     (steps / scale).to_string()
 }
 
-/// A length as it was entered, four digits.
+/// A length as it was entered, four digits, rounded down: what was built is never
+/// printed as more than it is.
 pub(crate) fn entered(length: Length, units: Units) -> String {
-    let symbol = length_unit(units);
-    format!(
-        "{} {symbol}",
-        digits_in(Kind::Length, symbol, length.into(), 4)
-    )
+    format!("{} {}", entered_digits(length, units), length_unit(units))
+}
+
+fn entered_digits(length: Length, units: Units) -> String {
+    significant_down(f64::from(length.as_metres()) * per_metre(units), 4)
+}
+
+const fn per_metre(units: Units) -> f64 {
+    match units {
+        Units::Metric => 1000.0,
+        Units::Us => 1.0 / 0.0254,
+    }
 }
 
 /// What is left over (or missing) between a built and a required distance: the
-/// difference of the printed numbers, so that it adds up on paper. What is required is
-/// printed rounded up, so that what is left over comes out rounded down.
+/// difference of the printed numbers, so that it adds up on paper. What is built is
+/// printed rounded down and what is required rounded up, so that what is left over comes
+/// out rounded down and what is missing rounded up.
 pub(crate) fn difference(built: Length, required: Length, units: Units) -> String {
     /// What the core lets pass as rounding of `f32`.
     const ROUNDING: f32 = 1.0e-6;
     let symbol = length_unit(units);
-    let built_digits = digits_in(Kind::Length, symbol, built.into(), 4);
+    let built_digits = entered_digits(built, units);
     let required_digits = distance_digits(required, units);
     let places = |digits: &str| digits.split_once('.').map_or(0, |(_, after)| after.len());
     let apart = match (built_digits.parse::<f64>(), required_digits.parse::<f64>()) {
@@ -322,8 +331,11 @@ mod tests {
         assert_eq!(left(20.0, 10.0), "10 mm");
         assert_eq!(left(10.0, 10.0), "0 mm");
         assert_eq!(left(1.0, 0.7031), "0.296 mm"); // 1 - 0.704
-        // Printed as 8.33 both, and too short.
+        // Rounded to the nearest it would be printed as 8.33, and is too short.
         assert_eq!(left(8.3299, 8.33), "0.001 mm");
+        // Rounded to the nearest it would be 10 mm and leave 2 mm.
+        assert_eq!(left(9.9996, 8.0), "1.999 mm");
+        assert_eq!(left(9.9996, 12.0), "2.001 mm");
         // Long enough by less than the rounding up.
         assert_eq!(left(8.325, 8.3249), "0 mm");
         let inches = difference(mm(25.4), mm(12.7), Units::Us);
