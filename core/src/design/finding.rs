@@ -171,6 +171,46 @@ words! {
         TerminalLimit: "which temperature the terminal or its lug allows";
         /// Output voltage of a converter.
         OutputVoltage: "the output voltage of the converter";
+        /// Pollution degree of a box.
+        Pollution: "the pollution degree inside the box, or that of its zone";
+        /// Material group of a surface.
+        MaterialGroup: "the material group of the surface, from its tracking index (CTI)";
+        /// Kind of insulation.
+        InsulationKind: "what the insulation is relied upon for: basic, reinforced";
+        /// Clearance as built.
+        Clearance: "the shortest way through air, measured";
+        /// Creepage distance as built.
+        Creepage: "the shortest way over the surface, measured";
+        /// Temporary overvoltage.
+        TemporaryOvervoltage: "the temporary overvoltage: a charging source may bring in the mains";
+        /// Isolation resistance of a part.
+        Isolation: "the isolation resistance of every part of the high-voltage system";
+        /// Which isolation rule holds.
+        IsolationCase: "whether direct and alternating current are connected, and how that is protected";
+        /// Capacitance to chassis of a part.
+        YCapacitance: "the capacitance to chassis of every part of the high-voltage system";
+        /// Range of the isolation monitor.
+        Monitor: "what the datasheet of the isolation monitor says: capacitance, voltages, time, alarm";
+        /// Voltage class of a cable.
+        VoltageClass: "the voltage class printed on the cable";
+        /// Whether switching devices drive current through a circuit.
+        Noise: "whether the circuit leads to an inverter, charger or converter";
+        /// Whether the circuit runs in metal.
+        InMetal: "whether it runs in a metal tube or box over its whole length";
+        /// Distance to low-voltage wiring.
+        LowVoltageDistance: "how far it keeps from low-voltage wiring";
+        /// Whether a cable has a shield.
+        Shielded: "whether the cable has a shield";
+        /// How a braid is built.
+        Braid: "how the braid is built: strands, carriers, lay";
+        /// How a shield ends.
+        ShieldEnd: "how the shield ends here: round contact or pigtail";
+        /// From shield to bare conductor.
+        CutBack: "the distance from the shield's edge to the bare conductor, measured";
+        /// Fuse that protects a circuit.
+        ProtectingFuse: "which fuse protects this circuit; none ends on it";
+        /// Total I2t of a fuse.
+        FuseTotal: "the total I2t of its fuse at the highest voltage of the pack";
     }
 }
 

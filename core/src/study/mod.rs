@@ -9,6 +9,7 @@
 //! | `unknown` | why a result is not known |
 //! | `points` | the operating point of every phase: currents, voltages |
 //! | `operation` | what the vehicle does over time: duties, lasting phases |
+//! | `insulation` | distances, shields, isolation: what they have to be, and whether they are |
 //! | `window` | the worst r.m.s. current over a window of a repeating duty |
 //! | `warmth` | how hot one piece of a cable becomes in a repeating duty |
 //! | `conductor` | what one conductor does: temperatures, drop, loss, mass, limits |
@@ -16,6 +17,7 @@
 //! | `load` | what loads and converters see |
 
 mod conductor;
+pub mod insulation;
 mod load;
 mod operation;
 mod pack;

@@ -8,6 +8,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::network::Workspace;
+use crate::study::insulation::InsulationStudy;
 
 /// One random step of building.
 #[derive(Clone, Debug)]
@@ -137,6 +138,10 @@ proptest! {
             for charged in Charged::ALL {
                 let _ = strings.group_voltage(&design, group, charged);
             }
+        }
+        let insulation = InsulationStudy::find(&design);
+        for conductor in insulation.circuits() {
+            prop_assert!(insulation.circuit(&design, conductor, None).is_some());
         }
         let mut workspace = Box::new(Workspace::new());
         for (phase, _) in design.all::<Phase>() {

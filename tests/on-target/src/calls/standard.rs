@@ -18,7 +18,7 @@ use orangeloom_core::standard::iec60664::{
 use orangeloom_core::standard::iec60664_altitude::altitude_correction;
 use orangeloom_core::standard::iec60664_clearance::{impulse_clearance, peak_clearance};
 use orangeloom_core::standard::iec60664_creepage::{
-    Surface, creepage_distance, groove_width, not_recommended,
+    Surface, creepage_distance, groove_width, not_recommended, rib_counted_at,
 };
 use orangeloom_core::standard::insulation::Compound;
 use orangeloom_core::standard::iso6722;
@@ -162,6 +162,9 @@ fn of_insulation(visit: &mut impl Visit) {
     });
     visit.brief((VOLTS, MaterialGroup::Iiib), |(working, group)| {
         not_recommended(*working, DEGREE, *group)
+    });
+    visit.brief((VOLTS, MaterialGroup::Ii), |(working, group)| {
+        rib_counted_at(*working, *group)
     });
     visit.brief(MM_4, |clearance| groove_width(DEGREE, *clearance));
 }

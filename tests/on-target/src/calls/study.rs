@@ -4,7 +4,7 @@ use core::cell::RefCell;
 
 use orangeloom_core::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use orangeloom_core::conductor::heat_balance::{HeatBalance, Surroundings};
-use orangeloom_core::design::{CableType, Conductor, Design, Load, System};
+use orangeloom_core::design::{CableType, Conductor, Design, Enclosure, Load, System};
 use orangeloom_core::error::Error;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
@@ -12,6 +12,10 @@ use orangeloom_core::study::{
     ConductorStudy, ConductorWarmth, Operation, PieceWarmth, Points, Solved, Step, Study, Unknown,
     conductor_warmth, piece_warmth, still_air, worst_rms,
 };
+use orangeloom_core::study::insulation::{
+    BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
+};
+use orangeloom_core::verdict::Verdict;
 
 use super::design::{Scene, scene};
 use super::{Visit, accepted};
@@ -40,6 +44,9 @@ pub fn all(visit: &mut impl Visit) {
         visit.call("study/piece_warmth", scene, |scene| heat(scene).ok());
     }
     if let Some(scene) = visit.given("study/scene", scene()) {
+        visit.call("study/insulation", scene, insulation);
+    }
+    if let Some(scene) = visit.given("study/scene", scene()) {
         let memory = RefCell::new((Workspace::new(), Study::new()));
         visit.call("study/compute", (memory, scene), |(memory, scene)| {
             let mut memory = memory.try_borrow_mut().ok()?;
@@ -56,6 +63,21 @@ pub fn all(visit: &mut impl Visit) {
             Some(points_of(workspace, points, scene))
         });
     }
+}
+
+fn insulation(scene: &Scene) -> (Verdict, usize) {
+    let study = InsulationStudy::find(&scene.design);
+    let mut worst = study.verdict().worse(ToChassis::verdict(&study.to_chassis));
+    for built in &study.spacings {
+        worst = worst.worse(Checked::verdict(&built.clearance));
+    }
+    for conductor in study.circuits() {
+        let found: Option<CircuitInsulation> = study.circuit(&scene.design, conductor, Some(WARM));
+        worst = worst.worse(found.map_or(Verdict::Open, |found| found.verdict()));
+    }
+    let boxes = scene.design.all::<Enclosure>();
+    let known = boxes.filter_map(|(id, _)| -> Option<&BoxDistances> { study.in_box(id) });
+    (worst, known.count())
 }
 
 fn heat(scene: &Scene) -> Result<bool, Error> {

@@ -1,0 +1,370 @@
+//! Shield and cable class of every circuit of the high-voltage side.
+
+use super::{BoxDistances, Checked, Unknown};
+use crate::design::{
+    CableType, Conductor, ConductorId, Design, Gap, Measured, Reading, ShieldEnd, Terminal,
+    TerminalId, WhichEnd,
+};
+use crate::insulation::{StrapMetal, strap_section};
+use crate::quantity::{ConductorArea, CurrentSquaredTime, Length, Temperature, Voltage};
+use crate::shield::{
+    CableClassCheck, CableVoltageClass, ShieldNeed, TerminationCheck, braid, judge_cable_voltage,
+    judge_cut_back, judge_pigtail,
+};
+use crate::size::question::Question;
+use crate::standard::SourceId;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// Least share of the surface that a braid covers where a shield is needed; common
+/// practice of makers of high-voltage cable, no source.
+pub const LEAST_COVERAGE: f32 = 0.85;
+
+/// Hottest that a braid may become in a fault, in degC, whatever the insulation under it
+/// bears: the jacket over it is often softer. A choice of this project.
+pub const BRAID_LIMIT_DEGC: f32 = 200.0;
+
+/// A check of a circuit's shield.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+#[repr(u8)]
+#[allow(clippy::exhaustive_enums)] // it is there, dense enough, thick enough
+pub enum ShieldCheck {
+    /// Whether there is one where one is needed; no value.
+    Present,
+    /// Share of the surface that it covers.
+    Coverage,
+    /// Section of its strands, in mm2, for a fault between conductor and shield.
+    Section,
+}
+
+/// What a circuit's insulation and shield have to be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct CircuitInsulation {
+    /// The conductor.
+    pub conductor: ConductorId,
+    /// Whether it needs a shield, and why.
+    pub need: ShieldNeed,
+    /// Least share of the surface that the shield covers; absent where none is needed.
+    pub least_coverage: Option<f32>,
+    /// Least section of the shield for a fault until its fuse clears.
+    pub least_section: Result<ConductorArea, Unknown>,
+    /// From the edge of the shield to the bare conductor, at its start and at its end;
+    /// absent where the surface is wet and no distance helps.
+    pub least_cut_back: [Result<Option<Length>, Unknown>; 2],
+    /// Whether the shield is there.
+    pub shield: Checked<ShieldCheck>,
+    /// What it covers.
+    pub coverage: Checked<ShieldCheck>,
+    /// How much metal it has.
+    pub section: Checked<ShieldCheck>,
+    /// How it ends: all round is a pigtail of 0 mm.
+    pub ends: [Checked<TerminationCheck>; 2],
+    /// The cut-backs that were measured.
+    pub cut_backs: [Checked<TerminationCheck>; 2],
+    /// Lowest voltage class that bears the highest voltage; none above 1500 V.
+    pub least_class: Result<Option<CableVoltageClass>, Unknown>,
+    /// Voltage class of its cable.
+    pub voltage: Checked<CableClassCheck>,
+    /// Hottest lasting temperature of the conductor against what its cable allows.
+    pub temperature: Checked<CableClassCheck>,
+}
+
+impl CircuitInsulation {
+    /// The worst verdict of its checks.
+    pub fn verdict(&self) -> Verdict {
+        let [start, end] = self.ends;
+        let [cut_start, cut_end] = self.cut_backs;
+        [
+            self.shield.verdict(),
+            self.coverage.verdict(),
+            self.section.verdict(),
+            start.verdict(),
+            end.verdict(),
+            cut_start.verdict(),
+            cut_end.verdict(),
+            self.voltage.verdict(),
+            self.temperature.verdict(),
+        ]
+        .into_iter()
+        .fold(Verdict::NotApplicable, Verdict::worse)
+    }
+}
+
+/// What one circuit is looked at with.
+pub(super) struct Circuits<'a> {
+    pub(super) design: &'a Design,
+    pub(super) highest: Result<Voltage, Unknown>,
+    pub(super) boxes: &'a [BoxDistances],
+}
+
+impl Circuits<'_> {
+    pub(super) fn circuit(
+        &self,
+        id: ConductorId,
+        entry: &Conductor,
+        fault: Result<CurrentSquaredTime, Unknown>,
+        hottest: Option<Temperature>,
+    ) -> CircuitInsulation {
+        let cable = entry.cable.and_then(|cable| self.design.get(cable));
+        let (need, because) = self.need(entry);
+        let needed = need != ShieldNeed::MayBeUnshielded;
+        let least_section = fault.and_then(|fault| least_section(cable, fault));
+        let least_cut_back = [entry.from, entry.to].map(|end| self.cut_back(end));
+        let shield = present(cable, need, because);
+        // A shield that is there by choice is held against nothing.
+        let counts = needed && shield.verdict() != Verdict::Fails;
+        let metal = cable.map(|cable| cable.braid.map(|build| braid(&build)));
+        let built = match (cable, metal) {
+            (None, _) => Err(Unknown::Missing(Gap::CableType)),
+            (_, None | Some(None)) => Err(Gap::Braid.into()),
+            (_, Some(Some(Ok(metal)))) => Ok(metal),
+            (_, Some(Some(Err(error)))) => Err(error.into()),
+        };
+        let coverage = if counts {
+            judge(
+                ShieldCheck::Coverage,
+                built.map(|metal| metal.coverage.as_fraction()),
+                Ok(LEAST_COVERAGE),
+                SourceId::CommonPractice,
+            )
+        } else {
+            not_applicable(ShieldCheck::Coverage)
+        };
+        let section = if counts {
+            judge(
+                ShieldCheck::Section,
+                built.map(|metal| metal.strand_area.as_mm2()),
+                least_section.map(ConductorArea::as_mm2),
+                SourceId::Iec60949,
+            )
+        } else {
+            not_applicable(ShieldCheck::Section)
+        };
+        let [start, end] = entry.ends;
+        let [cut_start, cut_end] = least_cut_back;
+        let cut = |least, which| {
+            if counts {
+                self.judge_cut(id, which, least)
+            } else {
+                not_applicable(TerminationCheck::CutBack)
+            }
+        };
+        let ends = [start, end].map(|end| {
+            if counts {
+                termination(end.shield)
+            } else {
+                not_applicable(TerminationCheck::Pigtail)
+            }
+        });
+        CircuitInsulation {
+            conductor: id,
+            need,
+            least_coverage: needed.then_some(LEAST_COVERAGE),
+            least_section,
+            least_cut_back,
+            shield,
+            coverage,
+            section,
+            ends,
+            cut_backs: [cut(cut_start, WhichEnd::From), cut(cut_end, WhichEnd::To)],
+            least_class: self
+                .highest
+                .and_then(|highest| CableVoltageClass::least(highest, false).map_err(Into::into)),
+            voltage: self.voltage(cable),
+            temperature: temperature(cable, hottest),
+        }
+    }
+
+    /// The creepage distance that the box at one end asks for.
+    fn cut_back(&self, end: TerminalId) -> Result<Option<Length>, Unknown> {
+        let terminal = self.design.get(end);
+        let enclosure = terminal.and_then(|terminal: &Terminal| terminal.enclosure);
+        let found = self
+            .boxes
+            .iter()
+            .find(|found| Some(found.enclosure) == enclosure);
+        Ok(found.ok_or(Gap::Pollution)?.basic?.creepage)
+    }
+
+    fn judge_cut(
+        &self,
+        id: ConductorId,
+        which: WhichEnd,
+        least: Result<Option<Length>, Unknown>,
+    ) -> Checked<TerminationCheck> {
+        let measured = (self.design.all::<Reading>())
+            .filter(|(_, reading)| reading.at == id.into() && reading.end == Some(which))
+            .filter_map(|(_, reading)| match reading.measured {
+                Measured::CutBack(length) => Some(length),
+                _ => None,
+            })
+            .last();
+        match (least, measured) {
+            (Ok(Some(least)), _) => {
+                Checked::open_because(judge_cut_back(measured, least), Gap::CutBack)
+            }
+            (Ok(None), _) => Checked::sure(Judged {
+                value: measured.map(Length::as_mm),
+                ..Judged::failed_without_value(
+                    TerminationCheck::CutBack,
+                    Side::AtLeast,
+                    None,
+                    SourceId::Iec60664Wet,
+                )
+            }),
+            (Err(because), _) => Checked::open_because(
+                Judged::open(
+                    TerminationCheck::CutBack,
+                    measured.map(Length::as_mm),
+                    Side::AtLeast,
+                    None,
+                    SourceId::Iec60664Creepage,
+                ),
+                because,
+            ),
+        }
+    }
+
+    fn voltage(&self, cable: Option<&CableType>) -> Checked<CableClassCheck> {
+        let class = cable.and_then(|cable| cable.voltage_class);
+        let judged = (self.highest)
+            .and_then(|highest| judge_cable_voltage(class, highest, false).map_err(Unknown::from));
+        match judged {
+            Ok(judged) => Checked::open_because(
+                judged,
+                if cable.is_none() {
+                    Gap::CableType
+                } else {
+                    Gap::VoltageClass
+                },
+            ),
+            Err(because) => Checked::open_because(
+                Judged::open(
+                    CableClassCheck::Voltage,
+                    None,
+                    Side::AtMost,
+                    class.map(|class| class.highest_v(false)),
+                    SourceId::Iso19642Class,
+                ),
+                because,
+            ),
+        }
+    }
+}
+
+fn temperature(
+    cable: Option<&CableType>,
+    hottest: Option<Temperature>,
+) -> Checked<CableClassCheck> {
+    let limit = cable.and_then(|cable| cable.temperature_class);
+    let (value, limit) = (
+        hottest.map(Temperature::as_degc),
+        limit.map(Temperature::as_degc),
+    );
+    let name = CableClassCheck::Temperature;
+    let source = SourceId::Entered;
+    match (value, limit) {
+        (Some(value), Some(limit)) => {
+            Checked::sure(Judged::compare(name, value, Side::AtMost, limit, source))
+        }
+        _ => Checked::open_because(
+            Judged::open(name, value, Side::AtMost, limit, source),
+            match (cable, limit) {
+                (None, _) => Gap::CableType,
+                (_, None) => Gap::TemperatureClass,
+                _ => Gap::ConductorTemperature,
+            },
+        ),
+    }
+}
+
+/// Section that carries the fault between the cable's own limit and what the braid may
+/// become.
+fn least_section(
+    cable: Option<&CableType>,
+    fault: CurrentSquaredTime,
+) -> Result<ConductorArea, Unknown> {
+    let cable = cable.ok_or(Gap::CableType)?;
+    // The shield is never hotter than the conductor, which is not hotter than this.
+    let start = cable.temperature_class.ok_or(Gap::TemperatureClass)?;
+    let usual = Question::usual_short_circuit_limit(start).as_degc();
+    let limit = Temperature::from_degc(libm::fminf(usual, BRAID_LIMIT_DEGC))?;
+    // A braid of tinned copper has the heat capacity of copper.
+    Ok(strap_section(StrapMetal::Copper, fault, start, limit)?)
+}
+
+fn present(
+    cable: Option<&CableType>,
+    need: ShieldNeed,
+    because: Option<Gap>,
+) -> Checked<ShieldCheck> {
+    let name = ShieldCheck::Present;
+    let source = SourceId::CommonPractice;
+    let open = || Judged::open(name, None, Side::AtLeast, None, source);
+    if need == ShieldNeed::MayBeUnshielded {
+        return not_applicable(name);
+    }
+    let Some(cable) = cable else {
+        return Checked::open_because(open(), Gap::CableType);
+    };
+    match (cable.shielded, need) {
+        (Some(true), _) => Checked::sure(Judged {
+            verdict: Verdict::Holds,
+            ..open()
+        }),
+        (None, _) => Checked::open_because(open(), Gap::Shielded),
+        (Some(false), ShieldNeed::Unknown) => {
+            Checked::open_because(open(), because.unwrap_or(Gap::Noise))
+        }
+        (Some(false), _) => Checked::sure(Judged::failed_without_value(
+            name,
+            Side::AtLeast,
+            None,
+            source,
+        )),
+    }
+}
+
+fn termination(end: Option<ShieldEnd>) -> Checked<TerminationCheck> {
+    match end {
+        Some(ShieldEnd::Round) => Checked::sure(judge_pigtail(Length::from_mm(0.0).ok())),
+        Some(ShieldEnd::Pigtail(length)) => Checked::sure(judge_pigtail(Some(length))),
+        // Bonded at one end only, the shield drives no current against the field.
+        Some(ShieldEnd::NotConnected) => Checked::sure(Judged {
+            verdict: Verdict::Fails,
+            ..judge_pigtail(None)
+        }),
+        None => Checked::open_because(judge_pigtail(None), Gap::ShieldEnd),
+    }
+}
+
+fn not_applicable<N>(name: N) -> Checked<N> {
+    Checked::sure(Judged {
+        verdict: Verdict::NotApplicable,
+        ..Judged::open(name, None, Side::AtLeast, None, SourceId::CommonPractice)
+    })
+}
+
+fn judge(
+    name: ShieldCheck,
+    value: Result<f32, Unknown>,
+    limit: Result<f32, Unknown>,
+    source: SourceId,
+) -> Checked<ShieldCheck> {
+    match (value, limit) {
+        (Ok(value), Ok(limit)) => {
+            Checked::sure(Judged::compare(name, value, Side::AtLeast, limit, source))
+        }
+        (Err(because), limit) | (_, limit @ Err(because)) => Checked::open_because(
+            Judged::open(name, value.ok(), Side::AtLeast, limit.ok(), source),
+            because,
+        ),
+    }
+}

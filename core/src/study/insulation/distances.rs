@@ -1,0 +1,262 @@
+//! Clearance and creepage distance of every box, and those that are built in.
+
+use heapless::Vec;
+
+use super::{Checked, Context, Unknown};
+use crate::design::{
+    Battery, Contactor, Design, Enclosure, EnclosureId, Fuse, Gap, Load, MAX_ENCLOSURES,
+    MAX_SPACINGS, PollutionKept, Resistor, Role, ServiceDisconnect, Spacing, SpacingId, Terminal,
+    Zone,
+};
+use crate::insulation::{
+    CreepageOutcome, Impulse, SpacingCheck, SpacingInput, TemporaryOvervoltage, spacing,
+};
+use crate::quantity::{Length, Voltage};
+use crate::standard::SourceId;
+use crate::standard::iec60664::{Insulation, MaterialGroup, OvervoltageCategory, PollutionDegree};
+use crate::standard::iec60664_creepage::Surface;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// What one kind of insulation asks for at the highest voltage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Distances {
+    /// The way through air.
+    pub clearance: Length,
+    /// The way over the surface; absent where no distance helps while it is wet.
+    pub creepage: Option<Length>,
+    /// More may be asked for once this is known.
+    pub at_least_until: Option<Gap>,
+}
+
+/// What a box asks for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct BoxDistances {
+    /// The box.
+    pub enclosure: EnclosureId,
+    /// Pollution degree that counts: that of the box where something keeps it, otherwise
+    /// the worse of box and zone.
+    pub pollution: Option<PollutionDegree>,
+    /// Worst material group of the surfaces that were stated; `IIIb` where one is not.
+    pub group: MaterialGroup,
+    /// True where the group is the worst one for want of a stated one.
+    pub group_assumed: bool,
+    /// Basic insulation, plain surface.
+    pub basic: Result<Distances, Unknown>,
+    /// Reinforced insulation, plain surface.
+    pub reinforced: Result<Distances, Unknown>,
+}
+
+/// A distance as built, judged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct BuiltDistance {
+    /// Which.
+    pub spacing: SpacingId,
+    /// The way through air, in mm.
+    pub clearance: Checked<SpacingCheck>,
+    /// The way over the surface, in mm.
+    pub creepage: Checked<SpacingCheck>,
+}
+
+impl Context<'_> {
+    pub(super) fn boxes(&self) -> Vec<BoxDistances, MAX_ENCLOSURES, u8> {
+        let mut found = Vec::new();
+        for (id, entry) in self.design.all::<Enclosure>() {
+            if self.has_high_voltage(id) {
+                // There are as many places as boxes.
+                let _ = found.push(self.in_box(id, entry));
+            }
+        }
+        found
+    }
+
+    fn in_box(&self, id: EnclosureId, entry: &Enclosure) -> BoxDistances {
+        let mut group = None;
+        let mut group_assumed = false;
+        for (_, built) in (self.design.all::<Spacing>()).filter(|(_, built)| built.enclosure == id)
+        {
+            group_assumed |= built.group.is_none();
+            let this = built.group.unwrap_or(MaterialGroup::Iiib);
+            group = Some(group.map_or(this, |worst: MaterialGroup| worst.max(this)));
+        }
+        let group_assumed = group_assumed || group.is_none();
+        let group = group.unwrap_or(MaterialGroup::Iiib);
+        let pollution = pollution(self.design, entry);
+        let ask = |insulation| {
+            let (input, until) = self.input(pollution, group, insulation, None)?;
+            let found = spacing(&input)?;
+            Ok(Distances {
+                clearance: found.clearance.distance,
+                creepage: match found.creepage {
+                    CreepageOutcome::Distance(found) => Some(found.distance),
+                    CreepageOutcome::NoDistanceHelps => None,
+                },
+                at_least_until: until,
+            })
+        };
+        BoxDistances {
+            enclosure: id,
+            pollution,
+            group,
+            group_assumed,
+            basic: ask(Insulation::Basic),
+            reinforced: ask(Insulation::Reinforced),
+        }
+    }
+
+    pub(super) fn spacings(&self) -> Vec<BuiltDistance, MAX_SPACINGS, u8> {
+        let mut found = Vec::new();
+        for (id, built) in self.design.all::<Spacing>() {
+            let (clearance, creepage) = self.judge(built).unwrap_or_else(|because| {
+                let open = |name, built: Option<Length>| {
+                    let value = built.map(Length::as_mm);
+                    let source = SourceId::Iec60664Creepage;
+                    Checked::open_because(
+                        Judged::open(name, value, Side::AtLeast, None, source),
+                        because,
+                    )
+                };
+                (
+                    open(SpacingCheck::Clearance, built.clearance),
+                    open(SpacingCheck::Creepage, built.creepage),
+                )
+            });
+            // There are as many places as spacings.
+            let _ = found.push(BuiltDistance {
+                spacing: id,
+                clearance,
+                creepage,
+            });
+        }
+        found
+    }
+
+    /// Judges a distance against the worst that its unknowns can mean. Failing then is
+    /// no verdict, holding is one.
+    fn judge(
+        &self,
+        built: &Spacing,
+    ) -> Result<(Checked<SpacingCheck>, Checked<SpacingCheck>), Unknown> {
+        let entry = self.design.get(built.enclosure);
+        let pollution = entry.and_then(|entry| pollution(self.design, entry));
+        let (input, until) = self.input(
+            pollution,
+            built.group.unwrap_or(MaterialGroup::Iiib),
+            built.insulation.unwrap_or(Insulation::Reinforced),
+            built.working,
+        )?;
+        let found = spacing(&SpacingInput {
+            surface: built.surface.unwrap_or(Surface::Plain),
+            built_clearance: built.clearance,
+            built_creepage: built.creepage,
+            ..input
+        })?;
+        let mut clearance = Checked::sure(found.clearance_check);
+        let mut creepage = Checked::sure(found.creepage_check);
+        if built.clearance.is_none() {
+            clearance = Checked::open_because(clearance.judged, Gap::Clearance);
+        }
+        if built.creepage.is_none() {
+            creepage = Checked::open_because(creepage.judged, Gap::Creepage);
+        } else if built.group.is_none() {
+            creepage = Checked::open_because(creepage.judged, Gap::MaterialGroup);
+        }
+        // On a wet surface no material and no kind of insulation helps.
+        let wet = matches!(found.creepage, CreepageOutcome::NoDistanceHelps);
+        if built.insulation.is_none() {
+            clearance = clearance.doubted(Verdict::Fails, Gap::InsulationKind);
+            if !wet {
+                creepage = creepage.doubted(Verdict::Fails, Gap::InsulationKind);
+            }
+        }
+        if built.group.is_none() && !wet {
+            creepage = creepage.doubted(Verdict::Fails, Gap::MaterialGroup);
+        }
+        if let Some(until) = until {
+            clearance = clearance.doubted(Verdict::Holds, until);
+            creepage = creepage.doubted(Verdict::Holds, until);
+        }
+        Ok((clearance, creepage))
+    }
+
+    /// The question to [`spacing`], and what could make its answer larger.
+    fn input(
+        &self,
+        pollution: Option<PollutionDegree>,
+        group: MaterialGroup,
+        insulation: Insulation,
+        working: Option<Voltage>,
+    ) -> Result<(SpacingInput, Option<Gap>), Unknown> {
+        let vehicle = &self.design.vehicle;
+        let highest = self.highest?;
+        let altitude = vehicle.altitude.ok_or(Gap::Altitude)?;
+        let pollution = pollution.ok_or(Gap::Pollution)?;
+        let until = (vehicle.temporary.is_none() && self.may_meet_mains())
+            .then_some(Gap::TemporaryOvervoltage);
+        let input = SpacingInput {
+            working: working.unwrap_or(highest),
+            alternating: false,
+            recurring_peak: None,
+            impulse: vehicle.impulse.unwrap_or(Impulse::Rated {
+                system: highest,
+                category: OvervoltageCategory::Two,
+            }),
+            temporary: vehicle
+                .temporary
+                .unwrap_or(TemporaryOvervoltage::NotFromMains),
+            pollution,
+            group,
+            surface: Surface::Plain,
+            altitude,
+            insulation,
+            built_clearance: None,
+            built_creepage: None,
+        };
+        Ok((input, until))
+    }
+
+    /// Whether a charging source of the high-voltage side may be connected to the mains
+    /// without separation.
+    fn may_meet_mains(&self) -> bool {
+        self.design.all::<Load>().any(|(_, load)| {
+            load.role == Role::ChargingSource
+                && load.alternating != Some(false)
+                && self.is_high(load.positive)
+        })
+    }
+
+    /// Whether anything of the high-voltage side is in a box, or a distance was stated
+    /// there.
+    fn has_high_voltage(&self, id: EnclosureId) -> bool {
+        let design = self.design;
+        let here = |place: Option<EnclosureId>, end| place == Some(id) && self.is_high(end);
+        design
+            .all::<Terminal>()
+            .any(|(end, terminal)| here(terminal.enclosure, end))
+            || (design.all::<Battery>()).any(|(_, e)| here(e.enclosure, e.positive))
+            || (design.all::<Fuse>()).any(|(_, e)| here(e.enclosure, e.from))
+            || (design.all::<Contactor>()).any(|(_, e)| here(e.enclosure, e.from))
+            || (design.all::<ServiceDisconnect>()).any(|(_, e)| here(e.enclosure, e.from))
+            || (design.all::<Resistor>()).any(|(_, e)| here(e.enclosure, e.from))
+            || (design.all::<Load>()).any(|(_, e)| here(e.enclosure, e.positive))
+            || (design.all::<Spacing>()).any(|(_, e)| e.enclosure == id)
+    }
+}
+
+/// The pollution degree that counts inside a box. A degree better than that of the zone
+/// counts only where something keeps it; common practice.
+fn pollution(design: &Design, entry: &Enclosure) -> Option<PollutionDegree> {
+    let zone = entry.zone.and_then(|zone| design.get(zone));
+    let around = zone.and_then(|zone: &Zone| zone.pollution);
+    let kept = !matches!(entry.kept_by, None | Some(PollutionKept::Nothing));
+    match (entry.pollution, around) {
+        (Some(inside), Some(around)) if !kept => Some(inside.max(around)),
+        (Some(inside), _) => Some(inside),
+        (None, around) => around,
+    }
+}

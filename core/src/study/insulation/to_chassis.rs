@@ -1,0 +1,253 @@
+//! What all parts of the high-voltage side together leave to chassis.
+
+use heapless::Vec;
+
+use super::{Checked, Context, Unknown};
+use crate::design::{Charged, Gap, Load, LoadId, MAX_LOADS};
+use crate::insulation::{
+    IsolationBudget, IsolationCase, IsolationCheck, MonitorDuty, MonitorRange, PoleVoltages,
+    TouchCheck, TouchEnergy, isolation_budget, judge_budget, judge_monitor, judge_touch_energy,
+    touch_energy,
+};
+use crate::quantity::{Capacitance, Resistance, Time, Voltage};
+use crate::standard::SourceId;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// Longest time from a fault to the alarm of the monitor, in s. Read in the rules of a
+/// student competition, the only ones here that state a time.
+pub const ALARM_WITHIN_S: f32 = 30.0;
+
+/// Resistance, capacitance and monitor between the high-voltage side and chassis.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct ToChassis {
+    /// The isolation rule that counts: the stated one, but never a milder one than the
+    /// loads allow; without it the strictest.
+    pub case: IsolationCase,
+    /// Parallel sum of all parts that are known; absent where none is.
+    pub parallel: Option<Resistance>,
+    /// The part with the smallest resistance.
+    pub weakest: Option<LoadId>,
+    /// That sum against the limit, in ohm.
+    pub budget: Checked<IsolationCheck>,
+    /// Capacitance to chassis of all parts that are known, both poles together.
+    pub capacitance: Option<Capacitance>,
+    /// Energy that it holds, touched balanced and in the worst case.
+    pub energy: Option<TouchEnergy>,
+    /// The worst case against 0.2 J.
+    pub touch: Checked<TouchCheck>,
+    /// Whether the monitor works over the whole range of the vehicle.
+    pub monitor: [Checked<IsolationCheck>; 5],
+}
+
+impl ToChassis {
+    /// The worst verdict of its checks.
+    pub fn verdict(&self) -> Verdict {
+        let worst = self.budget.verdict().worse(self.touch.verdict());
+        let monitor = self.monitor.iter().map(Checked::verdict);
+        monitor.fold(worst, Verdict::worse)
+    }
+}
+
+impl Context<'_> {
+    fn loads(&self) -> impl Iterator<Item = (LoadId, &Load)> {
+        self.design
+            .all::<Load>()
+            .filter(|(_, load)| self.is_high(load.positive))
+    }
+
+    pub(super) fn to_chassis(&self) -> ToChassis {
+        let (case, case_gap) = self.isolation_case();
+        let mut parts: Vec<Resistance, MAX_LOADS, u8> = Vec::new();
+        let mut of: Vec<LoadId, MAX_LOADS, u8> = Vec::new();
+        for (id, load) in self.loads() {
+            if let Some(isolation) = load.isolation {
+                // There are as many places as loads.
+                let _ = parts.push(isolation);
+                let _ = of.push(id);
+            }
+        }
+        let all_known = parts.len() == self.loads().count() && !parts.is_empty();
+        let sum: Option<IsolationBudget> = isolation_budget(&parts).ok().flatten();
+        let budget = self.budget(case, &parts, case_gap, all_known);
+        let (capacitance, energy, touch) = self.touch();
+        ToChassis {
+            case,
+            parallel: sum.map(|sum| sum.parallel),
+            weakest: sum.and_then(|sum| of.get(sum.weakest).copied()),
+            budget,
+            capacitance,
+            energy,
+            touch,
+            monitor: self.monitor(case, capacitance),
+        }
+    }
+
+    /// The rule that counts, and what could make it a milder one.
+    fn isolation_case(&self) -> (IsolationCase, Option<Gap>) {
+        let strictest = IsolationCase::Connected;
+        match self.design.vehicle.isolation_case {
+            None => (strictest, Some(Gap::IsolationCase)),
+            // Direct current alone, and a load that has alternating current on it.
+            Some(IsolationCase::DirectSeparate)
+                if self.loads().any(|(_, load)| load.alternating == Some(true)) =>
+            {
+                (strictest, None)
+            }
+            Some(case) => (case, None),
+        }
+    }
+
+    fn budget(
+        &self,
+        case: IsolationCase,
+        parts: &[Resistance],
+        case_gap: Option<Gap>,
+        all_known: bool,
+    ) -> Checked<IsolationCheck> {
+        let judged = self
+            .highest
+            .and_then(|highest| judge_budget(case, highest, parts).map_err(Unknown::from));
+        let mut found = match judged {
+            Ok(judged) => Checked::open_because(judged, Gap::Isolation),
+            Err(because) => Checked::open_because(
+                Judged::open(
+                    IsolationCheck::Budget,
+                    None,
+                    Side::AtLeast,
+                    None,
+                    SourceId::ParallelSum,
+                ),
+                because,
+            ),
+        };
+        // Another part only lowers the sum: what fails already fails.
+        if !all_known {
+            found = found.doubted(Verdict::Holds, Gap::Isolation);
+        }
+        if let Some(gap) = case_gap {
+            found = found.doubted(Verdict::Fails, gap);
+        }
+        found
+    }
+
+    fn touch(
+        &self,
+    ) -> (
+        Option<Capacitance>,
+        Option<TouchEnergy>,
+        Checked<TouchCheck>,
+    ) {
+        let (mut positive, mut negative) = (0.0, 0.0);
+        let (mut known, mut missing) = (false, false);
+        for (_, load) in self.loads() {
+            missing |= load.y_positive.is_none() || load.y_negative.is_none();
+            known |= load.y_positive.is_some() || load.y_negative.is_some();
+            positive += load.y_positive.map_or(0.0, Capacitance::as_farads);
+            negative += load.y_negative.map_or(0.0, Capacitance::as_farads);
+        }
+        let nothing = Judged::open(
+            TouchCheck::CapacitorEnergy,
+            None,
+            Side::AtMost,
+            Some(crate::insulation::Y_ENERGY_LIMIT_J),
+            SourceId::Iso6469YEnergy,
+        );
+        if !known {
+            return (
+                None,
+                None,
+                Checked::open_because(nothing, Gap::YCapacitance),
+            );
+        }
+        let both = Capacitance::from_farads(positive + negative).ok();
+        let energy = self.highest.and_then(|highest| {
+            let (positive, negative) = (
+                Capacitance::from_farads(positive)?,
+                Capacitance::from_farads(negative)?,
+            );
+            touch_energy(highest, positive, negative, PoleVoltages::Balanced).map_err(Unknown::from)
+        });
+        match energy {
+            Ok(energy) => {
+                let judged = Checked::sure(judge_touch_energy(&energy));
+                // Another capacitor only adds.
+                let judged = if missing {
+                    judged.doubted(Verdict::Holds, Gap::YCapacitance)
+                } else {
+                    judged
+                };
+                (both, Some(energy), judged)
+            }
+            Err(because) => (both, None, Checked::open_because(nothing, because)),
+        }
+    }
+
+    fn monitor(
+        &self,
+        case: IsolationCase,
+        capacitance: Option<Capacitance>,
+    ) -> [Checked<IsolationCheck>; 5] {
+        const NO_SHEET: MonitorRange = MonitorRange {
+            capacitance: None,
+            lowest: None,
+            highest: None,
+            response: None,
+            alarm: None,
+        };
+        let range = self.design.vehicle.monitor.unwrap_or(NO_SHEET);
+        let judged = self
+            .monitor_duty(case, capacitance)
+            .and_then(|duty| judge_monitor(&duty, &range).map_err(Unknown::from));
+        let whole =
+            (self.loads()).all(|(_, load)| load.y_positive.is_some() && load.y_negative.is_some());
+        match judged {
+            Ok(judged) => judged.map(|judged| {
+                let of_capacitance = judged.name == IsolationCheck::MonitorCapacitance;
+                let checked = Checked::open_because(judged, Gap::Monitor);
+                // Another capacitor only adds.
+                if of_capacitance && !whole {
+                    checked.doubted(Verdict::Holds, Gap::YCapacitance)
+                } else {
+                    checked
+                }
+            }),
+            Err(because) => MONITOR.map(|(name, side)| {
+                let open = Judged::open(name, None, side, None, SourceId::CommonPractice);
+                Checked::open_because(open, because)
+            }),
+        }
+    }
+
+    fn monitor_duty(
+        &self,
+        case: IsolationCase,
+        capacitance: Option<Capacitance>,
+    ) -> Result<MonitorDuty, Unknown> {
+        let mut lowest: Option<Voltage> = None;
+        for group in 0..self.strings.group_count() {
+            let this = self
+                .strings
+                .group_voltage(self.design, group, Charged::Minimum)?
+                .ok_or(Gap::CellVoltage)?;
+            lowest = Some(lowest.map_or(this, |known| if this < known { this } else { known }));
+        }
+        Ok(MonitorDuty {
+            case,
+            capacitance: capacitance.ok_or(Gap::YCapacitance)?,
+            lowest: lowest.ok_or(Gap::CellVoltage)?,
+            highest: self.highest?,
+            response: Time::from_seconds(ALARM_WITHIN_S)?,
+        })
+    }
+}
+
+/// The checks of the monitor in the order of [`judge_monitor`].
+const MONITOR: [(IsolationCheck, Side); 5] = [
+    (IsolationCheck::MonitorCapacitance, Side::AtMost),
+    (IsolationCheck::MonitorHighestVoltage, Side::AtMost),
+    (IsolationCheck::MonitorLowestVoltage, Side::AtLeast),
+    (IsolationCheck::MonitorResponse, Side::AtMost),
+    (IsolationCheck::MonitorAlarm, Side::AtLeast),
+];
