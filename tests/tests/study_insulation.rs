@@ -42,12 +42,13 @@ fn circuit(design: &Design, name: &str) -> CircuitInsulation {
     study(design).circuit(design, id, None).unwrap()
 }
 
+#[allow(clippy::unnecessary_wraps)] // as the study says it
 fn missing(gap: Gap) -> Option<Unknown> {
     Some(Unknown::Missing(gap))
 }
 
 fn mm(mm: f32) -> Option<Length> {
-    Some(Length::from_mm(mm).unwrap())
+    Length::from_mm(mm).ok()
 }
 
 fn near(found: f32, expected: f32, relative: f32) {

@@ -53,12 +53,10 @@ impl Report {
     /// Whether somebody entered what a limit is there for.
     fn is_asked(&self, limit: LimitName) -> bool {
         match limit {
-            LimitName::SteadyTemperature
-            | LimitName::PeakTemperature(_)
-            | LimitName::TerminalTemperature => true,
             LimitName::VoltageDrop => !self.asked.is_default("drop"),
             LimitName::ShortCircuit => self.question().let_through.is_some(),
-            // Rather asked once too often than a pass too many.
+            // The temperatures are judged only where their inputs are there; rather asked
+            // once too often than a pass too many.
             _ => true,
         }
     }
