@@ -171,6 +171,8 @@ words! {
         TerminalLimit: "which temperature the terminal or its lug allows";
         /// Output voltage of a converter.
         OutputVoltage: "the output voltage of the converter";
+        /// Box of a terminal.
+        Box: "the box it is in";
         /// Pollution degree of a box.
         Pollution: "the pollution degree inside the box, or that of its zone";
         /// Material group of a surface.

@@ -1,15 +1,16 @@
 //! Shield and cable class of every circuit of the high-voltage side.
 
-use super::{BoxDistances, Checked, Unknown};
+use super::super::unknown::entry as known;
+use super::{BoxDistances, Checked, Known, Unknown};
 use crate::design::{
-    CableType, Conductor, ConductorId, Design, Gap, Measured, Reading, ShieldEnd, Terminal,
-    TerminalId, WhichEnd,
+    CableType, CableTypeId, Conductor, ConductorId, Design, Gap, Measured, Reading, ShieldEnd,
+    Terminal, TerminalId, WhichEnd,
 };
 use crate::insulation::{StrapMetal, strap_section};
 use crate::quantity::{ConductorArea, CurrentSquaredTime, Length, Temperature, Voltage};
 use crate::shield::{
-    CableClassCheck, CableVoltageClass, ShieldNeed, TerminationCheck, braid, judge_cable_voltage,
-    judge_cut_back, judge_pigtail,
+    CableClassCheck, CableVoltageClass, ShieldNeed, TerminationCheck, braid, judge_cut_back,
+    judge_pigtail,
 };
 use crate::size::question::Question;
 use crate::standard::SourceId;
@@ -54,10 +55,10 @@ pub struct CircuitInsulation {
     /// Least share of the surface that the shield covers; absent where none is needed.
     pub least_coverage: Option<f32>,
     /// Least section of the shield for a fault until its fuse clears.
-    pub least_section: Result<ConductorArea, Unknown>,
+    pub least_section: Known<ConductorArea>,
     /// From the edge of the shield to the bare conductor, at its start and at its end;
     /// absent where the surface is wet and no distance helps.
-    pub least_cut_back: [Result<Option<Length>, Unknown>; 2],
+    pub least_cut_back: [Known<Option<Length>>; 2],
     /// Whether the shield is there.
     pub shield: Checked<ShieldCheck>,
     /// What it covers.
@@ -69,7 +70,7 @@ pub struct CircuitInsulation {
     /// The cut-backs that were measured.
     pub cut_backs: [Checked<TerminationCheck>; 2],
     /// Lowest voltage class that bears the highest voltage; none above 1500 V.
-    pub least_class: Result<Option<CableVoltageClass>, Unknown>,
+    pub least_class: Known<Option<CableVoltageClass>>,
     /// Voltage class of its cable.
     pub voltage: Checked<CableClassCheck>,
     /// Hottest lasting temperature of the conductor against what its cable allows.
@@ -100,7 +101,7 @@ impl CircuitInsulation {
 /// What one circuit is looked at with.
 pub(super) struct Circuits<'a> {
     pub(super) design: &'a Design,
-    pub(super) highest: Result<Voltage, Unknown>,
+    pub(super) highest: Known<Voltage>,
     pub(super) boxes: &'a [BoxDistances],
 }
 
@@ -109,24 +110,21 @@ impl Circuits<'_> {
         &self,
         id: ConductorId,
         entry: &Conductor,
-        fault: Result<CurrentSquaredTime, Unknown>,
+        fault: Known<CurrentSquaredTime>,
         hottest: Option<Temperature>,
     ) -> CircuitInsulation {
-        let cable = entry.cable.and_then(|cable| self.design.get(cable));
-        let (need, because) = self.need(entry);
+        let cable = self.cable(id, entry);
+        let (need, because) = self.need(id, entry);
         let needed = need != ShieldNeed::MayBeUnshielded;
-        let least_section = fault.and_then(|fault| least_section(cable, fault));
+        let least_section = fault.and_then(|fault| least_section(cable?, fault));
         let least_cut_back = [entry.from, entry.to].map(|end| self.cut_back(end));
         let shield = present(cable, need, because);
         // A shield that is there by choice is held against nothing.
         let counts = needed && shield.verdict() != Verdict::Fails;
-        let metal = cable.map(|cable| cable.braid.map(|build| braid(&build)));
-        let built = match (cable, metal) {
-            (None, _) => Err(Unknown::Missing(Gap::CableType)),
-            (_, None | Some(None)) => Err(Gap::Braid.into()),
-            (_, Some(Some(Ok(metal)))) => Ok(metal),
-            (_, Some(Some(Err(error)))) => Err(error.into()),
-        };
+        let built = cable.and_then(|(part, cable)| {
+            let build = cable.braid.ok_or(Unknown::missing(part, Gap::Braid))?;
+            braid(&build).map_err(Unknown::refused(part))
+        });
         let coverage = if counts {
             judge(
                 ShieldCheck::Coverage,
@@ -158,7 +156,7 @@ impl Circuits<'_> {
         };
         let ends = [start, end].map(|end| {
             if counts {
-                termination(end.shield)
+                termination(id, end.shield)
             } else {
                 not_applicable(TerminationCheck::Pigtail)
             }
@@ -174,30 +172,36 @@ impl Circuits<'_> {
             section,
             ends,
             cut_backs: [cut(cut_start, WhichEnd::From), cut(cut_end, WhichEnd::To)],
-            least_class: self
-                .highest
-                .and_then(|highest| CableVoltageClass::least(highest, false).map_err(Into::into)),
+            least_class: self.highest.and_then(|highest| {
+                CableVoltageClass::least(highest, false).map_err(Unknown::refused(id))
+            }),
             voltage: self.voltage(cable),
-            temperature: temperature(cable, hottest),
+            temperature: temperature(id, cable, hottest),
         }
     }
 
+    fn cable(&self, id: ConductorId, entry: &Conductor) -> Known<Part<'_>> {
+        let part = entry.cable.ok_or(Unknown::missing(id, Gap::CableType))?;
+        Ok((part, known(self.design, part)?))
+    }
+
     /// The creepage distance that the box at one end asks for.
-    fn cut_back(&self, end: TerminalId) -> Result<Option<Length>, Unknown> {
+    fn cut_back(&self, end: TerminalId) -> Known<Option<Length>> {
         let terminal = self.design.get(end);
         let enclosure = terminal.and_then(|terminal: &Terminal| terminal.enclosure);
         let found = self
             .boxes
             .iter()
             .find(|found| Some(found.enclosure) == enclosure);
-        Ok(found.ok_or(Gap::Pollution)?.basic?.creepage)
+        let found = found.ok_or(Unknown::missing(end, Gap::Box))?;
+        Ok(found.basic?.creepage)
     }
 
     fn judge_cut(
         &self,
         id: ConductorId,
         which: WhichEnd,
-        least: Result<Option<Length>, Unknown>,
+        least: Known<Option<Length>>,
     ) -> Checked<TerminationCheck> {
         let measured = (self.design.all::<Reading>())
             .filter(|(_, reading)| reading.at == id.into() && reading.end == Some(which))
@@ -207,9 +211,10 @@ impl Circuits<'_> {
             })
             .last();
         match (least, measured) {
-            (Ok(Some(least)), _) => {
-                Checked::open_because(judge_cut_back(measured, least), Gap::CutBack)
-            }
+            (Ok(Some(least)), _) => Checked::open_because(
+                judge_cut_back(measured, least),
+                Unknown::missing(id, Gap::CutBack),
+            ),
             (Ok(None), _) => Checked::sure(Judged {
                 value: measured.map(Length::as_mm),
                 ..Judged::failed_without_value(
@@ -232,97 +237,91 @@ impl Circuits<'_> {
         }
     }
 
-    fn voltage(&self, cable: Option<&CableType>) -> Checked<CableClassCheck> {
-        let class = cable.and_then(|cable| cable.voltage_class);
-        let judged = (self.highest)
-            .and_then(|highest| judge_cable_voltage(class, highest, false).map_err(Unknown::from));
-        match judged {
-            Ok(judged) => Checked::open_because(
-                judged,
-                if cable.is_none() {
-                    Gap::CableType
-                } else {
-                    Gap::VoltageClass
-                },
+    fn voltage(&self, cable: Known<Part<'_>>) -> Checked<CableClassCheck> {
+        let class = cable.ok().and_then(|(_, cable)| cable.voltage_class);
+        let because = match (cable, self.highest) {
+            (Ok((part, _)), Ok(_)) => Unknown::missing(part, Gap::VoltageClass),
+            (Err(because), _) | (_, Err(because)) => because,
+        };
+        let limit = class.map(|class| class.highest_v(false));
+        let value = self.highest.ok().map(Voltage::as_volts);
+        Checked::open_because(
+            compare(
+                CableClassCheck::Voltage,
+                value,
+                limit,
+                SourceId::Iso19642Class,
             ),
-            Err(because) => Checked::open_because(
-                Judged::open(
-                    CableClassCheck::Voltage,
-                    None,
-                    Side::AtMost,
-                    class.map(|class| class.highest_v(false)),
-                    SourceId::Iso19642Class,
-                ),
-                because,
-            ),
-        }
+            because,
+        )
     }
 }
 
+/// The type of a cable, with its number.
+type Part<'a> = (CableTypeId, &'a CableType);
+
 fn temperature(
-    cable: Option<&CableType>,
+    id: ConductorId,
+    cable: Known<Part<'_>>,
     hottest: Option<Temperature>,
 ) -> Checked<CableClassCheck> {
-    let limit = cable.and_then(|cable| cable.temperature_class);
+    let limit = cable.ok().and_then(|(_, cable)| cable.temperature_class);
+    let because = match (cable, limit) {
+        (Err(because), _) => because,
+        (Ok((part, _)), None) => Unknown::missing(part, Gap::TemperatureClass),
+        _ => Unknown::missing(id, Gap::ConductorTemperature),
+    };
     let (value, limit) = (
         hottest.map(Temperature::as_degc),
         limit.map(Temperature::as_degc),
     );
     let name = CableClassCheck::Temperature;
-    let source = SourceId::Entered;
+    Checked::open_because(compare(name, value, limit, SourceId::Entered), because)
+}
+
+fn compare(
+    name: CableClassCheck,
+    value: Option<f32>,
+    limit: Option<f32>,
+    source: SourceId,
+) -> Judged<CableClassCheck> {
     match (value, limit) {
-        (Some(value), Some(limit)) => {
-            Checked::sure(Judged::compare(name, value, Side::AtMost, limit, source))
-        }
-        _ => Checked::open_because(
-            Judged::open(name, value, Side::AtMost, limit, source),
-            match (cable, limit) {
-                (None, _) => Gap::CableType,
-                (_, None) => Gap::TemperatureClass,
-                _ => Gap::ConductorTemperature,
-            },
-        ),
+        (Some(value), Some(limit)) => Judged::compare(name, value, Side::AtMost, limit, source),
+        _ => Judged::open(name, value, Side::AtMost, limit, source),
     }
 }
 
 /// Section that carries the fault between the cable's own limit and what the braid may
 /// become.
-fn least_section(
-    cable: Option<&CableType>,
-    fault: CurrentSquaredTime,
-) -> Result<ConductorArea, Unknown> {
-    let cable = cable.ok_or(Gap::CableType)?;
+fn least_section((part, cable): Part<'_>, fault: CurrentSquaredTime) -> Known<ConductorArea> {
+    let refused = Unknown::refused(part);
     // The shield is never hotter than the conductor, which is not hotter than this.
-    let start = cable.temperature_class.ok_or(Gap::TemperatureClass)?;
+    let start = cable.temperature_class;
+    let start = start.ok_or(Unknown::missing(part, Gap::TemperatureClass))?;
     let usual = Question::usual_short_circuit_limit(start).as_degc();
-    let limit = Temperature::from_degc(libm::fminf(usual, BRAID_LIMIT_DEGC))?;
+    let limit = Temperature::from_degc(libm::fminf(usual, BRAID_LIMIT_DEGC)).map_err(&refused)?;
     // A braid of tinned copper has the heat capacity of copper.
-    Ok(strap_section(StrapMetal::Copper, fault, start, limit)?)
+    strap_section(StrapMetal::Copper, fault, start, limit).map_err(&refused)
 }
 
-fn present(
-    cable: Option<&CableType>,
-    need: ShieldNeed,
-    because: Option<Gap>,
-) -> Checked<ShieldCheck> {
+fn present(cable: Known<Part<'_>>, need: ShieldNeed, because: Unknown) -> Checked<ShieldCheck> {
     let name = ShieldCheck::Present;
     let source = SourceId::CommonPractice;
     let open = || Judged::open(name, None, Side::AtLeast, None, source);
     if need == ShieldNeed::MayBeUnshielded {
         return not_applicable(name);
     }
-    let Some(cable) = cable else {
-        return Checked::open_because(open(), Gap::CableType);
+    let (part, cable) = match cable {
+        Ok(known) => known,
+        Err(because) => return Checked::open_because(open(), because),
     };
     match (cable.shielded, need) {
         (Some(true), _) => Checked::sure(Judged {
             verdict: Verdict::Holds,
             ..open()
         }),
-        (None, _) => Checked::open_because(open(), Gap::Shielded),
-        (Some(false), ShieldNeed::Unknown) => {
-            Checked::open_because(open(), because.unwrap_or(Gap::Noise))
-        }
+        (None, _) => Checked::open_because(open(), Unknown::missing(part, Gap::Shielded)),
+        (Some(false), ShieldNeed::Unknown) => Checked::open_because(open(), because),
         (Some(false), _) => Checked::sure(Judged::failed_without_value(
             name,
             Side::AtLeast,
@@ -332,7 +331,7 @@ fn present(
     }
 }
 
-fn termination(end: Option<ShieldEnd>) -> Checked<TerminationCheck> {
+fn termination(id: ConductorId, end: Option<ShieldEnd>) -> Checked<TerminationCheck> {
     match end {
         Some(ShieldEnd::Round) => Checked::sure(judge_pigtail(Length::from_mm(0.0).ok())),
         Some(ShieldEnd::Pigtail(length)) => Checked::sure(judge_pigtail(Some(length))),
@@ -341,7 +340,7 @@ fn termination(end: Option<ShieldEnd>) -> Checked<TerminationCheck> {
             verdict: Verdict::Fails,
             ..judge_pigtail(None)
         }),
-        None => Checked::open_because(judge_pigtail(None), Gap::ShieldEnd),
+        None => Checked::open_because(judge_pigtail(None), Unknown::missing(id, Gap::ShieldEnd)),
     }
 }
 
@@ -354,8 +353,8 @@ fn not_applicable<N>(name: N) -> Checked<N> {
 
 fn judge(
     name: ShieldCheck,
-    value: Result<f32, Unknown>,
-    limit: Result<f32, Unknown>,
+    value: Known<f32>,
+    limit: Known<f32>,
     source: SourceId,
 ) -> Checked<ShieldCheck> {
     match (value, limit) {

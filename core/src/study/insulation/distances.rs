@@ -2,11 +2,11 @@
 
 use heapless::Vec;
 
-use super::{Checked, Context, Unknown};
+use super::{Checked, Context, Known, Unknown};
 use crate::design::{
     Battery, Contactor, Design, Enclosure, EnclosureId, Fuse, Gap, Load, MAX_ENCLOSURES,
     MAX_SPACINGS, PollutionKept, Resistor, Role, ServiceDisconnect, Spacing, SpacingId, Terminal,
-    Zone,
+    Thing, Zone,
 };
 use crate::insulation::{
     CreepageOutcome, Impulse, SpacingCheck, SpacingInput, TemporaryOvervoltage, spacing,
@@ -45,9 +45,9 @@ pub struct BoxDistances {
     /// True where the group is the worst one for want of a stated one.
     pub group_assumed: bool,
     /// Basic insulation, plain surface.
-    pub basic: Result<Distances, Unknown>,
+    pub basic: Known<Distances>,
     /// Reinforced insulation, plain surface.
-    pub reinforced: Result<Distances, Unknown>,
+    pub reinforced: Known<Distances>,
 }
 
 /// A distance as built, judged.
@@ -88,8 +88,8 @@ impl Context<'_> {
         let group = group.unwrap_or(MaterialGroup::Iiib);
         let pollution = pollution(self.design, entry);
         let ask = |insulation| {
-            let (input, until) = self.input(pollution, group, insulation, None)?;
-            let found = spacing(&input)?;
+            let (input, until) = self.input(id, pollution, group, insulation, None)?;
+            let found = spacing(&input).map_err(Unknown::refused(id))?;
             Ok(Distances {
                 clearance: found.clearance.distance,
                 creepage: match found.creepage {
@@ -112,7 +112,7 @@ impl Context<'_> {
     pub(super) fn spacings(&self) -> Vec<BuiltDistance, MAX_SPACINGS, u8> {
         let mut found = Vec::new();
         for (id, built) in self.design.all::<Spacing>() {
-            let (clearance, creepage) = self.judge(built).unwrap_or_else(|because| {
+            let (clearance, creepage) = self.judge(id, built).unwrap_or_else(|because| {
                 let open = |name, built: Option<Length>| {
                     let value = built.map(Length::as_mm);
                     let source = SourceId::Iec60664Creepage;
@@ -140,11 +140,14 @@ impl Context<'_> {
     /// no verdict, holding is one.
     fn judge(
         &self,
+        id: SpacingId,
         built: &Spacing,
-    ) -> Result<(Checked<SpacingCheck>, Checked<SpacingCheck>), Unknown> {
+    ) -> Known<(Checked<SpacingCheck>, Checked<SpacingCheck>)> {
+        let missing = |gap| Unknown::missing(id, gap);
         let entry = self.design.get(built.enclosure);
         let pollution = entry.and_then(|entry| pollution(self.design, entry));
         let (input, until) = self.input(
+            built.enclosure,
             pollution,
             built.group.unwrap_or(MaterialGroup::Iiib),
             built.insulation.unwrap_or(Insulation::Reinforced),
@@ -155,29 +158,31 @@ impl Context<'_> {
             built_clearance: built.clearance,
             built_creepage: built.creepage,
             ..input
-        })?;
+        })
+        .map_err(Unknown::refused(id))?;
         let mut clearance = Checked::sure(found.clearance_check);
         let mut creepage = Checked::sure(found.creepage_check);
         if built.clearance.is_none() {
-            clearance = Checked::open_because(clearance.judged, Gap::Clearance);
+            clearance = Checked::open_because(clearance.judged, missing(Gap::Clearance));
         }
         if built.creepage.is_none() {
-            creepage = Checked::open_because(creepage.judged, Gap::Creepage);
+            creepage = Checked::open_because(creepage.judged, missing(Gap::Creepage));
         } else if built.group.is_none() {
-            creepage = Checked::open_because(creepage.judged, Gap::MaterialGroup);
+            creepage = Checked::open_because(creepage.judged, missing(Gap::MaterialGroup));
         }
         // On a wet surface no material and no kind of insulation helps.
         let wet = matches!(found.creepage, CreepageOutcome::NoDistanceHelps);
         if built.insulation.is_none() {
-            clearance = clearance.doubted(Verdict::Fails, Gap::InsulationKind);
+            clearance = clearance.doubted(Verdict::Fails, missing(Gap::InsulationKind));
             if !wet {
-                creepage = creepage.doubted(Verdict::Fails, Gap::InsulationKind);
+                creepage = creepage.doubted(Verdict::Fails, missing(Gap::InsulationKind));
             }
         }
         if built.group.is_none() && !wet {
-            creepage = creepage.doubted(Verdict::Fails, Gap::MaterialGroup);
+            creepage = creepage.doubted(Verdict::Fails, missing(Gap::MaterialGroup));
         }
         if let Some(until) = until {
+            let until = Unknown::Missing(Thing::VEHICLE, until);
             clearance = clearance.doubted(Verdict::Holds, until);
             creepage = creepage.doubted(Verdict::Holds, until);
         }
@@ -187,15 +192,17 @@ impl Context<'_> {
     /// The question to [`spacing`], and what could make its answer larger.
     fn input(
         &self,
+        enclosure: EnclosureId,
         pollution: Option<PollutionDegree>,
         group: MaterialGroup,
         insulation: Insulation,
         working: Option<Voltage>,
-    ) -> Result<(SpacingInput, Option<Gap>), Unknown> {
+    ) -> Known<(SpacingInput, Option<Gap>)> {
         let vehicle = &self.design.vehicle;
         let highest = self.highest?;
-        let altitude = vehicle.altitude.ok_or(Gap::Altitude)?;
-        let pollution = pollution.ok_or(Gap::Pollution)?;
+        let altitude = vehicle.altitude;
+        let altitude = altitude.ok_or(Unknown::Missing(Thing::VEHICLE, Gap::Altitude))?;
+        let pollution = pollution.ok_or(Unknown::missing(enclosure, Gap::Pollution))?;
         let until = (vehicle.temporary.is_none() && self.may_meet_mains())
             .then_some(Gap::TemporaryOvervoltage);
         let input = SpacingInput {

@@ -17,13 +17,14 @@ mod unshielded;
 use heapless::Vec;
 
 use crate::design::{
-    ConductorId, Design, EnclosureId, Gap, MAX_ENCLOSURES, MAX_SPACINGS, Strings, System, Systems,
-    TerminalId,
+    Battery, ConductorId, Design, EnclosureId, Gap, MAX_ENCLOSURES, MAX_SPACINGS, Strings, System,
+    Systems, TerminalId, Thing,
 };
-use crate::error::Error;
 use crate::insulation::{VoltageClass, voltage_class};
 use crate::quantity::{Temperature, Voltage};
 use crate::verdict::{Judged, Verdict};
+
+use super::unknown::{Known, Unknown};
 
 use circuit::Circuits;
 use shield_fault::Faults;
@@ -31,29 +32,6 @@ use shield_fault::Faults;
 pub use circuit::*;
 pub use distances::*;
 pub use to_chassis::*;
-
-/// Why something is not known.
-#[derive(Clone, Copy, Debug, PartialEq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[allow(clippy::exhaustive_enums)] // not stated, or stated and of no use
-pub enum Unknown {
-    /// This input is missing.
-    Missing(Gap),
-    /// The inputs were refused.
-    Refused(Error),
-}
-
-impl From<Gap> for Unknown {
-    fn from(gap: Gap) -> Self {
-        Self::Missing(gap)
-    }
-}
-
-impl From<Error> for Unknown {
-    fn from(error: Error) -> Self {
-        Self::Refused(error)
-    }
-}
 
 /// A check, and why it is open where it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,19 +54,19 @@ impl<N> Checked<N> {
     }
 
     /// An open check for a reason; a check with another verdict keeps it.
-    fn open_because(judged: Judged<N>, because: impl Into<Unknown>) -> Self {
+    fn open_because(judged: Judged<N>, because: Unknown) -> Self {
         let open = judged.verdict == Verdict::Open;
         Self {
             judged,
-            because: open.then(|| because.into()),
+            because: open.then_some(because),
         }
     }
 
     /// Takes a verdict back that rests on something not known.
-    fn doubted(mut self, verdict: Verdict, because: impl Into<Unknown>) -> Self {
+    fn doubted(mut self, verdict: Verdict, because: Unknown) -> Self {
         if self.judged.verdict == verdict {
             self.judged.verdict = Verdict::Open;
-            self.because = Some(because.into());
+            self.because = Some(because);
         }
         self
     }
@@ -104,10 +82,10 @@ impl<N> Checked<N> {
 #[non_exhaustive]
 pub struct InsulationStudy {
     /// Highest voltage of the traction battery, charging tolerance included.
-    pub highest: Result<Voltage, Unknown>,
+    pub highest: Known<Voltage>,
     /// Where that stands in the rules of the domain; the source is that of
     /// [`crate::insulation::Domain::limits`].
-    pub class: Result<VoltageClass, Unknown>,
+    pub class: Known<VoltageClass>,
     /// True where nobody stated an impulse voltage and overvoltage category II at the
     /// highest voltage was taken.
     pub impulse_assumed: bool,
@@ -127,7 +105,7 @@ struct Context<'a> {
     design: &'a Design,
     systems: Systems,
     strings: Strings,
-    highest: Result<Voltage, Unknown>,
+    highest: Known<Voltage>,
 }
 
 impl Context<'_> {
@@ -150,8 +128,8 @@ impl InsulationStudy {
         let strings = design.strings(System::Traction);
         let highest = match strings.highest_voltage(design) {
             Ok(Some(highest)) => Ok(highest),
-            Ok(None) => Err(Gap::CellVoltage.into()),
-            Err(error) => Err(error.into()),
+            Ok(None) => Err(unknown_battery(design)),
+            Err(error) => Err(Unknown::Refused(Thing::VEHICLE, error)),
         };
         let context = Context {
             design,
@@ -161,7 +139,8 @@ impl InsulationStudy {
         };
         Self {
             class: highest.and_then(|highest| {
-                voltage_class(design.vehicle.domain, highest, false).map_err(Into::into)
+                voltage_class(design.vehicle.domain, highest, false)
+                    .map_err(Unknown::refused(Thing::VEHICLE))
             }),
             highest,
             impulse_assumed: design.vehicle.impulse.is_none(),
@@ -206,5 +185,16 @@ impl InsulationStudy {
         (self.spacings.iter())
             .flat_map(|built| [built.clearance.verdict(), built.creepage.verdict()])
             .fold(self.to_chassis.verdict(), Verdict::worse)
+    }
+}
+
+/// Why the highest voltage is not known: the first battery whose cell says nothing.
+fn unknown_battery(design: &Design) -> Unknown {
+    let silent = design
+        .all::<Battery>()
+        .find(|(_, battery)| battery.system == System::Traction && battery.cell.maximum.is_none());
+    match silent {
+        Some((id, _)) => Unknown::missing(id, Gap::CellVoltage),
+        None => Unknown::Missing(Thing::VEHICLE, Gap::Battery),
     }
 }

@@ -2,7 +2,8 @@
 
 use heapless::Vec;
 
-use super::{Context, Unknown};
+use super::super::unknown::entry as known;
+use super::{Context, Known, Unknown};
 use crate::design::{
     Conductor, ConductorId, Contactor, Fuse, FuseId, FuseType, Gap, Index, Kind, MAX_CONDUCTORS,
     MAX_FUSES, MAX_TERMINALS, ServiceDisconnect, TerminalId,
@@ -10,8 +11,7 @@ use crate::design::{
 use crate::quantity::CurrentSquaredTime;
 
 /// A fault from each conductor to its shield: what its fuses let through.
-pub(super) type Faults =
-    Vec<(ConductorId, Result<CurrentSquaredTime, Unknown>), MAX_CONDUCTORS, u8>;
+pub(super) type Faults = Vec<(ConductorId, Known<CurrentSquaredTime>), MAX_CONDUCTORS, u8>;
 
 impl Context<'_> {
     /// What the fuses of every conductor of the high-voltage side let through into a
@@ -28,7 +28,7 @@ impl Context<'_> {
         for (id, entry) in self.design.all::<Conductor>() {
             if self.is_high(entry.from) {
                 // There are as many places as conductors.
-                let _ = faults.push((id, self.let_through(entry)));
+                let _ = faults.push((id, self.let_through(id, entry)));
             }
         }
         let mut largest: Option<CurrentSquaredTime> = None;
@@ -36,41 +36,43 @@ impl Context<'_> {
         for (_, fault) in &faults {
             match fault {
                 Ok(fault) if largest.is_none_or(|most| *fault > most) => largest = Some(*fault),
-                Err(Unknown::Missing(Gap::ProtectingFuse)) | Ok(_) => {}
+                Err(Unknown::Missing(_, Gap::ProtectingFuse)) | Ok(_) => {}
                 Err(other) => unknown = Some(*other),
             }
         }
         let elsewhere = match (unknown, largest) {
-            (Some(unknown), _) => Err(unknown),
-            (None, Some(largest)) => Ok(largest),
-            (None, None) => Err(Gap::ProtectingFuse.into()),
+            (Some(unknown), _) => Some(Err(unknown)),
+            (None, Some(largest)) => Some(Ok(largest)),
+            (None, None) => None,
         };
         for (_, fault) in &mut faults {
-            if *fault == Err(Unknown::Missing(Gap::ProtectingFuse)) {
+            if let (Err(Unknown::Missing(_, Gap::ProtectingFuse)), Some(elsewhere)) =
+                (&fault, elsewhere)
+            {
                 *fault = elsewhere;
             }
         }
         faults
     }
 
-    fn let_through(&self, entry: &Conductor) -> Result<CurrentSquaredTime, Unknown> {
+    fn let_through(&self, id: ConductorId, entry: &Conductor) -> Known<CurrentSquaredTime> {
         let mut roots = 0.0;
         let mut counted: Vec<FuseId, MAX_FUSES, u8> = Vec::new();
         for end in [entry.from, entry.to] {
-            for (id, fuse) in self.design.all::<Fuse>() {
+            for (number, fuse) in self.design.all::<Fuse>() {
                 let behind = self.behind(end, *fuse);
-                let feeds = behind.is_some_and(|behind| self.leads_to_battery(id, behind));
-                if feeds && !counted.contains(&id) {
-                    roots += libm::sqrtf(self.total(*fuse)?.as_a2s());
+                let feeds = behind.is_some_and(|behind| self.leads_to_battery(number, behind));
+                if feeds && !counted.contains(&number) {
+                    roots += libm::sqrtf(self.total(number, *fuse)?.as_a2s());
                     // There are as many places as fuses.
-                    let _ = counted.push(id);
+                    let _ = counted.push(number);
                 }
             }
         }
         if counted.is_empty() {
-            return Err(Gap::ProtectingFuse.into());
+            return Err(Unknown::missing(id, Gap::ProtectingFuse));
         }
-        Ok(CurrentSquaredTime::from_a2s(roots * roots)?)
+        CurrentSquaredTime::from_a2s(roots * roots).map_err(Unknown::refused(id))
     }
 
     /// The far side of a fuse that ends on a terminal, directly or through one switch.
@@ -134,13 +136,13 @@ impl Context<'_> {
     }
 
     /// The total I2t of a fuse, if it holds at the highest voltage.
-    fn total(&self, fuse: Fuse) -> Result<CurrentSquaredTime, Unknown> {
-        let part = fuse.part.ok_or(Gap::FuseType)?;
-        let part: &FuseType = self.design.get(part).ok_or(Gap::FuseType)?;
+    fn total(&self, id: FuseId, fuse: Fuse) -> Known<CurrentSquaredTime> {
+        let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
+        let entry: &FuseType = known(self.design, part)?;
         let highest = self.highest?;
-        match (part.total, part.total_at) {
+        match (entry.total, entry.total_at) {
             (Some(total), Some(at)) if at >= highest => Ok(total),
-            _ => Err(Gap::FuseTotal.into()),
+            _ => Err(Unknown::missing(part, Gap::FuseTotal)),
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use heapless::Vec;
 
-use super::{Checked, Context, Unknown};
-use crate::design::{Charged, Gap, Load, LoadId, MAX_LOADS};
+use super::{Checked, Context, Known, Unknown};
+use crate::design::{Charged, Gap, Load, LoadId, MAX_LOADS, Thing};
 use crate::insulation::{
     IsolationBudget, IsolationCase, IsolationCheck, MonitorDuty, MonitorRange, PoleVoltages,
     TouchCheck, TouchEnergy, isolation_budget, judge_budget, judge_monitor, judge_touch_energy,
@@ -68,9 +68,9 @@ impl Context<'_> {
                 let _ = of.push(id);
             }
         }
-        let all_known = parts.len() == self.loads().count() && !parts.is_empty();
+        let silent = self.first_without(|load| load.isolation.is_some(), Gap::Isolation);
         let sum: Option<IsolationBudget> = isolation_budget(&parts).ok().flatten();
-        let budget = self.budget(case, &parts, case_gap, all_known);
+        let budget = self.budget(case, &parts, case_gap, silent);
         let (capacitance, energy, touch) = self.touch();
         ToChassis {
             case,
@@ -82,6 +82,16 @@ impl Context<'_> {
             touch,
             monitor: self.monitor(case, capacitance),
         }
+    }
+
+    /// The first load that does not say something; without any load nothing is known of
+    /// the vehicle.
+    fn first_without(&self, says: impl Fn(&Load) -> bool, gap: Gap) -> Option<Unknown> {
+        if self.loads().next().is_none() {
+            return Some(Unknown::Missing(Thing::VEHICLE, gap));
+        }
+        let silent = self.loads().find(|(_, load)| !says(load));
+        silent.map(|(id, _)| Unknown::missing(id, gap))
     }
 
     /// The rule that counts, and what could make it a milder one.
@@ -104,13 +114,14 @@ impl Context<'_> {
         case: IsolationCase,
         parts: &[Resistance],
         case_gap: Option<Gap>,
-        all_known: bool,
+        silent: Option<Unknown>,
     ) -> Checked<IsolationCheck> {
-        let judged = self
-            .highest
-            .and_then(|highest| judge_budget(case, highest, parts).map_err(Unknown::from));
+        let judged = self.highest.and_then(|highest| {
+            judge_budget(case, highest, parts).map_err(Unknown::refused(Thing::VEHICLE))
+        });
+        let nobody = Unknown::Missing(Thing::VEHICLE, Gap::Isolation);
         let mut found = match judged {
-            Ok(judged) => Checked::open_because(judged, Gap::Isolation),
+            Ok(judged) => Checked::open_because(judged, silent.unwrap_or(nobody)),
             Err(because) => Checked::open_because(
                 Judged::open(
                     IsolationCheck::Budget,
@@ -123,11 +134,11 @@ impl Context<'_> {
             ),
         };
         // Another part only lowers the sum: what fails already fails.
-        if !all_known {
-            found = found.doubted(Verdict::Holds, Gap::Isolation);
+        if let Some(silent) = silent {
+            found = found.doubted(Verdict::Holds, silent);
         }
         if let Some(gap) = case_gap {
-            found = found.doubted(Verdict::Fails, gap);
+            found = found.doubted(Verdict::Fails, Unknown::Missing(Thing::VEHICLE, gap));
         }
         found
     }
@@ -140,9 +151,8 @@ impl Context<'_> {
         Checked<TouchCheck>,
     ) {
         let (mut positive, mut negative) = (0.0, 0.0);
-        let (mut known, mut missing) = (false, false);
+        let mut known = false;
         for (_, load) in self.loads() {
-            missing |= load.y_positive.is_none() || load.y_negative.is_none();
             known |= load.y_positive.is_some() || load.y_negative.is_some();
             positive += load.y_positive.map_or(0.0, Capacitance::as_farads);
             negative += load.y_negative.map_or(0.0, Capacitance::as_farads);
@@ -154,34 +164,34 @@ impl Context<'_> {
             Some(crate::insulation::Y_ENERGY_LIMIT_J),
             SourceId::Iso6469YEnergy,
         );
-        if !known {
-            return (
-                None,
-                None,
-                Checked::open_because(nothing, Gap::YCapacitance),
-            );
+        let silent = self.silent_of_capacitance();
+        if let (false, Some(silent)) = (known, silent) {
+            return (None, None, Checked::open_because(nothing, silent));
         }
         let both = Capacitance::from_farads(positive + negative).ok();
         let energy = self.highest.and_then(|highest| {
-            let (positive, negative) = (
-                Capacitance::from_farads(positive)?,
-                Capacitance::from_farads(negative)?,
-            );
-            touch_energy(highest, positive, negative, PoleVoltages::Balanced).map_err(Unknown::from)
+            let refused = Unknown::refused(Thing::VEHICLE);
+            let positive = Capacitance::from_farads(positive).map_err(&refused)?;
+            let negative = Capacitance::from_farads(negative).map_err(&refused)?;
+            touch_energy(highest, positive, negative, PoleVoltages::Balanced).map_err(&refused)
         });
         match energy {
             Ok(energy) => {
                 let judged = Checked::sure(judge_touch_energy(&energy));
                 // Another capacitor only adds.
-                let judged = if missing {
-                    judged.doubted(Verdict::Holds, Gap::YCapacitance)
-                } else {
-                    judged
+                let judged = match silent {
+                    Some(silent) => judged.doubted(Verdict::Holds, silent),
+                    None => judged,
                 };
                 (both, Some(energy), judged)
             }
             Err(because) => (both, None, Checked::open_because(nothing, because)),
         }
+    }
+
+    fn silent_of_capacitance(&self) -> Option<Unknown> {
+        let says = |load: &Load| load.y_positive.is_some() && load.y_negative.is_some();
+        self.first_without(says, Gap::YCapacitance)
     }
 
     fn monitor(
@@ -197,20 +207,19 @@ impl Context<'_> {
             alarm: None,
         };
         let range = self.design.vehicle.monitor.unwrap_or(NO_SHEET);
-        let judged = self
-            .monitor_duty(case, capacitance)
-            .and_then(|duty| judge_monitor(&duty, &range).map_err(Unknown::from));
-        let whole =
-            (self.loads()).all(|(_, load)| load.y_positive.is_some() && load.y_negative.is_some());
+        let judged = self.monitor_duty(case, capacitance).and_then(|duty| {
+            judge_monitor(&duty, &range).map_err(Unknown::refused(Thing::VEHICLE))
+        });
+        let silent = self.silent_of_capacitance();
+        let sheet = Unknown::Missing(Thing::VEHICLE, Gap::Monitor);
         match judged {
             Ok(judged) => judged.map(|judged| {
                 let of_capacitance = judged.name == IsolationCheck::MonitorCapacitance;
-                let checked = Checked::open_because(judged, Gap::Monitor);
+                let checked = Checked::open_because(judged, sheet);
                 // Another capacitor only adds.
-                if of_capacitance && !whole {
-                    checked.doubted(Verdict::Holds, Gap::YCapacitance)
-                } else {
-                    checked
+                match silent {
+                    Some(silent) if of_capacitance => checked.doubted(Verdict::Holds, silent),
+                    _ => checked,
                 }
             }),
             Err(because) => MONITOR.map(|(name, side)| {
@@ -224,21 +233,27 @@ impl Context<'_> {
         &self,
         case: IsolationCase,
         capacitance: Option<Capacitance>,
-    ) -> Result<MonitorDuty, Unknown> {
+    ) -> Known<MonitorDuty> {
+        let refused = Unknown::refused(Thing::VEHICLE);
+        let no_cell = Unknown::Missing(Thing::VEHICLE, Gap::CellVoltage);
+        let no_capacitance = Unknown::Missing(Thing::VEHICLE, Gap::YCapacitance);
+        let highest = self.highest?;
         let mut lowest: Option<Voltage> = None;
         for group in 0..self.strings.group_count() {
             let this = self
                 .strings
-                .group_voltage(self.design, group, Charged::Minimum)?
-                .ok_or(Gap::CellVoltage)?;
+                .group_voltage(self.design, group, Charged::Minimum)
+                .map_err(&refused)?
+                .ok_or(no_cell)?;
             lowest = Some(lowest.map_or(this, |known| if this < known { this } else { known }));
         }
         Ok(MonitorDuty {
             case,
-            capacitance: capacitance.ok_or(Gap::YCapacitance)?,
-            lowest: lowest.ok_or(Gap::CellVoltage)?,
-            highest: self.highest?,
-            response: Time::from_seconds(ALARM_WITHIN_S)?,
+            capacitance: capacitance
+                .ok_or(self.silent_of_capacitance().unwrap_or(no_capacitance))?,
+            lowest: lowest.ok_or(no_cell)?,
+            highest,
+            response: Time::from_seconds(ALARM_WITHIN_S).map_err(&refused)?,
         })
     }
 }

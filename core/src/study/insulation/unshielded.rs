@@ -1,17 +1,19 @@
 //! Whether a circuit may go without a shield, from how it is laid.
 
+use super::Unknown;
 use super::circuit::Circuits;
 use crate::conductor::installation::InTube;
-use crate::design::{Conductor, Enclosure, Gap, Laid, Terminal};
+use crate::design::{Conductor, ConductorId, Enclosure, Gap, Laid, Terminal};
 use crate::quantity::Length;
 use crate::shield::{COMMERCIAL_DISTANCE_MM, CircuitNoise, ShieldNeed, UnshieldedRun, shield_need};
 use crate::standard::iec60287::Tube as TubeMaterial;
 
 impl Circuits<'_> {
-    /// Whether a shield is needed, and what could show that none is.
-    pub(super) fn need(&self, entry: &Conductor) -> (ShieldNeed, Option<Gap>) {
+    /// Whether a shield is needed; where that is not known, what could show that none is.
+    pub(super) fn need(&self, id: ConductorId, entry: &Conductor) -> (ShieldNeed, Unknown) {
+        let missing = |gap| Unknown::missing(id, gap);
         let Ok(keep) = Length::from_mm(COMMERCIAL_DISTANCE_MM) else {
-            return (ShieldNeed::Unknown, None);
+            return (ShieldNeed::Unknown, missing(Gap::LowVoltageDistance));
         };
         let run = UnshieldedRun {
             in_metal: self.in_metal(entry),
@@ -28,13 +30,12 @@ impl Circuits<'_> {
                 need => need,
             },
         };
-        let gap = match (need, entry.noise, run.in_metal) {
-            (ShieldNeed::Unknown, None, _) => Some(Gap::Noise),
-            (ShieldNeed::Unknown, _, None) => Some(Gap::InMetal),
-            (ShieldNeed::Unknown, _, _) => Some(Gap::LowVoltageDistance),
-            _ => None,
+        let gap = match (entry.noise, run.in_metal) {
+            (None, _) => Gap::Noise,
+            (_, None) => Gap::InMetal,
+            _ => Gap::LowVoltageDistance,
         };
-        (need, gap)
+        (need, missing(gap))
     }
 
     /// Whether every piece of a route runs in metal.
