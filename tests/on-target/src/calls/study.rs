@@ -8,12 +8,12 @@ use orangeloom_core::design::{CableType, Conductor, Design, Enclosure, Load, Sys
 use orangeloom_core::error::Error;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
+use orangeloom_core::study::insulation::{
+    BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
+};
 use orangeloom_core::study::{
     ConductorStudy, ConductorWarmth, Operation, PieceWarmth, Points, Solved, Step, Study, Unknown,
     conductor_warmth, piece_warmth, still_air, worst_rms,
-};
-use orangeloom_core::study::insulation::{
-    BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
 };
 use orangeloom_core::verdict::Verdict;
 
