@@ -56,13 +56,12 @@ fn behind(volts: f32, watts: f32, ohms: f32) -> f32 {
 
 /// Computes: voltage at a coil and the voltage it needs.
 ///
-/// A coil of copper (resistance at 20 degC stated) pulls in and drops out at the same
-/// current hot or cold, so both voltages rise with its resistance, and its wires divide
-/// the supply: V = U R / (R + R wire), R = R20 (1 + 0.00393 (T - 20))
-/// ([`SourceId::CoilCopper`]). A coil with electronics (power stated, no resistance)
-/// draws that power at any voltage and needs the stated voltage whatever its
-/// temperature: V = (U + sqrt(U2 - 4 P R wire)) / 2. Result: `None` where an input is
-/// missing.
+/// A coil of copper pulls in and drops out at the same current hot or cold, so both
+/// voltages rise with its resistance, and its wires divide the supply:
+/// V = U R / (R + R wire), R = R20 (1 + 0.00393 (T - 20)) ([`SourceId::CoilCopper`]).
+/// Of a coil whose resistance is not stated but its power is, that power flows at any
+/// voltage: V = (U + sqrt(U2 - 4 P R wire)) / 2. What it needs rises alike; for a coil
+/// with electronics that is on the safe side. Result: `None` where an input is missing.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] where a voltage leaves the accepted range.
@@ -74,13 +73,13 @@ pub fn coil_state(
     power: Option<Power>,
     needs_20: Option<Voltage>,
 ) -> Result<Option<CoilState>, Error> {
-    let (Some(supply), Some(wire), Some(needs)) = (supply, wire, needs_20) else {
+    let (Some(supply), Some(wire), Some(coil), Some(needs)) = (supply, wire, coil, needs_20) else {
         return Ok(None);
     };
     let (volts, wire, needs) = (supply.as_volts(), wire.as_ohms(), needs.as_volts());
-    let (gets, needs) = match (resistance_20, power, coil) {
-        (Some(cold), _, Some(coil)) => {
-            let warmed = warmed(coil);
+    let warmed = warmed(coil);
+    let gets = match (resistance_20, power) {
+        (Some(cold), _) => {
             let ohms = cold.as_ohms() * warmed;
             // A coil without resistance gets nothing.
             let share = if ohms > 0.0 {
@@ -88,23 +87,23 @@ pub fn coil_state(
             } else {
                 0.0
             };
-            (volts * share, needs * warmed)
+            volts * share
         }
-        (None, Some(power), _) => (behind(volts, power.as_watts(), wire), needs),
-        _ => return Ok(None),
+        (None, Some(power)) => behind(volts, power.as_watts(), wire),
+        (None, None) => return Ok(None),
     };
     Ok(Some(CoilState {
         gets: Voltage::from_volts(gets)?,
-        needs: Voltage::from_volts(needs)?,
+        needs: Voltage::from_volts(needs * warmed)?,
     }))
 }
 
 /// Judges pull-in at the lowest supply and hold in the deepest dip: [`coil_state`].
 ///
-/// While it pulls in a coil with electronics draws its pull-in power; while it holds,
-/// its hold power, or the pull-in power if that is all that is known. Both are held
+/// Without a resistance it draws its pull-in power while it pulls in and its hold power
+/// while it holds, or the pull-in power if that is all that is known. Both are held
 /// against the voltage at 20 degC that the datasheet states, put to the temperature of
-/// the coil where it is of plain copper.
+/// the coil.
 ///
 /// # Errors
 /// Those of [`coil_state`].

@@ -47,10 +47,10 @@ pub enum FuseCheck {
     Course,
     /// Smallest current that the fuse breaks against what a contactor breaks, A.
     LowCurrentGap,
-    /// Time until the contactor has opened in that gap against the melting time, s.
-    GapTrip,
     /// The current at which the controller opens against the smallest that melts, A.
     GapTripCurrent,
+    /// Time until the contactor has opened in that gap against the melting time, s.
+    GapTrip,
     /// Total I2t against the allowed share of the melting I2t upstream, A2s.
     SelectivityI2t,
     /// Worst clearing time over the melting time upstream, a plain number.
@@ -103,7 +103,7 @@ pub fn judge_breaking(fuse: &FuseType, largest: Option<Current>) -> Judged<FuseC
 pub struct FusePlace {
     /// Hottest air around it.
     pub air: Option<Temperature>,
-    /// Highest altitude; not known counts as 2000 m or less.
+    /// Highest altitude.
     pub altitude: Option<Altitude>,
 }
 
@@ -120,7 +120,7 @@ pub struct Carried {
     /// What the holder leaves of it.
     pub holder: Option<Share>,
     /// What the altitude leaves of it.
-    pub altitude: Share,
+    pub altitude: Option<Share>,
     /// Rated current times the shares that are known. While one is missing the fuse
     /// may carry less, never more.
     pub at_most: Option<Current>,
@@ -144,13 +144,18 @@ pub fn carried(fuse: &FuseType, place: &FusePlace) -> Result<Carried, Error> {
         Some(air) => air_share(fuse, air)?,
         None => None,
     };
-    let above = place.altitude.map_or(0.0, |altitude| {
-        libm::fmaxf(altitude.as_metres() - FULL_RATING_M, 0.0)
-    });
-    let altitude = Share::from_fraction(1.0 - 0.005 * above / 100.0)?;
-    let known = air.map_or(1.0, Share::as_fraction)
-        * fuse.holder.map_or(1.0, Share::as_fraction)
-        * altitude.as_fraction();
+    let altitude = match place.altitude {
+        Some(altitude) => {
+            let above = libm::fmaxf(altitude.as_metres() - FULL_RATING_M, 0.0);
+            Some(Share::from_fraction(1.0 - 0.005 * above / 100.0)?)
+        }
+        None => None,
+    };
+    let known = [air, fuse.holder, altitude]
+        .into_iter()
+        .flatten()
+        .map(Share::as_fraction)
+        .product();
     Ok(Carried {
         rated: fuse.rated,
         air,
@@ -160,7 +165,10 @@ pub fn carried(fuse: &FuseType, place: &FusePlace) -> Result<Carried, Error> {
             Some(rated) => Some((rated * Share::from_fraction(known)?)?),
             None => None,
         },
-        complete: fuse.rated.is_some() && air.is_some() && fuse.holder.is_some(),
+        complete: fuse.rated.is_some()
+            && air.is_some()
+            && fuse.holder.is_some()
+            && altitude.is_some(),
     })
 }
 
@@ -195,7 +203,7 @@ fn air_share(fuse: &FuseType, air: Temperature) -> Result<Option<Share>, Error> 
 
 /// Judges the lasting current at the place of the fuse.
 ///
-/// Open while the air, its share or the holder's is not known, unless the current is
+/// Open while the air, its share, the holder's or the altitude is not known, unless the current is
 /// too much already with the shares that are.
 ///
 /// # Errors

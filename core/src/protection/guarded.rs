@@ -132,6 +132,17 @@ impl Guarded<'_> {
         }
     }
 
+    /// Smallest overload that a fuse has to clear for it, A.
+    fn overload(&self) -> Option<f32> {
+        match self {
+            Self::Cable(cable) => {
+                let lasting = cable.lasting?;
+                Some(OVERLOAD_FACTOR * lasting.as_amperes())
+            }
+            Self::Metal { lasting, .. } => lasting.map(Current::as_amperes),
+        }
+    }
+
     /// The answer for a current that it carries for ever.
     fn carries(&self, current: Current) -> Option<Used> {
         let lasting = match self {
@@ -183,6 +194,10 @@ impl GuardedCable<'_> {
     }
 }
 
+/// Overload, as a multiple of its lasting current, from which on a fuse has to protect a
+/// cable (IEC 60364-4-43, 433.1: I2 at most 1.45 Iz, from memory).
+pub const OVERLOAD_FACTOR: f32 = 1.45;
+
 /// Whether a fuse protects something over all currents.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -190,28 +205,35 @@ impl GuardedCable<'_> {
 pub struct Guard {
     /// Worst share of what it stands, at most 1.
     pub judged: Judged<FuseCheck>,
-    /// Smallest current of the range: below it the fuse does nothing that is known, and
-    /// something else has to open.
-    pub from: Option<Current>,
+    /// Smallest current that the fuse has to clear; `None` where that is not known.
+    pub needed_from: Option<Current>,
+    /// Smallest current that it is known to clear. If it is the larger one, nobody is
+    /// known to clear the currents between.
+    pub cleared_from: Option<Current>,
     /// The worst current.
     pub worst: Option<Used>,
     /// What the datasheet lacks, where the check is open for that.
     pub gap: Option<FuseGap>,
 }
 
-/// Judges whether a fuse protects something over the whole range of currents: from the
-/// smallest that it is known to clear, or the smallest that can flow if that is
-/// larger, to the largest prospective one.
+/// Judges whether a fuse protects something over the whole range of currents, from the
+/// smallest that it has to clear to the largest prospective one.
 ///
-/// Method: [`Guarded::used`] at both ends, at every corner of the latest melting curve
-/// between them and at three currents between two neighbours; the worst counts.
+/// Method: [`Guarded::used`] at both ends of what the fuse is known to clear, at every
+/// corner of the latest melting curve between them and at three currents between two
+/// neighbours; the worst counts. Currents that it has to clear below that are looked at
+/// by what is known: it never breaks them, or it melts later than its curve and the
+/// conductor is spoilt by then, or nothing.
 ///
 /// Inputs: name of the check; the fuse at the voltage it has to break; what it
-/// protects; smallest and largest current that can flow. A smallest current of `None`
-/// is any overload.
+/// protects; the smallest current that it has to clear, as what a controller and its
+/// contactor leave to it or the smallest fault; largest prospective current. A smallest
+/// current of `None` is every overload: of a cable from [`OVERLOAD_FACTOR`] times its
+/// lasting current on, of metal from its lasting current on, not known without one.
 ///
-/// Fails where the largest current is not cleared at all. Open where the datasheet does
-/// not say, or where only the heat given off could save the conductor and is not known.
+/// Fails where the conductor is spoilt or a current is never broken. Open where the
+/// datasheet does not say, where the smallest current is not known, or where only the
+/// heat given off could save the conductor and is not known.
 ///
 /// # Errors
 /// Those of [`Guarded::used`].
@@ -223,76 +245,125 @@ pub fn judge_guarded(
     largest: Option<Current>,
 ) -> Result<Guard, Error> {
     let source = SourceId::AdiabaticBalance;
+    let needed = smallest.map(magnitude).or_else(|| guarded.overload());
     let mut guard = Guard {
         judged: Judged::open(name, None, Side::AtMost, Some(1.0), source),
-        from: None,
+        needed_from: needed.and_then(|amperes| Current::from_amperes(amperes).ok()),
+        cleared_from: None,
         worst: None,
         gap: None,
     };
     let Some(largest) = largest else {
         return Ok(guard);
     };
-    let cleared = match fuse.least_cleared() {
-        Ok(cleared) => cleared,
-        Err(gap) => {
+    let (cleared, curve) = match (fuse.least_cleared(), fuse.melting()) {
+        (Ok(cleared), Some(curve)) => (cleared, curve),
+        (Err(gap), _) => {
             guard.gap = Some(gap);
             return Ok(guard);
         }
+        (_, None) => {
+            guard.gap = Some(FuseGap::Melting);
+            return Ok(guard);
+        }
     };
-    let from = libm::fmaxf(cleared, smallest.map_or(0.0, magnitude));
-    guard.from = Current::from_amperes(from).ok();
+    guard.cleared_from = Current::from_amperes(cleared).ok();
     let to = magnitude(largest);
-    if to < from {
-        guard.judged = match guarded.carries(largest) {
-            Some(used) => {
-                guard.worst = Some(used);
-                Judged::compare(name, used.share, Side::AtMost, 1.0, used.source)
-            }
-            None => Judged::failed_without_value(name, Side::AtMost, Some(1.0), source),
-        };
+    if let Some(used) = guarded.carries(largest) {
+        guard.worst = Some(used);
+        guard.judged = Judged::compare(name, used.share, Side::AtMost, 1.0, used.source);
         return Ok(guard);
     }
-    let Some(curve) = fuse.melting() else {
-        guard.gap = Some(FuseGap::Melting);
-        return Ok(guard);
+    let mut sweep = Sweep {
+        fuse,
+        guarded,
+        worst: None,
+        gap: None,
+        unbroken: false,
+        unsettled: needed.is_none(),
     };
-    let mut unbroken = false;
-    let mut worst = |amperes: f32| -> Result<(), Error> {
+    if to >= cleared {
+        let from = libm::fminf(libm::fmaxf(cleared, needed.unwrap_or(0.0)), to);
+        curve.sweep(from, to, |amperes| sweep.look(amperes))?;
+    } else {
+        sweep.look(to)?;
+    }
+    if let Some(needed) = needed
+        && needed < libm::fminf(cleared, to)
+    {
+        sweep.look(needed)?;
+        // What melts a partial-range fuse without being broken.
+        let melts = curve.least_current()?.as_amperes();
+        sweep.look(libm::fminf(libm::fmaxf(needed, melts), to))?;
+    }
+    guard.worst = sweep.worst;
+    guard.gap = sweep.gap;
+    guard.judged = sweep.judged(name);
+    Ok(guard)
+}
+
+/// What was found at the currents looked at.
+struct Sweep<'a> {
+    fuse: &'a ClearingCurve,
+    guarded: &'a Guarded<'a>,
+    worst: Option<Used>,
+    gap: Option<FuseGap>,
+    unbroken: bool,
+    unsettled: bool,
+}
+
+impl Sweep<'_> {
+    fn look(&mut self, amperes: f32) -> Result<(), Error> {
         let current = Current::from_amperes(amperes)?;
-        let used = match fuse.at(current) {
+        if self.guarded.carries(current).is_some() {
+            return Ok(());
+        }
+        let used = match self.fuse.at(current) {
             Clearing::After {
                 total, let_through, ..
-            } => guarded.used(current, total, let_through)?,
+            } => self.guarded.used(current, total, let_through)?,
+            Clearing::LaterThan(time) => {
+                // Until then the current flows in any case.
+                let i2t = ((current * current)? * time)?;
+                let used = self.guarded.used(current, time, i2t)?;
+                if !(used.settled && used.share > 1.0) {
+                    self.unsettled = true;
+                    return Ok(());
+                }
+                used
+            }
             Clearing::Never(_) => {
-                unbroken = true;
+                self.unbroken = true;
                 return Ok(());
             }
-            Clearing::LaterThan(_) => return Ok(()),
             Clearing::NotKnown(gap) => {
-                guard.gap = Some(gap);
+                self.gap = Some(gap);
                 return Ok(());
             }
         };
         // What is spoilt for certain outranks what only may be.
         let rank = |used: &Used| (used.settled && used.share > 1.0, used.share);
-        if guard.worst.is_none_or(|worst| rank(&used) > rank(&worst)) {
-            guard.worst = Some(used);
+        if self.worst.is_none_or(|worst| rank(&used) > rank(&worst)) {
+            self.worst = Some(used);
         }
         Ok(())
-    };
-    curve.sweep(from, to, &mut worst)?;
-    guard.judged = match guard.worst {
-        _ if unbroken => Judged::failed_without_value(name, Side::AtMost, Some(1.0), source),
-        Some(used) => {
-            let judged = Judged::compare(name, used.share, Side::AtMost, 1.0, used.source);
-            let certain = used.share <= 1.0 || used.settled;
-            if certain && (guard.gap.is_none() || used.share > 1.0) {
-                judged
-            } else {
-                Judged::open(name, Some(used.share), Side::AtMost, Some(1.0), used.source)
-            }
+    }
+
+    fn judged(&self, name: FuseCheck) -> Judged<FuseCheck> {
+        let limit = Some(1.0);
+        if self.unbroken {
+            let source = SourceId::Entered;
+            return Judged::failed_without_value(name, Side::AtMost, limit, source);
         }
-        None => guard.judged,
-    };
-    Ok(guard)
+        let Some(used) = self.worst else {
+            return Judged::open(name, None, Side::AtMost, limit, SourceId::AdiabaticBalance);
+        };
+        let spoilt = used.settled && used.share > 1.0;
+        let stands = used.share <= 1.0 && self.gap.is_none() && !self.unsettled;
+        if spoilt || stands {
+            Judged::compare(name, used.share, Side::AtMost, 1.0, used.source)
+        } else {
+            Judged::open(name, Some(used.share), Side::AtMost, limit, used.source)
+        }
+    }
 }

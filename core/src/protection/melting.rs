@@ -112,7 +112,7 @@ struct Knot {
 /// | below the curve | not known: later than its last point, or never | the same |
 /// | on the curve | current of the point + tolerance | current of the point - tolerance |
 /// | above it, melting I2t stated | straight to that I2t at 0.01 s, then that I2t | that I2t at once |
-/// | above it, no I2t stated | the I2t of the first point | the same if the first point is at 0.01 s or before, else not known |
+/// | above it, no I2t stated | the I2t of the first point | not known |
 ///
 /// Where I2t and first point disagree, the larger I2t counts for the latest, the
 /// smaller for the earliest; more current never melts later. Without any point the
@@ -200,7 +200,8 @@ impl MeltingCurve {
         let beyond = match (side, melting) {
             (CurveSide::Latest, stated) => Some(stated.map_or(own, |i2t| libm::fmaxf(i2t, own))),
             (CurveSide::Earliest, Some(stated)) => Some(libm::fminf(stated, own)),
-            (CurveSide::Earliest, None) => (!starts_late).then_some(own),
+            // Less than the first point's, by an unknown part.
+            (CurveSide::Earliest, None) => None,
         };
         let mut knots = Vec::new();
         for point in points {

@@ -16,6 +16,7 @@
 //! | `remedy` | what opens an empty window |
 //! | `contactor` | carry, make, break, withstand, the band where it stays closed |
 //! | `coil` | pull-in and hold at the lowest supply |
+//! | `verdicts` | all of them at once |
 
 mod accumulator;
 mod clearing;
@@ -27,7 +28,10 @@ mod guarded;
 mod melting;
 mod remedy;
 mod series;
+mod verdicts;
 mod window;
+#[cfg(feature = "text")]
+mod words;
 
 #[cfg(test)]
 mod tests;
@@ -41,6 +45,7 @@ pub use fuse::*;
 pub use guarded::*;
 pub use melting::*;
 pub use remedy::*;
+pub use verdicts::*;
 pub use window::*;
 
 use crate::standard::SourceId;

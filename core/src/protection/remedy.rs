@@ -3,6 +3,7 @@
 use super::fuse::{FuseCheck, FusePlace, RATED_AIR_DEGC, carried, judge_continuous};
 use super::guarded::{Guarded, GuardedCable};
 use super::series::{REACH, STEPS, Series};
+use super::verdicts::{guards, least_fault};
 use super::window::{FuseWindow, WindowEnd};
 use crate::design::FuseType;
 use crate::error::Error;
@@ -82,7 +83,7 @@ impl Series<'_> {
             name => match circuit.guarded.get(usize::from(most.index)) {
                 Some((_, Guarded::Cable(cable))) => add(self.needed_section(&fuse, cable)),
                 Some((_, metal @ Guarded::Metal { withstand, .. })) => {
-                    let guard = self.guards(&fuse, name, metal)?;
+                    let guard = guards(&fuse, circuit, name, metal)?;
                     add(match guard.worst {
                         Some(worst) => {
                             CurrentSquaredTime::from_a2s(withstand.as_a2s() * worst.share)
@@ -147,7 +148,7 @@ impl Series<'_> {
                 heat: None,
                 ..*cable
             });
-            let guard = self.guards(fuse, FuseCheck::Cable, &larger)?;
+            let guard = guards(fuse, self.circuit, FuseCheck::Cable, &larger)?;
             Ok(matches!(guard.judged.verdict, Verdict::Holds))
         };
         let room = ConductorArea::BOUND.max() / cable.build.section.as_mm2();
@@ -173,7 +174,7 @@ impl Series<'_> {
             return Ok(None);
         };
         let holds = |amperes: f32| -> Result<bool, Error> {
-            let judged = self.least_fault(fuse, Some(Current::from_amperes(amperes)?))?;
+            let judged = least_fault(fuse, self.circuit, Some(Current::from_amperes(amperes)?))?;
             Ok(matches!(judged.verdict, Verdict::Holds))
         };
         let mut bad = here.as_amperes();

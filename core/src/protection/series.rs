@@ -1,11 +1,8 @@
 //! A series of fuses made from one pattern, and the search along it.
 
-use super::clearing::ClearingCurve;
 use super::coordination::judge_gap;
-use super::fuse::{
-    FuseCheck, judge_continuous, judge_least_fault, judge_overload_owner, judge_pulse, magnitude,
-};
-use super::guarded::{Guard, Guarded, judge_guarded};
+use super::fuse::{FuseCheck, judge_continuous, judge_overload_owner, judge_pulse, magnitude};
+use super::verdicts::{guards, least_fault};
 use super::window::{FuseCircuit, FuseWindow, WindowEnd, WindowSide};
 use crate::design::FuseType;
 use crate::error::Error;
@@ -108,10 +105,10 @@ impl<'a> Series<'a> {
                 None => none(FuseCheck::Pulse),
             },
             Condition::Guarded(index) => match circuit.guarded.get(index) {
-                Some((name, guarded)) => self.guards(fuse, *name, guarded)?.judged,
+                Some((name, guarded)) => guards(fuse, circuit, *name, guarded)?.judged,
                 None => none(FuseCheck::Cable),
             },
-            Condition::LeastFault => self.least_fault(fuse, circuit.smallest_fault)?,
+            Condition::LeastFault => least_fault(fuse, circuit, circuit.smallest_fault)?,
             Condition::OverloadOwner => {
                 judge_overload_owner(fuse, circuit.conductor_lasting, circuit.controller_limit)
             }
@@ -121,35 +118,6 @@ impl<'a> Series<'a> {
                 gap
             }
         })
-    }
-
-    pub(super) fn least_fault(
-        &self,
-        fuse: &FuseType,
-        smallest: Option<Current>,
-    ) -> Result<Judged<FuseCheck>, Error> {
-        let curve = self.clearing(fuse)?;
-        let clearing = smallest.map(|smallest| curve.at(smallest));
-        Ok(judge_least_fault(clearing, self.circuit.disconnection))
-    }
-
-    fn clearing(&self, fuse: &FuseType) -> Result<ClearingCurve, Error> {
-        ClearingCurve::new(fuse, self.circuit.voltage, self.circuit.tolerance)
-    }
-
-    pub(super) fn guards(
-        &self,
-        fuse: &FuseType,
-        name: FuseCheck,
-        guarded: &Guarded<'_>,
-    ) -> Result<Guard, Error> {
-        let curve = self.clearing(fuse)?;
-        let smallest = match guarded {
-            Guarded::Cable(_) => None,
-            Guarded::Metal { .. } => self.circuit.smallest_fault,
-        };
-        let largest = self.circuit.largest_fault;
-        judge_guarded(name, &curve, guarded, smallest, largest)
     }
 
     /// Narrows the window by one condition.
@@ -180,7 +148,6 @@ impl<'a> Series<'a> {
         if keeps(bad)? {
             return Ok(());
         }
-        let open = matches!(self.verdict(condition, bad)?, Verdict::Open);
         for _ in 0..STEPS {
             let middle = libm::sqrtf(good * bad);
             if keeps(middle)? {
@@ -188,10 +155,6 @@ impl<'a> Series<'a> {
             } else {
                 bad = middle;
             }
-        }
-        if open && matches!(self.verdict(condition, bad)?, Verdict::Open) {
-            // Beyond the end it is not known: the end is on the safe side.
-            window.note(name);
         }
         let index = match condition {
             Condition::Pulse(index) | Condition::Guarded(index) => index,

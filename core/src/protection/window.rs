@@ -3,7 +3,10 @@
 
 use heapless::Vec;
 
-use super::fuse::{FuseCheck, FusePlace, Pulse, judge_breaking, judge_fuse_voltage};
+use super::coordination::Trip;
+use super::fuse::{
+    FuseCheck, FusePlace, Pulse, judge_breaking, judge_fuse_voltage, judge_time_constant,
+};
 use super::guarded::Guarded;
 use super::remedy::{MAX_REMEDIES, Remedy};
 use super::series::{Condition, Series};
@@ -21,6 +24,8 @@ pub const MAX_OPEN_CHECKS: usize = 20;
 pub struct FuseCircuit<'a> {
     /// Highest voltage that it has to break.
     pub voltage: Voltage,
+    /// Longest time constant L/R of the faults that it has to break.
+    pub time_constant: Option<Time>,
     /// Where it sits.
     pub place: FusePlace,
     /// Lasting (r.m.s.) current of the duty.
@@ -41,8 +46,8 @@ pub struct FuseCircuit<'a> {
     /// [`super::DISCONNECTION`].
     pub disconnection: Time,
     /// What it protects over all currents: [`FuseCheck::Cable`], [`FuseCheck::Shield`],
-    /// [`FuseCheck::Strap`], [`FuseCheck::ContactorI2t`]. The cable sees every overload,
-    /// the others the faults only.
+    /// [`FuseCheck::Strap`], [`FuseCheck::ContactorI2t`]. The cable sees every overload
+    /// that the controller and its contactor do not clear, the others the faults only.
     pub guarded: &'a [(FuseCheck, Guarded<'a>)],
     /// Current that the conductor carries for ever.
     pub conductor_lasting: Option<Current>,
@@ -50,6 +55,8 @@ pub struct FuseCircuit<'a> {
     pub controller_limit: Option<Current>,
     /// What the contactor in series breaks at that voltage.
     pub contactor_breaks: Option<Current>,
+    /// How the controller opens that contactor.
+    pub trip: Option<Trip>,
 }
 
 /// One end of the window: the fuse of the series that just holds.
@@ -145,7 +152,8 @@ pub fn fuse_window(pattern: &FuseType, circuit: &FuseCircuit<'_>) -> Result<Fuse
     // What no size of fuse mends is said first.
     let volts = judge_fuse_voltage(pattern, Some(circuit.voltage));
     let breaking = judge_breaking(pattern, circuit.largest_fault);
-    for judged in [volts, breaking] {
+    let time_constant = judge_time_constant(pattern, circuit.time_constant);
+    for judged in [volts, breaking, time_constant] {
         match judged.verdict {
             Verdict::Fails => {
                 window.most = WindowSide::Never(judged.name);

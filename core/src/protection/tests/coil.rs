@@ -55,12 +55,13 @@ fn a_hot_coil_needs_more_and_the_wire_takes_its_part() {
 }
 
 #[test]
-fn a_coil_with_electronics_draws_its_power_through_the_wire() {
+fn a_coil_known_by_its_power_draws_it_through_the_wire() {
     // 40 W through 0.5 ohm from 11 V: (11 + sqrt(121 - 80)) / 2 = 8.702 V; 3 W in a dip
-    // to 6 V: 5.738 V. By hand.
+    // to 6 V: 5.738 V. At 85 degC it needs 1.25545 x 9 = 11.299 V and 1.25545 x 4 =
+    // 5.022 V. By hand.
     let coil = Coil {
         pull_in: Some(volts(9.0)),
-        drop_out: Some(volts(5.0)),
+        drop_out: Some(volts(4.0)),
         pull_in_power: Some(Power::from_watts(40.0).unwrap()),
         hold_power: Some(Power::from_watts(3.0).unwrap()),
         ..Coil::default()
@@ -71,6 +72,11 @@ fn a_coil_with_electronics_draws_its_power_through_the_wire() {
         "{pull_in:?}"
     );
     assert!((hold.value.unwrap() - 5.7386).abs() < 1e-3, "{hold:?}");
+    assert!(
+        (pull_in.limit.unwrap() - 11.299).abs() < 1e-3,
+        "{pull_in:?}"
+    );
+    assert!((hold.limit.unwrap() - 5.022).abs() < 1e-3, "{hold:?}");
     assert_eq!(
         (pull_in.verdict, hold.verdict),
         (Verdict::Fails, Verdict::Holds)

@@ -131,7 +131,7 @@ fn a_cable_that_stands_the_fault_but_not_the_overload_is_found() {
     let worst = whole.worst.unwrap();
     assert!(worst.current.as_amperes() < 1200.0, "{worst:?}");
     assert_eq!(worst.source, SourceId::RadialChain);
-    assert!((whole.from.unwrap().as_amperes() - 660.0).abs() < 0.1);
+    assert!((whole.cleared_from.unwrap().as_amperes() - 660.0).abs() < 0.1);
     // The faults alone are no danger to it.
     let faults = judge(&cable, Some(2000.0));
     assert_eq!(faults.judged.verdict, Verdict::Holds, "{faults:?}");
@@ -162,10 +162,11 @@ fn a_partial_range_fuse_protects_from_its_least_breaking_current_on() {
     let judge = |fuse: &FuseType, largest: Option<f32>| {
         let cable = Guarded::Cable(cold(&build));
         let largest = largest.map(amperes);
-        judge_guarded(FuseCheck::Cable, &clearing(fuse), &cable, None, largest).unwrap()
+        let smallest = Some(amperes(1400.0));
+        judge_guarded(FuseCheck::Cable, &clearing(fuse), &cable, smallest, largest).unwrap()
     };
     let held = judge(&partial(), Some(8000.0));
-    assert!((held.from.unwrap().as_amperes() - 1400.0).abs() < 1e-3);
+    assert!((held.cleared_from.unwrap().as_amperes() - 1400.0).abs() < 1e-3);
     assert_eq!(held.judged.verdict, Verdict::Holds, "{held:?}");
     // A largest fault that the fuse does not break is never cleared.
     let never = judge(&partial(), Some(1300.0));
@@ -187,6 +188,60 @@ fn a_partial_range_fuse_protects_from_its_least_breaking_current_on() {
     let mut unknown = partial();
     unknown.total = None;
     assert_eq!(judge(&unknown, Some(8000.0)).gap, Some(FuseGap::Arcing));
+}
+
+#[test]
+fn overloads_that_nobody_clears_are_not_passed_over() {
+    // The latest 350 A fuse clears from 660 A on. A cable that carries 500 A needs it
+    // from 725 A, one that carries 300 A from 435 A: whether it melts there is not said.
+    let build = build(120.0);
+    let judge = |fuse: &FuseType, lasting: Option<f32>, smallest: Option<f32>| {
+        let cable = Guarded::Cable(GuardedCable {
+            lasting: lasting.map(amperes),
+            ..cold(&build)
+        });
+        let (smallest, largest) = (smallest.map(amperes), Some(amperes(8000.0)));
+        judge_guarded(FuseCheck::Cable, &clearing(fuse), &cable, smallest, largest).unwrap()
+    };
+    let covered = judge(&fuse_350(), Some(500.0), None);
+    assert!((covered.needed_from.unwrap().as_amperes() - 725.0).abs() < 0.1);
+    // Only the heat given off saves it over 1000 s.
+    assert_eq!(covered.judged.verdict, Verdict::Open, "{covered:?}");
+    assert_eq!(
+        judge(&fuse_350(), Some(1000.0), None).judged.verdict,
+        Verdict::Holds
+    );
+    assert_eq!(judge(&fuse_350(), None, None).judged.verdict, Verdict::Open);
+    assert_eq!(
+        judge(&fuse_350(), None, Some(2000.0)).judged.verdict,
+        Verdict::Holds
+    );
+    // A partial-range fuse melts in the gap and does not break.
+    assert_eq!(
+        judge(&partial(), None, Some(1000.0)).judged.verdict,
+        Verdict::Fails
+    );
+    assert_eq!(
+        judge(&partial(), None, Some(1400.0)).judged.verdict,
+        Verdict::Holds
+    );
+}
+
+#[test]
+fn a_conductor_spoilt_before_the_fuse_can_melt_fails() {
+    // 2.5 mm2 at 500 A, below the curve that ends at 1000 s: gone long before.
+    let build = build(2.5);
+    let chain = chain(&build);
+    let state = chain.settled(amperes(0.0)).unwrap().unwrap();
+    let cable = Guarded::Cable(GuardedCable {
+        start: chain.conductor(&state).unwrap(),
+        heat: Some((&chain, state)),
+        lasting: Some(amperes(30.0)),
+        ..cold(&build)
+    });
+    let fuse = clearing(&fuse_350());
+    let guard = judge_guarded(FuseCheck::Cable, &fuse, &cable, None, Some(amperes(500.0))).unwrap();
+    assert_eq!(guard.judged.verdict, Verdict::Fails, "{guard:?}");
 }
 
 #[test]
@@ -255,7 +310,7 @@ proptest! {
         let build = build(mm2);
         let guarded = Guarded::Cable(cold(&build));
         let fuse = clearing(&partial());
-        let whole = judge_guarded(FuseCheck::Cable, &fuse, &guarded, None, Some(amperes(20_000.0))).unwrap();
+        let whole = judge_guarded(FuseCheck::Cable, &fuse, &guarded, Some(amperes(1400.0)), Some(amperes(20_000.0))).unwrap();
         let current = amperes(1400.0 * libm::powf(20_000.0 / 1400.0, position));
         let Clearing::After { total, let_through, .. } = fuse.at(current) else {
             return Err(TestCaseError::fail("it clears"));
@@ -271,7 +326,7 @@ proptest! {
         let fuse = clearing(&fuse_350());
         let judge = |log: f32, largest: f32| {
             let metal = Guarded::Metal { withstand: a2s(libm::exp10f(log)), lasting: None };
-            judge_guarded(FuseCheck::Strap, &fuse, &metal, None, Some(amperes(largest))).unwrap().judged.verdict
+            judge_guarded(FuseCheck::Strap, &fuse, &metal, Some(amperes(680.0)), Some(amperes(largest))).unwrap().judged.verdict
         };
         if judge(withstand, largest) != Verdict::Holds {
             prop_assert_ne!(judge(withstand - less, largest), Verdict::Holds);

@@ -8,6 +8,7 @@ mod coordination;
 mod fuse;
 mod guarded;
 mod melting;
+mod verdicts;
 mod window;
 
 use heapless::Vec;

@@ -7,12 +7,16 @@ use crate::protection::*;
 use crate::verdict::Verdict;
 
 /// A circuit in which the 350 A fuse fits.
-fn circuit<'a>(pulses: &'a [Pulse], guarded: &'a [(FuseCheck, Guarded<'a>)]) -> FuseCircuit<'a> {
+pub(super) fn circuit<'a>(
+    pulses: &'a [Pulse],
+    guarded: &'a [(FuseCheck, Guarded<'a>)],
+) -> FuseCircuit<'a> {
     FuseCircuit {
         voltage: volts(400.0),
+        time_constant: Some(seconds(0.001)),
         place: FusePlace {
             air: Some(degc(65.0)),
-            altitude: None,
+            altitude: Some(crate::quantity::Altitude::from_metres(500.0).unwrap()),
         },
         lasting: Some(amperes(180.0)),
         pulses,
@@ -25,10 +29,11 @@ fn circuit<'a>(pulses: &'a [Pulse], guarded: &'a [(FuseCheck, Guarded<'a>)]) -> 
         conductor_lasting: Some(amperes(380.0)),
         controller_limit: None,
         contactor_breaks: None,
+        trip: None,
     }
 }
 
-fn series() -> FuseType {
+pub(super) fn series() -> FuseType {
     let mut fuse = fuse_350();
     for (air, carries) in [(25.0, 1.0), (65.0, 0.8), (105.0, 0.5)] {
         let point = DeratingPoint {
@@ -48,7 +53,7 @@ fn end(side: WindowSide) -> WindowEnd {
     }
 }
 
-const PULSE: Pulse = Pulse {
+pub(super) const PULSE: Pulse = Pulse {
     current: constant!(crate::quantity::Current::from_amperes(420.0)),
     duration: constant!(crate::quantity::Time::from_seconds(12.0)),
 };

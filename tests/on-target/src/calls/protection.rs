@@ -218,7 +218,9 @@ fn guarded(visit: &mut impl Visit, fuse: &FuseType) {
                 };
                 fuse_window(fuse, &circuit)
             })?;
-            Ok::<_, Error>(verdict.map(|window| (window.verdict, window.remedies.len())))
+            Ok::<_, Error>(
+                verdict.map(|(all, window)| (all, window.verdict, window.remedies.len())),
+            )
         },
     );
 }
@@ -273,6 +275,9 @@ fn contactor(visit: &mut impl Visit, part: ContactorType) {
             breaks(part, Some(Arrow::Along), Some(VOLTAGE)),
             judge_break(part, None, Some(VOLTAGE), &opened),
         )
+    });
+    visit.call("protection/judge_contactor", part, |part| {
+        judge_contactor(part, &ContactorCircuit::default())
     });
     visit.call("protection/coil", part, |part| {
         let supply = CoilSupply {
