@@ -30,7 +30,6 @@ mod remedy;
 mod series;
 mod verdicts;
 mod window;
-#[cfg(feature = "text")]
 mod words;
 
 #[cfg(test)]

@@ -1,10 +1,7 @@
 //! The checks and what they lack, in words for people.
 
-use super::clearing::{FuseGap, Unbroken};
-use super::contactor::ContactorCheck;
-use super::fuse::FuseCheck;
-
-impl FuseCheck {
+#[cfg(feature = "text")]
+impl super::FuseCheck {
     /// What is checked, as one clause.
     pub const fn words(self) -> &'static str {
         match self {
@@ -64,7 +61,8 @@ impl FuseCheck {
     }
 }
 
-impl ContactorCheck {
+#[cfg(feature = "text")]
+impl super::ContactorCheck {
     /// What is checked, as one clause.
     pub const fn words(self) -> &'static str {
         match self {
@@ -111,7 +109,8 @@ impl ContactorCheck {
     }
 }
 
-impl FuseGap {
+#[cfg(feature = "text")]
+impl super::FuseGap {
     /// What to add to the part, as one clause.
     pub const fn words(self) -> &'static str {
         match self {
@@ -128,7 +127,8 @@ impl FuseGap {
     }
 }
 
-impl Unbroken {
+#[cfg(feature = "text")]
+impl super::Unbroken {
     /// Why the fuse does not break the current, as one clause.
     pub const fn words(self) -> &'static str {
         match self {

@@ -203,6 +203,7 @@ fn guarded(visit: &mut impl Visit, fuse: &FuseType) {
                 let guarded = [(FuseCheck::Cable, cable)];
                 let circuit = FuseCircuit {
                     voltage: VOLTAGE,
+                    time_constant: Some(TICK),
                     place: PLACE,
                     lasting: Some(RATED),
                     pulses: &[PULSE],
@@ -215,8 +216,10 @@ fn guarded(visit: &mut impl Visit, fuse: &FuseType) {
                     conductor_lasting: Some(RATED),
                     controller_limit: None,
                     contactor_breaks: Some(RATED),
+                    trip: None,
                 };
-                fuse_window(fuse, &circuit)
+                let all = judge_fuse(fuse, &circuit)?.len();
+                fuse_window(fuse, &circuit).map(|window| (all, window))
             })?;
             Ok::<_, Error>(
                 verdict.map(|(all, window)| (all, window.verdict, window.remedies.len())),
