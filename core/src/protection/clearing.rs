@@ -86,6 +86,9 @@ pub struct ClearingCurve {
     melting: Option<MeltingCurve>,
     /// I2t of the arc, A2s.
     arcing: Result<f32, FuseGap>,
+    /// The same where only its time is asked; more if it is not known how much of the
+    /// total I2t is the arc's.
+    arcing_for_time: f32,
     /// Whether it breaks at this voltage at all.
     voltage: Result<bool, FuseGap>,
     breaking: Option<f32>,
@@ -98,7 +101,9 @@ impl ClearingCurve {
     /// Inputs: the datasheet; highest voltage of the circuit; tolerance of the melting
     /// curve in current, usually [`super::CURVE_TOLERANCE`].
     ///
-    /// The I2t of the arc is total I2t less melting I2t. It counts up to the voltage
+    /// The I2t of the arc is total I2t less melting I2t. Where no melting I2t is stated, all
+    /// of the total counts as the arc's; where there is no curve either, the fuse melts at
+    /// the total one, which it never exceeds. The total I2t counts up to the voltage
     /// that the total I2t is stated for and is not known above; it holds up to the time
     /// constant of the fuse's test, which [`super::judge_time_constant`] judges.
     ///
@@ -106,21 +111,39 @@ impl ClearingCurve {
     /// Those of [`MeltingCurve::new`].
     pub fn new(fuse: &FuseType, voltage: Voltage, tolerance: Share) -> Result<Self, Error> {
         let volts = libm::fabsf(voltage.as_volts());
-        let arcing = match (fuse.melting, fuse.total, fuse.total_at) {
-            (Some(melting), Some(total), Some(at)) if volts <= at.as_volts() => {
-                Ok(libm::fmaxf(total.as_a2s() - melting.as_a2s(), 0.0))
+        let mut melting = None;
+        let (arcing, arcing_for_time) = match (fuse.melting, fuse.total, fuse.total_at) {
+            (_, Some(_), Some(at)) if volts > at.as_volts() => (Err(FuseGap::ArcingThere), 0.0),
+            (Some(melting), Some(total), Some(_)) => {
+                let arc = libm::fmaxf(total.as_a2s() - melting.as_a2s(), 0.0);
+                (Ok(arc), arc)
             }
-            (Some(_), Some(_), Some(_)) => Err(FuseGap::ArcingThere),
-            _ => Err(FuseGap::Arcing),
+            // All of it may be the arc's.
+            (None, Some(total), Some(_)) if !fuse.curve.is_empty() => {
+                (Ok(total.as_a2s()), total.as_a2s())
+            }
+            (None, Some(total), Some(_)) => {
+                let mut all_of_it = fuse.clone();
+                all_of_it.melting = Some(total);
+                melting = MeltingCurve::new(&all_of_it, CurveSide::Latest, tolerance)?;
+                // With the melting time, three times the total I2t over the current
+                // squared: as if all of it were the arc's.
+                (Ok(0.0), total.as_a2s() * (2.0 / 3.0))
+            }
+            _ => (Err(FuseGap::Arcing), 0.0),
         };
+        if melting.is_none() {
+            melting = MeltingCurve::new(fuse, CurveSide::Latest, tolerance)?;
+        }
         let least_breaking = match (fuse.least_breaking, fuse.utilisation) {
             (Some(least), _) => Ok(least.as_amperes()),
             (None, Some(made_for)) if made_for.full_range() => Ok(0.0),
             (None, _) => Err(FuseGap::LeastBreaking),
         };
         Ok(Self {
-            melting: MeltingCurve::new(fuse, CurveSide::Latest, tolerance)?,
+            melting,
             arcing,
+            arcing_for_time,
             voltage: fuse
                 .voltage
                 .map(|rated| volts <= rated.as_volts())
@@ -184,7 +207,8 @@ impl ClearingCurve {
     /// What the datasheet does not say.
     pub fn arcing_time(&self, at_melting: Current) -> Result<Time, FuseGap> {
         let amperes = at_melting.as_amperes();
-        Ok(time(3.0 * self.arcing? / (amperes * amperes)))
+        self.arcing?;
+        Ok(time(3.0 * self.arcing_for_time / (amperes * amperes)))
     }
 
     /// Computes: what the fuse does at a steady prospective current.

@@ -68,7 +68,6 @@ fn each_missing_value_is_named_and_never_a_time() {
         ),
         (|fuse| fuse.total = None, FuseGap::Arcing),
         (|fuse| fuse.total_at = None, FuseGap::Arcing),
-        (|fuse| fuse.melting = None, FuseGap::Arcing),
         (
             |fuse| fuse.total_at = Some(volts(399.0)),
             FuseGap::ArcingThere,
@@ -77,6 +76,7 @@ fn each_missing_value_is_named_and_never_a_time() {
             |fuse| {
                 fuse.curve.clear();
                 fuse.melting = None;
+                fuse.total = None;
             },
             FuseGap::Melting,
         ),
@@ -89,6 +89,38 @@ fn each_missing_value_is_named_and_never_a_time() {
     assert_eq!(curve.breaks(amperes(4000.0)), Ok(Ok(())));
     let arc = curve.arcing_time(amperes(4000.0)).unwrap();
     assert!((arc.as_seconds() - 0.0825).abs() < 1e-6);
+}
+
+#[test]
+fn total_i2t_alone_bounds_what_is_let_through() {
+    // 7.0e5 A2s at 10 kA: 7 ms as if it were all melting, 21 ms as if it were all arc.
+    let mut fuse = fuse_350();
+    fuse.melting = None;
+    fuse.curve.clear();
+    let Clearing::After {
+        melting,
+        total,
+        let_through,
+    } = at(&fuse, 400.0, 10_000.0)
+    else {
+        panic!("it clears");
+    };
+    assert!((melting.as_seconds() - 0.007).abs() < 1e-6);
+    assert!((total.as_seconds() - 0.021).abs() < 1e-6);
+    assert!((let_through.as_a2s() / 7.0e5 - 1.0).abs() < 1e-5);
+    // With the curve it melts by that: 4 kA for 30 ms, and all 7.0e5 A2s are the arc's.
+    let mut with_curve = fuse_350();
+    with_curve.melting = None;
+    let Clearing::After { let_through, .. } = at(&with_curve, 400.0, 4000.0) else {
+        panic!("it clears");
+    };
+    assert!((let_through.as_a2s() / 11.8e5 - 1.0).abs() < 1e-5);
+    // Below 8.37 kA it would take more than the 0.01 s that I2t holds for.
+    assert_eq!(at(&fuse, 400.0, 8000.0), Clearing::LaterThan(seconds(0.01)));
+    assert_eq!(
+        at(&fuse, 501.0, 10_000.0),
+        Clearing::Never(Unbroken::Voltage)
+    );
 }
 
 #[test]
