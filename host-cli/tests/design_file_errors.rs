@@ -260,3 +260,97 @@ fn colour_adds_nothing_that_words_do_not_say() {
     }
     assert_eq!(bare, plain);
 }
+
+/// What a builder who makes the mistake is told: its name, its line, what to do.
+struct Told {
+    text: String,
+    name: ProblemName,
+    line: usize,
+    what: &'static str,
+    advice: &'static str,
+}
+
+#[test]
+fn the_mistakes_that_builders_make_are_named_with_line_and_advice() {
+    let head = "[vehicle]\ndomain = \"road\"\n"; // lines 1 and 2
+    let told = |text: &str, name, line, what, advice| Told {
+        text: format!("{head}{text}"),
+        name,
+        line,
+        what,
+        advice,
+    };
+    let mistakes = [
+        told(
+            "[[conductor]]\ncircuit = \"01\"\nfrom = \"chassis\"\nto = \"bus\"\n\
+             [[conductor]]\ncircuit = \"02\"\nfrom = \"chassis\"\nto = \"bus\"\n\
+             [[conductor]]\ncircuit = \"03\"\nfrom = \"bus\"\nto = \"bar\"\n",
+            ProblemName::DanglingTerminal,
+            14,
+            "only one thing ends at the terminal \"bar\"",
+            "join a second thing to this terminal",
+        ),
+        told(
+            "[[zone]]\nname = \"bay\"\n[[zone]]\nname = \"bay\"\n",
+            ProblemName::NameTaken,
+            6,
+            "the name \"bay\" is given to a zone already",
+            "give one of them another name",
+        ),
+        Told {
+            text: format!("include = [\"design.toml\"]\n{head}"),
+            name: ProblemName::IncludeLoop,
+            line: 1,
+            what: "the files include each other in a ring",
+            advice: "take this name out of include",
+        },
+        told(
+            "[[conductor]]\ncircuit = \"01\"\nfrom = \"chassis\"\nto = \"chassis 2\"\ncable = \"HV 70\"\n\
+             [[resistor]]\nname = \"R\"\npurpose = \"bleed\"\nfrom = \"chassis\"\nto = \"chassis 2\"\n",
+            ProblemName::UnknownPart,
+            7,
+            "no parts file defines the cable type \"HV 70\"",
+            "write one as [[cable-type]]",
+        ),
+        told(
+            "[[cable-type]]\nname = \"HV 70\"\nsection = \"70 mm2\"\nouter-diameter = \"19.6 V\"\n",
+            ProblemName::WrongUnit,
+            6,
+            "a length is needed, \"19.6 V\" is a voltage",
+            "accepted: m, cm, mm",
+        ),
+        told(
+            "[[cable-type]]\nname = \"HV 70\"\nsection = \"-70 mm2\"\n",
+            ProblemName::OutOfRange,
+            5,
+            "the conductor section has to be 0.05 to 5000 mm2",
+            "accepted: mm2, kcmil, AWG",
+        ),
+        told(
+            "[[zone]]\nname = \"bay\"\nair = \"-300 degC\"\n",
+            ProblemName::OutOfRange,
+            5,
+            "the temperature has to be -273.15 to 3000 degC",
+            "accepted: degC, degF, K",
+        ),
+    ];
+    for mistake in mistakes {
+        let read = Memory::one(&mistake.text).read();
+        let [problem] = read.problems.as_slice() else {
+            panic!("{}\n{:#?}", mistake.text, read.problems);
+        };
+        assert_eq!(problem.name, mistake.name);
+        assert!(problem.what.contains(mistake.what), "{}", problem.what);
+        let advice = &problem.advice;
+        let found = advice.iter().any(|line| line.contains(mistake.advice));
+        assert!(found, "{advice:?}");
+        let (line, _) = orangeloom::design_file::line_and_column(&read.sources, &problem.place);
+        assert_eq!(line, mistake.line, "{}", problem.what);
+    }
+    let read = two_hundred_conductors();
+    let advice = &read.problems[0].advice;
+    assert!(
+        advice[0].contains("a design holds 96 conductors"),
+        "{advice:?}"
+    );
+}

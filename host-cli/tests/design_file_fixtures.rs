@@ -2,19 +2,28 @@
 //! them without a panic.
 
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
-use orangeloom::design_file::{DesignFile, Files, Paint, summary};
+use orangeloom::design_file::{DesignFile, Files, Paint, schema, summary};
 use orangeloom_core::design::{
     Charged, Conductor, Fuse, Kind, Laid, Load, RoutePiece, ShieldEnd, System, Terminal,
 };
 use proptest::prelude::*;
 
-const FIXTURES: [&str; 4] = [
+mod known_keys;
+
+const FIXTURES: [&str; 8] = [
     "starter",
+    "lock-keepers-punt",
     "lake-rescue-truck",
     "orchard-tractor",
     "road-rail-shunter",
+    "lake-rescue-truck-mended",
+    "orchard-tractor-mended",
+    "road-rail-shunter-mended",
 ];
+
+static SCHEMA: LazyLock<serde_json::Value> = LazyLock::new(schema);
 
 fn path(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -43,6 +52,7 @@ fn pack_voltages_are_cells_times_cell_voltage() {
     for (name, cells, volts) in [
         ("starter", 30.0, [2.5, 3.2, 3.6]),
         ("lake-rescue-truck", 96.0, [3.0, 3.7, 4.2]),
+        ("lock-keepers-punt", 30.0, [2.5, 3.2, 3.6]),
         ("orchard-tractor", 40.0, [2.5, 3.2, 3.6]),
         ("road-rail-shunter", 192.0, [3.0, 3.7, 4.2]),
     ] {
@@ -166,6 +176,8 @@ enum Damage {
     /// Copies a stretch to another place.
     Copy(f64, u8),
     Insertion(&'static str),
+    /// The file ends here.
+    End,
 }
 
 fn damage() -> impl Strategy<Value = (f64, Damage)> {
@@ -196,6 +208,7 @@ fn damage() -> impl Strategy<Value = (f64, Damage)> {
             "include = [\"design.toml\"]\n",
         ])
         .prop_map(Damage::Insertion),
+        Just(Damage::End),
     ];
     (0.0..1.0, what)
 }
@@ -228,6 +241,7 @@ fn apply(bytes: &mut Vec<u8>, place: f64, damage: &Damage) {
             let stretch = bytes[start..end].to_vec();
             bytes.splice(here..here, stretch);
         }
+        Damage::End => bytes.truncate(here),
         Damage::Insertion(text) => {
             bytes.splice(here..here, text.bytes());
         }
@@ -246,6 +260,20 @@ fn survives(files: &Damaged) {
     }
     if read.problems.is_empty() {
         let _ = summary(&read);
+        for source in &read.sources {
+            let unknown = known_keys::unknown_key(&SCHEMA, &source.text);
+            assert_eq!(unknown, None, "accepted in silence");
+        }
+    }
+}
+
+/// A fixture as two files; one that has its parts in the design file has an empty
+/// second file.
+fn undamaged(which: usize) -> Damaged {
+    let design = path(FIXTURES[which]);
+    Damaged {
+        parts: std::fs::read(design.with_file_name("parts.toml")).unwrap_or_default(),
+        design: std::fs::read(design).unwrap(),
     }
 }
 
@@ -258,16 +286,39 @@ proptest! {
         of_parts in any::<bool>(),
         damages in prop::collection::vec(damage(), 1..12),
     ) {
-        let design = path(FIXTURES[which]);
-        let mut files = Damaged {
-            parts: std::fs::read(design.with_file_name("parts.toml")).unwrap(),
-            design: std::fs::read(design).unwrap(),
-        };
+        let mut files = undamaged(which);
         for (place, damage) in &damages {
             let bytes = if of_parts { &mut files.parts } else { &mut files.design };
             apply(bytes, *place, damage);
         }
         survives(&files);
+    }
+
+    /// With a key of a section misspelt by one letter nothing is accepted in silence.
+    #[test]
+    fn a_misspelt_key_is_refused(
+        which in 0_usize..FIXTURES.len(),
+        of_parts in any::<bool>(),
+        place in 0.0..1.0,
+        letter in b'a'..=b'z',
+    ) {
+        let mut files = undamaged(which);
+        let bytes = if of_parts { &mut files.parts } else { &mut files.design };
+        let start = at(bytes, place);
+        let key = (start..bytes.len()).find(|here| {
+            let rest = &bytes[*here..];
+            rest[0] == b'\n' && rest.iter().skip(1).take_while(|b| **b != b'\n').any(|b| *b == b'=')
+                && rest.get(1).is_some_and(u8::is_ascii_lowercase)
+        });
+        let Some(key) = key else { return Ok(()) };
+        let spelt = bytes[key + 1];
+        bytes[key + 1] = letter;
+        survives(&files);
+        if spelt != letter {
+            let read = DesignFile::read_from(&files, Path::new("design.toml"));
+            // "links" and "inks": no two keys of one section differ in their first letter alone.
+            prop_assert!(!read.problems.is_empty());
+        }
     }
 
     #[test]

@@ -28,7 +28,7 @@ impl Drop for Scratch {
 }
 
 #[test]
-fn the_starter_passes_the_check_and_is_not_overwritten() {
+fn the_starter_passes_check_and_study_and_is_not_overwritten() {
     let scratch = Scratch::new("starter");
     let directory = scratch.0.join("boat");
     let directory = directory.to_str().unwrap();
@@ -49,6 +49,11 @@ fn the_starter_passes_the_check_and_is_not_overwritten() {
     assert!(checked.stderr.is_empty());
     assert!(told.contains("75 V / 96 V / 108 V"), "{told}");
     assert!(told.contains("19.2 kWh"), "{told}");
+
+    let studied = orangeloom(&["study", &design]);
+    let told = String::from_utf8(studied.stdout).unwrap();
+    assert_eq!(studied.status.code(), Some(0), "{told}");
+    assert!(studied.stderr.is_empty());
 
     std::fs::write(&design, "mine").unwrap();
     let again = orangeloom(&["new", directory]);

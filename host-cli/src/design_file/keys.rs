@@ -923,6 +923,8 @@ pub(super) static SECTIONS: &[Section] = &[
             may("fuse", Refer(Tag::FuseType), "which fuse it has"),
             CABLE,
             ROUTE_KEY,
+            LUG,
+            JOINT,
             may("rated", Draw, "what it draws while it works"),
             may(
                 "duty-share",

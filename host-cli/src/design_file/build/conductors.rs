@@ -77,13 +77,13 @@ impl Builder<'_> {
         }
     }
 
-    /// The cable and the route of a consumer.
+    /// The cable, the route and the ends of a consumer.
     pub(super) fn simple_line(&mut self, table: Table<'_>) -> Line {
         let cable = self.refer::<CableType>(table, "cable", Tag::CableType);
         Line {
             cable,
             route: self.route(table, LaidAs::FreeAir, false),
-            ends: [End::default(); 2],
+            ends: self.line_ends(table),
             noise: None,
         }
     }
@@ -152,13 +152,17 @@ impl Builder<'_> {
         }
     }
 
-    /// Lugs, glands, joints and shield at both ends.
+    /// Lugs, glands, joints and shield at both ends, as far as the section has them.
     fn line_ends(&mut self, table: Table<'_>) -> [End; 2] {
         let mut ends = [End::default(); 2];
-        let lugs = table.each_end("lug", &mut self.report);
-        let glands = table.each_end("gland", &mut self.report);
-        let joints = table.each_end("joint", &mut self.report);
-        let shields = table.each_end("shield", &mut self.report);
+        let mut each = |key| match table.section.row(key) {
+            Some(_) => table.each_end(key, &mut self.report),
+            None => [None; 2],
+        };
+        let lugs = each("lug");
+        let glands = each("gland");
+        let joints = each("joint");
+        let shields = each("shield");
         for (at, end) in ends.iter_mut().enumerate() {
             // One text for both ends is reported once.
             let again = |nodes: [Option<&Node>; 2]| {
