@@ -119,7 +119,9 @@ fn in_traction(design: &Design, fuse: Fuse) -> bool {
 fn every_fuse_stands_the_highest_voltage_and_did_not_before() {
     let too_weak = |design: &Design| {
         let highest = study(design).pack.highest_voltage.unwrap();
-        let fuses = design.all::<Fuse>().filter(|(_, f)| in_traction(design, **f));
+        let fuses = design
+            .all::<Fuse>()
+            .filter(|(_, f)| in_traction(design, **f));
         let weak = fuses.filter(|(_, fuse)| {
             let part: &FuseType = design.get(fuse.part.unwrap()).unwrap();
             part.voltage.unwrap() < highest || part.breaking.is_none()

@@ -6,7 +6,7 @@ use toml::Value as Toml;
 
 /// The first key of a TOML text that the schema of design files does not have, as a
 /// path; `None` where there is no such key. A text that is no TOML is such a key itself.
-pub fn unknown_key(schema: &Json, text: &str) -> Option<String> {
+pub(crate) fn unknown_key(schema: &Json, text: &str) -> Option<String> {
     match text.parse::<toml::Table>() {
         Ok(table) => unknown_in(schema, schema, &Toml::Table(table), ""),
         Err(_) => Some("no TOML".into()),
