@@ -68,8 +68,6 @@ pub enum FuseCheck {
     Strap,
     /// The same for the I2t of a closed contactor.
     ContactorI2t,
-    /// Peak of the fault against what a closed contactor stands, A.
-    ContactorPeak,
 }
 
 /// Judges the rated voltage: direct, and at least the highest of the circuit.

@@ -34,7 +34,6 @@ impl super::FuseCheck {
             Self::ContactorI2t => {
                 "share of the I2t that the closed contactor stands, at the worst current"
             }
-            Self::ContactorPeak => "peak of the fault against what the closed contactor stands",
         }
     }
 
@@ -48,8 +47,7 @@ impl super::FuseCheck {
             | Self::Pulse
             | Self::LowCurrentGap
             | Self::GapTripCurrent
-            | Self::OverloadOwner
-            | Self::ContactorPeak => "A",
+            | Self::OverloadOwner => "A",
             Self::SelectivityI2t => "A2s",
             Self::Course
             | Self::SelectivityTime

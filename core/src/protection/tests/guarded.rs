@@ -334,3 +334,30 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+    #[test]
+    fn nor_does_it_with_the_heat_that_it_gives_off(
+        mm2 in 10.0_f32..120.0, times in 1.05_f32..2.0, duty in 10.0_f32..150.0, lasting in 100.0_f32..400.0,
+    ) {
+        let judge = |mm2: f32| {
+            let build = build(mm2);
+            let chain = chain(&build);
+            // A current that the smallest of them carries.
+            let state = chain.settled(amperes(duty * 0.3)).unwrap().unwrap();
+            let guarded = Guarded::Cable(GuardedCable {
+                start: chain.conductor(&state).unwrap(),
+                heat: Some((&chain, state)),
+                lasting: Some(amperes(lasting)),
+                ..cold(&build)
+            });
+            let guard = judge_guarded(FuseCheck::Cable, &clearing(&fuse_350()), &guarded, Some(amperes(660.5)), Some(amperes(8000.0)));
+            guard.unwrap().judged
+        };
+        let (small, large) = (judge(mm2), judge(mm2 * times));
+        prop_assert!(small.verdict != Verdict::Holds || large.verdict == Verdict::Holds, "{small:?} {large:?}");
+        // With its heat known there is nothing left open.
+        prop_assert!(small.verdict != Verdict::Open);
+    }
+}
