@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `braid` | coverage, section and resistance from how it is made |
 //! | `circulating` | current in a shield that is bonded at both ends |
+//! | `loss` | the heat of that current, for the heat balance of the cable |
 //! | `need` | whether a circuit needs a shield |
 //! | `termination` | cut-back, pigtail, continuity |
 //! | `cable_class` | voltage and temperature class of the cable |
@@ -14,11 +15,13 @@
 mod braid;
 mod cable_class;
 mod circulating;
+mod loss;
 mod need;
 mod termination;
 
 pub use braid::*;
 pub use cable_class::*;
 pub use circulating::*;
+pub use loss::*;
 pub use need::*;
 pub use termination::*;

@@ -7,12 +7,13 @@ use super::series::Conductor;
 use crate::bounds::Bounded;
 use crate::conductor::cable::Cable;
 use crate::conductor::generic::{VoltageClass, generic_build};
-use crate::conductor::heat_balance::{HeatBalance, Steady};
+use crate::conductor::heat_balance::{HeatBalance, ShieldLoss, Steady};
 use crate::conductor::installation::CurrentShare;
 use crate::conductor::transient::RadialChain;
 use crate::conductor::withstand::{Withstand, adiabatic_withstand};
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::quantity::{Current, CurrentMargin, Length, LinearPower, Temperature, Time, Voltage};
+use crate::shield::{AlternatingReturn, RippleInShield, shield_loss};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -305,11 +306,38 @@ impl<'a> Setup<'a> {
         })
     }
 
+    /// The stated heat of the shield, and that of the ripple at its worst.
+    fn shield_loss(&self) -> Result<ShieldLoss, Error> {
+        let stated = self.question.shield_loss;
+        let (Some(ripple), true) = (self.question.ripple, self.question.shielded) else {
+            return Ok(stated);
+        };
+        let under = self.cable.diameter_over_insulation().as_metres();
+        let over = self.cable.diameter_over_shield().as_metres();
+        let touching = self.cable.outer_diameter().as_metres();
+        let spacing = (ripple.spacing)
+            .map(|spacing| Length::from_metres(libm::fmaxf(spacing.as_metres(), touching)))
+            .transpose()?;
+        let induced = shield_loss(&RippleInShield {
+            current: ripple.current,
+            returns: AlternatingReturn::OtherConductor(ripple.frequency.zip(spacing)),
+            braid: ripple.braid,
+            diameter: Length::from_metres(0.5 * (under + over))?,
+            // The shield is never hotter than the conductor.
+            hottest: self.question.insulation_limit,
+        })?;
+        let both = stated.fixed.as_watts_per_m() + induced.fixed.as_watts_per_m();
+        Ok(ShieldLoss {
+            fixed: LinearPower::from_watts_per_m(both)?,
+            ..stated
+        })
+    }
+
     fn piece(&self, piece: &Piece) -> Result<PieceResult, Error> {
         let question = self.question;
         let limit = question.insulation_limit;
         let free = HeatBalance::new(&self.cable, &piece.surroundings)?
-            .with_shield_loss(question.shield_loss)?
+            .with_shield_loss(self.shield_loss()?)?
             .with_frequency(question.frequency, question.skin_constant)?;
         let (balance, share) = match free.installed(&self.cable, &piece.routing, limit) {
             Ok((balance, share)) => (balance, Some(share)),

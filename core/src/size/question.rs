@@ -6,8 +6,8 @@ use crate::conductor::generic::Dimensions;
 use crate::conductor::heat_balance::{ShieldLoss, Surroundings};
 use crate::conductor::installation::Routing;
 use crate::quantity::{
-    Current, CurrentMargin, CurrentSquaredTime, Frequency, Length, LinearPower, Resistance, Share,
-    ShieldLossRatio, SkinConstant, Temperature, Time, Voltage,
+    Current, CurrentMargin, CurrentSquaredTime, Frequency, Length, LinearPower, LinearResistance,
+    Resistance, Share, ShieldLossRatio, SkinConstant, Temperature, Time, Voltage,
 };
 use crate::standard::metal::Metal;
 
@@ -40,6 +40,23 @@ pub struct Peak {
     pub current: Current,
     /// How long it lasts.
     pub duration: Time,
+}
+
+/// Alternating current on top of the direct one, and what it meets in the shields.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct Ripple {
+    /// Its r.m.s. value in one conductor.
+    pub current: Current,
+    /// Its frequency.
+    pub frequency: Option<Frequency>,
+    /// Distance of the axes of outgoing and return conductor; closer than the cable is
+    /// thick counts as touching. Without frequency or distance the whole ripple is taken
+    /// to flow in the shield.
+    pub spacing: Option<Length>,
+    /// Resistance of one shield at 20 degC.
+    pub braid: LinearResistance,
 }
 
 /// Everything that one conductor is asked to do.
@@ -76,6 +93,8 @@ pub struct Question {
     pub dimensions: Dimensions,
     /// Heat in the shield.
     pub shield_loss: ShieldLoss,
+    /// Ripple that heats the shield, bonded at both ends, on top of that.
+    pub ripple: Option<Ripple>,
     /// Zero for direct current; the drive's output frequency for phase leads.
     pub frequency: Frequency,
     /// Skin-effect constant.
@@ -115,6 +134,7 @@ impl Question {
                 fixed: constant!(LinearPower::from_watts_per_m(0.0)),
                 ratio: constant!(ShieldLossRatio::from_fraction(0.0)),
             },
+            ripple: None,
             frequency: constant!(Frequency::from_hertz(0.0)),
             skin_constant: constant!(SkinConstant::from_fraction(1.0)),
             margin: Self::DEFAULT_MARGIN,

@@ -85,6 +85,24 @@ pub struct SizeArgs {
     #[arg(long, value_name = "NUMBER", value_parser = read::<ShieldLossRatio>, allow_hyphen_values = true)]
     pub shield_loss_ratio: Option<ShieldLossRatio>,
 
+    /// Alternating part of the current, r.m.s., that comes back through the other
+    /// conductor; heats a shield bonded at both ends ("20 A") [default: none]
+    #[arg(long, value_name = "CURRENT", value_parser = read::<Current>, requires = "shield_resistance", allow_hyphen_values = true)]
+    pub ripple: Option<Current>,
+
+    /// Frequency of the ripple ("10 kHz") [default: so high that all of it flows in the shield]
+    #[arg(long, value_name = "FREQUENCY", value_parser = read::<Frequency>, requires = "ripple", allow_hyphen_values = true)]
+    pub ripple_frequency: Option<Frequency>,
+
+    /// Distance of the axes of outgoing and return conductor ("25 mm") [default: so far that
+    /// all of the ripple flows in the shield]
+    #[arg(long, value_name = "LENGTH", value_parser = read::<Length>, requires = "ripple", allow_hyphen_values = true)]
+    pub axis_distance: Option<Length>,
+
+    /// Resistance of the shield per length at 20 degC, from the datasheet ("6.2 ohm/km")
+    #[arg(long, value_name = "RESISTANCE PER LENGTH", value_parser = read::<LinearResistance>, requires = "ripple", allow_hyphen_values = true)]
+    pub shield_resistance: Option<LinearResistance>,
+
     /// One piece of the route ("pair 2.4 m", "tube 1.2 m at 105 degC with 3 circuits");
     /// repeatable [default: free air over the whole length]
     ///

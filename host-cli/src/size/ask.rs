@@ -8,7 +8,7 @@ use orangeloom_core::error::{Error, Inconsistency};
 use orangeloom_core::quantity::{
     Altitude, CurrentSquaredTime, Length, LinearPower, ShieldLossRatio, Temperature,
 };
-use orangeloom_core::size::question::{MAX_PEAKS, MAX_PIECES, Peak, Piece, Question};
+use orangeloom_core::size::question::{MAX_PEAKS, MAX_PIECES, Peak, Piece, Question, Ripple};
 use orangeloom_core::size::series::{Conductor, MetricTable, Series, conductors};
 use orangeloom_core::standard::awg::{AmericanSize, TRADE_SIZES};
 use orangeloom_core::standard::metal::Metal;
@@ -125,6 +125,18 @@ impl SizeArgs {
             ("--length", "m", self.length.map(f32::from)),
             ("--drop", "%", self.drop.map(|share| share.0.as_percent())),
             ("--let-through", "A2s", self.let_through.map(f32::from)),
+            ("--ripple", "A", self.ripple.map(f32::from)),
+            (
+                "--ripple-frequency",
+                "Hz",
+                self.ripple_frequency.map(f32::from),
+            ),
+            ("--axis-distance", "m", self.axis_distance.map(f32::from)),
+            (
+                "--shield-resistance",
+                "ohm/m",
+                self.shield_resistance.map(f32::from),
+            ),
             (
                 "--conductor-diameter",
                 "m",
@@ -185,6 +197,28 @@ impl SizeArgs {
                 ShieldLossRatio::from_fraction(0.0),
             )?,
         };
+        if self.ripple.is_some() && self.shield == Some(YesNo::No) {
+            return Err("--ripple heats a shield and --shield is no: leave one out".into());
+        }
+        question.ripple = match (self.ripple, self.shield_resistance) {
+            (Some(current), Some(braid)) => Some(Ripple {
+                current,
+                frequency: self.ripple_frequency,
+                spacing: self.axis_distance,
+                braid,
+            }),
+            _ => None,
+        };
+        if question.ripple.is_some() {
+            for (input, given) in [
+                ("ripple_frequency", self.ripple_frequency.is_some()),
+                ("axis_distance", self.axis_distance.is_some()),
+            ] {
+                if !given {
+                    defaults.push(input);
+                }
+            }
+        }
         question.frequency = or_default(
             self.frequency,
             "frequency",

@@ -71,6 +71,23 @@ fn balance(
             source: cite(SourceId::Iec60287Skin),
         });
     }
+    if let Some(ripple) = question.ripple {
+        let (stated, shield) = (question.shield_loss, state.shield_loss.as_watts_per_m());
+        let by_current = stated.ratio.as_fraction() * state.conductor_loss.as_watts_per_m();
+        let induced = shield - stated.fixed.as_watts_per_m() - by_current;
+        steps.push(Step {
+            what: "heat of the ripple in the shield",
+            equation: "I^2 X^2 R / (R^2 + X^2), X = 2 w 1e-7 ln(2 s / d), R as warm as makes \
+                       most of it; I^2 R where frequency or distance is not stated",
+            numbers: format!(
+                "I = {} A, R20 = {} ohm/m",
+                n(ripple.current.as_amperes()),
+                n(ripple.braid.as_ohm_per_m())
+            ),
+            result: format!("{} W/m", n(induced)),
+            source: cite(SourceId::Iec60287ShieldLoss),
+        });
+    }
     let settled = Settled {
         cable: &candidate.cable,
         balance: &result.balance,

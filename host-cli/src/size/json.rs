@@ -55,6 +55,10 @@ struct Inputs {
     shield: Stated<bool>,
     shield_loss_W_per_m: Stated<f32>,
     shield_loss_ratio: Stated<f32>,
+    ripple_A: Stated<Option<f32>>,
+    ripple_frequency_Hz: Stated<Option<f32>>,
+    axis_distance_mm: Stated<Option<f32>>,
+    shield_resistance_ohm_per_km: Stated<Option<f32>>,
     frequency_Hz: Stated<f32>,
     margin: Stated<f32>,
     section_mm2: Stated<Option<f32>>,
@@ -261,6 +265,28 @@ fn inputs(report: &Report) -> Inputs {
             report,
             "shield_loss_ratio",
             question.shield_loss.ratio.as_fraction(),
+        ),
+        ripple_A: stated(
+            report,
+            "ripple",
+            question.ripple.map(|ripple| ripple.current.as_amperes()),
+        ),
+        ripple_frequency_Hz: stated(
+            report,
+            "ripple_frequency",
+            (question.ripple)
+                .and_then(|ripple| ripple.frequency)
+                .map(orangeloom_core::quantity::Frequency::as_hertz),
+        ),
+        axis_distance_mm: stated(
+            report,
+            "axis_distance",
+            mm(question.ripple.and_then(|ripple| ripple.spacing)),
+        ),
+        shield_resistance_ohm_per_km: stated(
+            report,
+            "shield_resistance",
+            question.ripple.map(|ripple| ripple.braid.as_ohm_per_km()),
         ),
         frequency_Hz: stated(report, "frequency", question.frequency.as_hertz()),
         margin: stated(report, "margin", question.margin.as_fraction()),

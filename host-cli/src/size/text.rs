@@ -189,6 +189,13 @@ fn notes(report: &Report) -> Vec<String> {
     if question.joint.is_some() && question.terminal_limit.is_none() {
         notes.push("the joint's heat is not judged; state --terminal-temperature".into());
     }
+    if let Some(ripple) = question.ripple {
+        notes.push(format!(
+            "a ripple of {} heats the shield, bonded at both ends; its heat is in every \
+             temperature",
+            ripple.current.to_text(report.asked.units)
+        ));
+    }
     if question.frequency.as_hertz() > 0.0 {
         notes.push(
             "phase leads: the field of the neighbours (proximity) and the leads' reactance are not \
@@ -511,6 +518,14 @@ fn defaults(report: &Report) -> String {
     note("altitude", "sea level (--altitude)".into());
     note("material", "copper (--material)".into());
     note("shield", "shielded (--shield)".into());
+    note(
+        "ripple_frequency",
+        "all of the ripple flows in the shield (--ripple-frequency)".into(),
+    );
+    note(
+        "axis_distance",
+        "outgoing and return conductor far apart (--axis-distance)".into(),
+    );
     note(
         "drop",
         format!("drop {} (--drop)", question.allowed_drop.to_text(units)),

@@ -39,6 +39,18 @@ pub fn all(visit: &mut impl Visit) {
     };
     visit.call("shield/current", bonded, |bonded| shield_current(bonded));
 
+    let ripple = RippleInShield {
+        current: accepted(Current::from_amperes(20.0)),
+        returns: AlternatingReturn::OtherConductor(Some((
+            accepted(Frequency::from_hertz(1.0e4)),
+            accepted(Length::from_mm(30.0)),
+        ))),
+        braid: BRAID,
+        diameter: accepted(Length::from_mm(15.0)),
+        hottest: WARM,
+    };
+    visit.call("shield/loss", ripple, |ripple| shield_loss(ripple));
+
     visit.brief((VOLTAGE, true), |(highest, alternating)| {
         CableVoltageClass::least(*highest, *alternating)
     });
