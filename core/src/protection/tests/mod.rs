@@ -5,6 +5,7 @@ mod clearing;
 mod coil;
 mod contactor;
 mod coordination;
+mod extremes;
 mod fuse;
 mod guarded;
 mod melting;
