@@ -135,8 +135,8 @@ impl FuseWindow {
 /// judge the part that is bought by itself). Each condition is searched for the rated
 /// current at which it turns, 15 halvings over 64 times the pattern either way.
 ///
-/// From below: [`judge_continuous`], [`judge_pulse`]. From above: [`judge_guarded`],
-/// [`judge_least_fault`], [`judge_overload_owner`], the first of [`judge_gap`].
+/// From below: [`super::judge_continuous`], [`super::judge_pulse`]. From above: [`super::judge_guarded`],
+/// [`super::judge_least_fault`], [`super::judge_overload_owner`], the first of [`super::judge_gap`].
 ///
 /// # Errors
 /// Those of the checks.
