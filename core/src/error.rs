@@ -137,6 +137,8 @@ pub enum Capacity {
     TextLength,
     /// Letters of all texts of a design.
     Letters,
+    /// Loops or capacitors of one fault.
+    FaultLoops,
 }
 
 impl Error {
@@ -295,6 +297,7 @@ impl Capacity {
             Self::DutySteps => "the duty has more steps than fit",
             Self::TextLength => "the text has more letters than fit",
             Self::Letters => "all texts together have more letters than fit",
+            Self::FaultLoops => "the fault has more loops or capacitors than fit",
         }
     }
 }

@@ -13,6 +13,7 @@
 //! | [`size`] | the smallest conductor that holds |
 //! | [`design`] | what a builder describes |
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
+//! | [`fault`] | short circuits: what feeds them, what clears them, which loop has no fuse |
 //! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
@@ -54,6 +55,7 @@ pub mod bounds;
 pub mod conductor;
 pub mod design;
 pub mod error;
+pub mod fault;
 pub mod insulation;
 pub mod network;
 pub mod protection;

@@ -73,14 +73,14 @@ impl Design {
 
 /// Terminals joined into groups.
 #[derive(Clone, Debug)]
-pub(super) struct Joined {
+pub(crate) struct Joined {
     /// The group of each terminal, named by one of its members.
     groups: [u8; MAX_TERMINALS],
 }
 
 impl Joined {
     /// Every terminal by itself.
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let mut groups = [0; MAX_TERMINALS];
         for (group, number) in groups.iter_mut().zip(0..) {
             *group = number;
@@ -89,7 +89,7 @@ impl Joined {
     }
 
     /// Makes one group of those of two terminals. Bound: one pass over all terminals.
-    pub(super) fn join(&mut self, one: TerminalId, other: TerminalId) {
+    pub(crate) fn join(&mut self, one: TerminalId, other: TerminalId) {
         if let (Some(keep), Some(give)) = (self.group(one), self.group(other)) {
             for group in &mut self.groups {
                 if *group == give {
@@ -100,12 +100,12 @@ impl Joined {
     }
 
     /// The group of a terminal.
-    pub(super) fn group(&self, terminal: TerminalId) -> Option<u8> {
+    pub(crate) fn group(&self, terminal: TerminalId) -> Option<u8> {
         self.groups.get(terminal.position()).copied()
     }
 
     /// Whether two terminals are in one group.
-    pub(super) fn together(&self, one: TerminalId, other: TerminalId) -> bool {
+    pub(crate) fn together(&self, one: TerminalId, other: TerminalId) -> bool {
         self.group(one) == self.group(other)
     }
 }

@@ -139,6 +139,8 @@ words! {
         CellVoltage: "minimum, nominal and maximum voltage of the cell";
         /// Resistance of a cell.
         CellResistance: "the resistance of the cell";
+        /// Inductance of a battery.
+        BatteryInductance: "the inductance of the battery from terminal to terminal";
         /// Type of fuse.
         FuseType: "which fuse it is";
         /// Type of contactor.

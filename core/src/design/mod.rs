@@ -84,6 +84,7 @@ pub use demand::*;
 pub use device::*;
 pub(crate) use drawn::carries;
 pub use drawn::{Drawn, Systems};
+pub(crate) use drawn::{Joined, carries};
 pub use evidence::*;
 pub use finding::*;
 pub use index::*;

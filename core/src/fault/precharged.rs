@@ -1,0 +1,229 @@
+//! Whether a link capacitor has a precharge path.
+
+use crate::design::{
+    Battery, ContactorId, Design, Index, Joined, Kind, Load, LoadId, MAX_TERMINALS, Phase, PhaseId,
+    Purpose, Resistor, ResistorId, Set, System, TerminalId, Thing, carries,
+};
+use crate::quantity::Capacitance;
+
+/// How a capacitor between the terminals of a load is charged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Precharged {
+    /// The load has no capacitance; where none is stated it is not known to have one.
+    NoCapacitor,
+    /// No contactor joins it to a battery.
+    NotReached,
+    /// It is joined to a battery with every contactor open: it is charged when the last
+    /// connection is made, in the workshop.
+    AlwaysJoined,
+    /// Contactors can join it to a battery through this precharge resistor before any
+    /// joins it directly.
+    Through {
+        /// The resistor.
+        resistor: ResistorId,
+        /// The first phase of the design that does so; `None` where no phase does.
+        in_phase: Option<PhaseId>,
+    },
+    /// A contactor can join it to a battery and no precharge resistor can before.
+    Missing,
+}
+
+/// Places in the search: each terminal before and behind a precharge resistor.
+const PLACES: usize = 2 * MAX_TERMINALS;
+
+/// The way to a place that closes fewest contactors.
+#[derive(Clone, Copy, Debug)]
+struct Way {
+    contactors: Set<ContactorId>,
+    resistor: Option<ResistorId>,
+}
+
+/// Whether a capacitor that some contactor can reach has a precharge path (a test of the
+/// graph, no value).
+///
+/// A path leads from a battery through a precharge resistor to one terminal of the
+/// capacitor, another without resistor to the other terminal, such that with nothing but
+/// the contactors of the two paths closed no metal goes round the resistor. Of several
+/// paths the one with fewest contactors is looked at. Fuses and service disconnects
+/// count as metal. Bound: places times everything that is drawn.
+pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
+    let Some(entry) = design.get(load) else {
+        return Precharged::NoCapacitor;
+    };
+    if entry.link.map_or(0.0, Capacitance::as_farads) <= 0.0 {
+        return Precharged::NoCapacitor;
+    }
+    if fed(design, entry, &joined(design, None, false)) {
+        return Precharged::AlwaysJoined;
+    }
+    let mut all = Set::EMPTY;
+    for (id, _) in design.all::<crate::design::Contactor>() {
+        all.insert(id);
+    }
+    let closed = joined(design, Some(all), false);
+    let [positive, negative] = [entry.positive, entry.negative];
+    let reached = [positive, negative].map(|pole| live(design, pole, &closed));
+    let resistive = joined(design, Some(all), true);
+    if reached != [true; 2] {
+        // A capacitor that only a resistor ever reaches is charged through it.
+        let through = [positive, negative].map(|pole| live(design, pole, &resistive));
+        let resistor = || {
+            let mut resistors = design.all::<Resistor>();
+            resistors.find(|(_, r)| {
+                r.purpose == Purpose::Precharge
+                    && (resistive.together(r.from, positive)
+                        || resistive.together(r.from, negative))
+            })
+        };
+        return match (through == [true; 2]).then(resistor).flatten() {
+            Some((resistor, _)) => Precharged::Through {
+                resistor,
+                in_phase: phase_of(design, entry),
+            },
+            None => Precharged::NotReached,
+        };
+    }
+    for [slow, direct] in [[positive, negative], [negative, positive]] {
+        let (Some(through), Some(back)) = (
+            way(design, slow, true, &resistive),
+            way(design, direct, false, &closed),
+        ) else {
+            continue;
+        };
+        let mut closing = through.contactors;
+        for id in back.contactors.iter() {
+            closing.insert(id);
+        }
+        let metal = joined(design, Some(closing), false);
+        if let (Some(resistor), false) = (through.resistor, live(design, slow, &metal)) {
+            return Precharged::Through {
+                resistor,
+                in_phase: phase_of(design, entry),
+            };
+        }
+    }
+    Precharged::Missing
+}
+
+/// The terminals that metal joins while these contactors are closed; with precharge
+/// resistors or without.
+fn joined(design: &Design, closed: Option<Set<ContactorId>>, resistors: bool) -> Joined {
+    let mut joined = Joined::new();
+    for drawn in design.drawn() {
+        let contactor = drawn.thing.kind == Kind::Contactor;
+        let conducts = if contactor {
+            closed.is_some_and(|closed| contains(closed, drawn.thing))
+        } else {
+            carries(drawn.thing.kind)
+        };
+        if conducts {
+            joined.join(drawn.from, drawn.to);
+        }
+    }
+    if resistors {
+        for (_, resistor) in design.all::<Resistor>() {
+            if resistor.purpose == Purpose::Precharge {
+                joined.join(resistor.from, resistor.to);
+            }
+        }
+    }
+    joined
+}
+
+fn contains(closed: Set<ContactorId>, thing: Thing) -> bool {
+    ContactorId::at(usize::from(thing.index)).is_some_and(|id| closed.contains(id))
+}
+
+/// Whether metal joins a terminal to a battery.
+fn live(design: &Design, terminal: TerminalId, metal: &Joined) -> bool {
+    design.all::<Battery>().any(|(_, battery)| {
+        battery.system == System::Traction
+            && (metal.together(battery.positive, terminal)
+                || metal.together(battery.negative, terminal))
+    })
+}
+
+fn fed(design: &Design, load: &Load, metal: &Joined) -> bool {
+    live(design, load.positive, metal) && live(design, load.negative, metal)
+}
+
+/// The first phase that joins the load through resistors and not without.
+fn phase_of(design: &Design, load: &Load) -> Option<PhaseId> {
+    let found = design.all::<Phase>().find(|(_, phase)| {
+        let closed = Some(phase.closed);
+        fed(design, load, &joined(design, closed, true))
+            && !fed(design, load, &joined(design, closed, false))
+    });
+    found.map(|(id, _)| id)
+}
+
+/// The way from any battery that all closed contactors join to a terminal; through one
+/// precharge resistor or through none.
+fn way(design: &Design, to: TerminalId, resistor: bool, within: &Joined) -> Option<Way> {
+    let mut ways: [Option<Way>; PLACES] = [None; PLACES];
+    let place = |terminal: TerminalId, behind: bool| {
+        terminal.position() + if behind { MAX_TERMINALS } else { 0 }
+    };
+    let start = Way {
+        contactors: Set::EMPTY,
+        resistor: None,
+    };
+    for (_, battery) in design.all::<Battery>() {
+        for pole in [battery.positive, battery.negative] {
+            let here = battery.system == System::Traction && within.together(pole, to);
+            if let (true, Some(entry)) = (here, ways.get_mut(place(pole, false))) {
+                *entry = Some(start);
+            }
+        }
+    }
+    for _ in 0..PLACES {
+        let mut better = false;
+        let mut step = |from: usize, to: usize, with: Way| {
+            let Some(known) = ways.get(from).copied().flatten() else {
+                return;
+            };
+            let mut next = known;
+            for id in with.contactors.iter() {
+                next.contactors.insert(id);
+            }
+            next.resistor = known.resistor.or(with.resistor);
+            if let Some(entry) = ways.get_mut(to)
+                && entry.is_none_or(|old| next.contactors.len() < old.contactors.len())
+            {
+                *entry = Some(next);
+                better = true;
+            }
+        };
+        for drawn in design.drawn().filter(|drawn| carries(drawn.thing.kind)) {
+            let mut with = start;
+            if let (Kind::Contactor, Some(id)) = (
+                drawn.thing.kind,
+                ContactorId::at(usize::from(drawn.thing.index)),
+            ) {
+                with.contactors.insert(id);
+            }
+            for behind in [false, true] {
+                let [one, other] = [drawn.from, drawn.to].map(|end| place(end, behind));
+                step(one, other, with);
+                step(other, one, with);
+            }
+        }
+        for (id, entry) in design.all::<Resistor>() {
+            if resistor && entry.purpose == Purpose::Precharge {
+                let with = Way {
+                    resistor: Some(id),
+                    ..start
+                };
+                for [one, other] in [[entry.from, entry.to], [entry.to, entry.from]] {
+                    step(place(one, false), place(other, true), with);
+                }
+            }
+        }
+        if !better {
+            break;
+        }
+    }
+    ways.get(place(to, resistor)).copied().flatten()
+}

@@ -1,0 +1,351 @@
+//! The part of a network that can carry the current of one fault, solved.
+
+use heapless::Vec;
+
+use super::graph::{BOND, Edge, Extreme, Graph, Link};
+use super::place::{Along, Fault, FaultKind, Point};
+use crate::design::{
+    Conductor, Design, Fuse, FuseId, Index, Kind, LoadId, MAX_LOADS, MAX_TERMINALS, TerminalId,
+    Thing,
+};
+use crate::error::{Capacity, Error, Inconsistency};
+use crate::network::{BranchId, Element, MAX_BRANCHES, Netlist, Outcome, Workspace};
+use crate::quantity::{Resistance, Voltage};
+
+/// Branches: those of the network, two halves more, the capacitors, the fault.
+pub(super) const MAX_PARTS: usize = MAX_BRANCHES + 2 + MAX_LOADS + 1;
+
+/// Points: terminals and two middles.
+pub(super) const MAX_POINTS: usize = MAX_TERMINALS + 2;
+
+/// Currents below this part of the largest of their network are rounding.
+pub(super) const ROUNDING: f64 = 1.0e-9;
+
+/// What a part is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum What {
+    /// Something of the design.
+    Thing(Thing),
+    /// The link capacitor of a load.
+    Link(LoadId),
+    /// The fault itself.
+    Fault,
+}
+
+/// A branch between two points.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Part {
+    pub(super) what: What,
+    pub(super) from: u8,
+    pub(super) to: u8,
+    pub(super) ohms: f32,
+    pub(super) volts: f32,
+    pub(super) henries: f32,
+    pub(super) farads: f32,
+    /// Its branch in the netlist, once that is built.
+    branch: Option<BranchId>,
+}
+
+impl Part {
+    /// The fuse that it is.
+    pub(super) fn fuse(&self) -> Option<FuseId> {
+        self.id(Kind::Fuse)
+    }
+
+    /// The entry of a kind that it is.
+    pub(super) fn id<I: Index>(&self, kind: Kind) -> Option<I> {
+        match self.what {
+            What::Thing(thing) if thing.kind == kind => I::at(usize::from(thing.index)),
+            _ => None,
+        }
+    }
+}
+
+/// What is left of a network when everything that can carry no fault current is gone.
+#[derive(Debug)]
+pub(super) struct Reduced {
+    /// The fault is the last one; none where no loop contains it.
+    pub(super) parts: Vec<Part, MAX_PARTS>,
+    netlist: Netlist,
+    /// Currents of the parts, A; NaN where the sharing is not defined.
+    pub(super) currents: Vec<f64, MAX_PARTS>,
+}
+
+impl Reduced {
+    pub(super) const fn new() -> Self {
+        Self {
+            parts: Vec::new(),
+            netlist: Netlist::new(),
+            currents: Vec::new(),
+        }
+    }
+
+    /// Takes the network in, with the fault, and leaves out what has no loop through it.
+    pub(super) fn load(
+        &mut self,
+        design: &Design,
+        graph: &Graph,
+        fault: Fault,
+        extreme: Extreme,
+        with_links: bool,
+    ) -> Result<(), Error> {
+        self.parts.clear();
+        self.currents.clear();
+        let ends = [point(design, fault.one, 0)?, point(design, fault.other, 1)?];
+        for edge in &graph.edges {
+            let split = [fault.one, fault.other]
+                .into_iter()
+                .position(|p| p.along == Along::Middle && Thing::from(p.conductor) == edge.thing);
+            match split.and_then(|which| ends.get(which)) {
+                Some(&middle) => {
+                    let half = |part: Part| Part {
+                        ohms: 0.5 * part.ohms,
+                        henries: 0.5 * part.henries,
+                        ..part
+                    };
+                    let whole = part(edge)?;
+                    self.push(half(Part {
+                        to: middle,
+                        ..whole
+                    }))?;
+                    self.push(half(Part {
+                        from: middle,
+                        ..whole
+                    }))?;
+                }
+                None => self.push(part(edge)?)?,
+            }
+        }
+        if with_links {
+            for link in &graph.links {
+                self.push(capacitor(graph, *link)?)?;
+            }
+        }
+        let [from, to] = ends;
+        if from == to {
+            self.parts.clear();
+            return Ok(());
+        }
+        // Both bonds of the two boxes lie in the way through chassis.
+        let ohms = match (fault.kind, extreme) {
+            (FaultKind::ThroughChassis, Extreme::Smallest) => 2.0 * BOND.as_ohms(),
+            _ => 0.0,
+        };
+        self.push(Part {
+            what: What::Fault,
+            from,
+            to,
+            ohms,
+            volts: 0.0,
+            henries: 0.0,
+            farads: 0.0,
+            branch: None,
+        })?;
+        self.prune();
+        Ok(())
+    }
+
+    fn push(&mut self, part: Part) -> Result<(), Error> {
+        let full = Error::Capacity(Capacity::NetworkBranches);
+        self.parts.push(part).map_err(|_| full)
+    }
+
+    /// Takes out branches that lead nowhere, again and again, and islands without the
+    /// fault. Bound: branches squared.
+    fn prune(&mut self) {
+        let mut degree = [0_u16; MAX_POINTS];
+        for part in &self.parts {
+            change(&mut degree, part.from, 1);
+            change(&mut degree, part.to, 1);
+        }
+        for _ in 0..MAX_PARTS {
+            let before = self.parts.len();
+            self.parts.retain(|part| {
+                let dead = of(&degree, part.from) < 2 || of(&degree, part.to) < 2;
+                if dead {
+                    change(&mut degree, part.from, -1);
+                    change(&mut degree, part.to, -1);
+                }
+                !dead
+            });
+            if self.parts.len() == before {
+                break;
+            }
+        }
+        let Some(fault) = self.fault().copied() else {
+            self.parts.clear();
+            return;
+        };
+        let mut reached = [0_u16; MAX_POINTS];
+        change(&mut reached, fault.from, 1);
+        for _ in 0..MAX_PARTS {
+            let mut grew = false;
+            for part in &self.parts {
+                let (from, to) = (of(&reached, part.from), of(&reached, part.to));
+                if (from == 0) != (to == 0) {
+                    change(&mut reached, if from == 0 { part.from } else { part.to }, 1);
+                    grew = true;
+                }
+            }
+            if !grew {
+                break;
+            }
+        }
+        self.parts.retain(|part| of(&reached, part.from) > 0);
+    }
+
+    /// The fault, if a loop leads through it.
+    pub(super) fn fault(&self) -> Option<&Part> {
+        self.parts.last().filter(|part| part.what == What::Fault)
+    }
+
+    /// Makes the netlist of what is left. Capacitors are open: no steady current.
+    pub(super) fn build(&mut self) -> Result<(), Error> {
+        self.netlist = Netlist::new();
+        let mut nodes = [None; MAX_POINTS];
+        for part in &mut self.parts {
+            let mut ends = [None; 2];
+            for (end, point) in ends.iter_mut().zip([part.from, part.to]) {
+                let known = nodes.get_mut(usize::from(point));
+                let known = known.ok_or(Error::Inconsistent(Inconsistency::UnknownNode))?;
+                let node = match *known {
+                    Some(node) => node,
+                    None => self.netlist.add_node()?,
+                };
+                *known = Some(node);
+                *end = Some(node);
+            }
+            if let [Some(from), Some(to)] = ends {
+                part.branch = Some(self.netlist.add_branch(from, to, element(part)?)?);
+            }
+        }
+        Ok(())
+    }
+
+    /// Opens a part or closes it again.
+    pub(super) fn switch(&mut self, part: usize, closed: bool) -> Result<(), Error> {
+        let Some((part, branch)) = self.parts.get(part).and_then(|p| Some((p, p.branch?))) else {
+            return Ok(());
+        };
+        let element = if closed {
+            element(part)?
+        } else {
+            Element::Open
+        };
+        self.netlist.set_element(branch, element)
+    }
+
+    /// Solves for the currents of all parts and gives the voltage across one of them,
+    /// zero where its ends belong to different islands; `None` without a solution.
+    pub(super) fn solve(
+        &mut self,
+        workspace: &mut Workspace,
+        across: Option<usize>,
+    ) -> Result<Option<f64>, Error> {
+        self.currents.clear();
+        let Outcome::Settled(point) = workspace.solve(&self.netlist)? else {
+            return Ok(None);
+        };
+        for part in &self.parts {
+            let amperes = part.branch.and_then(|branch| point.amperes(branch));
+            // As many places as parts.
+            let _ = self.currents.push(amperes.unwrap_or(f64::NAN));
+        }
+        let across = across.and_then(|part| self.parts.get(part)?.branch);
+        let volts = match across {
+            Some(branch) => {
+                let ends = self.netlist.branch(branch)?;
+                point.volts(ends.from, ends.to)
+            }
+            None => None,
+        };
+        Ok(Some(volts.unwrap_or(0.0)))
+    }
+
+    /// The current of the fault, A.
+    pub(super) fn fault_current(&self) -> f64 {
+        self.currents.last().copied().unwrap_or(0.0)
+    }
+
+    /// The largest current of all.
+    pub(super) fn largest(&self) -> f64 {
+        let finite = self.currents.iter().filter(|current| current.is_finite());
+        finite.fold(0.0, |largest, current| current.abs().max(largest))
+    }
+}
+
+fn element(part: &Part) -> Result<Element, Error> {
+    if part.farads > 0.0 {
+        return Ok(Element::Open);
+    }
+    let resistance = Resistance::from_ohms(part.ohms)?;
+    if part.volts == 0.0 {
+        return Ok(Element::Resistance(resistance));
+    }
+    Ok(Element::Emf {
+        emf: Voltage::from_volts(part.volts)?,
+        resistance,
+    })
+}
+
+/// The number of a terminal as a point.
+fn number(terminal: TerminalId) -> Result<u8, Error> {
+    let unknown = Error::Inconsistent(Inconsistency::UnknownReference);
+    u8::try_from(terminal.position()).map_err(|_| unknown)
+}
+
+/// The number of the point that a fault is at: a terminal or one of the two middles.
+#[allow(clippy::cast_possible_truncation)] // 146 points
+fn point(design: &Design, point: Point, which: u8) -> Result<u8, Error> {
+    let unknown = Error::Inconsistent(Inconsistency::UnknownReference);
+    let conductor: &Conductor = design.get(point.conductor).ok_or(unknown)?;
+    match point.along {
+        Along::Start => number(conductor.from),
+        Along::Middle => Ok(MAX_TERMINALS as u8 + which),
+        Along::End => number(conductor.to),
+    }
+}
+
+fn part(edge: &Edge) -> Result<Part, Error> {
+    Ok(Part {
+        what: What::Thing(edge.thing),
+        from: number(edge.from)?,
+        to: number(edge.to)?,
+        ohms: edge.ohms,
+        volts: edge.volts,
+        henries: edge.henries,
+        farads: 0.0,
+        branch: None,
+    })
+}
+
+/// A capacitor, charged to what lies between its terminals before the fault. Its
+/// voltage is kept in `volts` with the sign of an EMF.
+fn capacitor(graph: &Graph, link: Link) -> Result<Part, Error> {
+    Ok(Part {
+        what: What::Link(link.load),
+        from: number(link.from)?,
+        to: number(link.to)?,
+        ohms: super::LINK_RESISTANCE.as_ohms(),
+        volts: graph.at_rest(link.from, link.to).unwrap_or(0.0),
+        henries: super::LINK_INDUCTANCE.as_henries(),
+        farads: link.farads,
+        branch: None,
+    })
+}
+
+fn of(list: &[u16; MAX_POINTS], point: u8) -> u16 {
+    list.get(usize::from(point)).copied().unwrap_or(0)
+}
+
+fn change(list: &mut [u16; MAX_POINTS], point: u8, by: i16) {
+    if let Some(count) = list.get_mut(usize::from(point)) {
+        *count = count.saturating_add_signed(by);
+    }
+}
+
+/// The type of a fuse, where it is known.
+pub(super) fn fuse_type(design: &Design, fuse: FuseId) -> Option<&crate::design::FuseType> {
+    let fuse: &Fuse = design.get(fuse)?;
+    design.get(fuse.part?)
+}

@@ -1,0 +1,437 @@
+//! What a fault carries, and which fuse opens after which.
+
+use heapless::Vec;
+
+use super::graph::Extreme;
+use super::reduced::{ROUNDING, Reduced, fuse_type};
+use super::rise::{Rise, span};
+use crate::design::{BatteryId, Design, FuseId, Kind};
+use crate::error::Error;
+use crate::network::Workspace;
+use crate::protection::{
+    CURVE_TOLERANCE, ClearingCurve, CurveSide, FuseGap, Melting, MeltingCurve, MeltingTime,
+    Unbroken,
+};
+use crate::quantity::{Current, CurrentSquaredTime, Time, Voltage};
+
+/// Most fuses of one fault that are listed.
+pub const MAX_CARRIERS: usize = 16;
+/// Most batteries of one fault that are listed.
+pub const MAX_FEEDERS: usize = crate::design::MAX_BATTERIES;
+/// Most fuses that open one after the other.
+pub const MAX_STAGES: usize = 6;
+
+/// A fuse that carries current of the fault.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a fuse and its current are all there is
+pub struct Carrier {
+    /// The fuse.
+    pub fuse: FuseId,
+    /// Its prospective current; negative from its second terminal to its first, which is
+    /// a feed from its far side.
+    pub current: Current,
+}
+
+/// A battery that feeds the fault.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a battery and its current are all there is
+pub struct Feeder {
+    /// The battery.
+    pub battery: BatteryId,
+    /// Its prospective current; negative where others charge it.
+    pub current: Current,
+}
+
+/// A fuse that opens.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // one step of a sequence
+pub struct Stage {
+    /// The fuse.
+    pub fuse: FuseId,
+    /// Its prospective current before it opens, as an amount.
+    pub current: Current,
+    /// Voltage that it has to break: what lies across it when it is open.
+    pub voltage: Voltage,
+    /// From the beginning of the fault until it has melted.
+    pub melted: Time,
+    /// From the beginning of the fault until its arc is out.
+    pub cleared: Time,
+    /// Joule integral that it lets through, no more than this.
+    pub let_through: CurrentSquaredTime,
+    /// What the fault carries after it.
+    pub left: Current,
+}
+
+/// How the fault ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum End {
+    /// Nothing feeds it.
+    NoCurrent,
+    /// The last fuse that feeds it has opened after this time.
+    Cleared(Time),
+    /// What is left flows in loops without a fuse.
+    NoFuse,
+    /// Fuses carry what is left, and none of them opens within the time of its curve.
+    NoneOpens,
+    /// This fuse melts and does not break the current.
+    Unbroken(FuseId, Unbroken),
+    /// The datasheet of this fuse does not say whether or when it opens.
+    NotKnown(FuseId, FuseGap),
+    /// Parallel parts without resistance: what this fuse carries is not defined.
+    ShareNotKnown(FuseId),
+    /// More fuses open one after the other than are followed.
+    TooManyStages,
+    /// The network has no solution.
+    NoSolution,
+}
+
+/// One fault at one end of all ranges.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct FaultCurrent {
+    /// Which end.
+    pub extreme: Extreme,
+    /// Prospective current, from the first point to the second, as an amount.
+    pub prospective: Current,
+    /// L/R of the steady state: energy in all inductances over half the power in all
+    /// resistances. Exact for one loop; with several sources it lies between theirs.
+    /// Of known inductances only: see the gaps.
+    pub time_constant: Time,
+    /// The fuses that carry it.
+    pub carriers: Vec<Carrier, MAX_CARRIERS, u8>,
+    /// The batteries that feed it.
+    pub feeders: Vec<Feeder, MAX_FEEDERS, u8>,
+    /// What flows when every fuse of the design is open: the part that no fuse guards.
+    pub without_fuse: Current,
+    /// The fuses that open, in order.
+    pub stages: Vec<Stage, MAX_STAGES, u8>,
+    /// How it ends.
+    pub end: End,
+}
+
+/// A fuse on its way.
+#[derive(Clone, Debug)]
+struct Heated {
+    part: usize,
+    fuse: FuseId,
+    melting: Melting,
+    /// Joule integral so far, A2s.
+    i2t: f32,
+    curve: Option<MeltingCurve>,
+    /// It has been shown not to open.
+    fails: bool,
+}
+
+/// Memory of one sequence.
+pub(super) type Fuses = Vec<HeatedFuse, MAX_CARRIERS>;
+pub(super) struct HeatedFuse(Heated);
+
+const NOTHING: Current = constant!(Current::from_amperes(0.0));
+
+/// Follows a fault from its prospective current to its end.
+pub(super) fn follow(
+    design: &Design,
+    reduced: &mut Reduced,
+    workspace: &mut Workspace,
+    fuses: &mut Fuses,
+    extreme: Extreme,
+) -> Result<FaultCurrent, Error> {
+    let mut result = FaultCurrent {
+        extreme,
+        prospective: NOTHING,
+        time_constant: span(0.0),
+        carriers: Vec::new(),
+        feeders: Vec::new(),
+        without_fuse: NOTHING,
+        stages: Vec::new(),
+        end: End::NoCurrent,
+    };
+    fuses.clear();
+    if reduced.fault().is_none() {
+        return Ok(result);
+    }
+    reduced.build()?;
+    let unguarded = without_fuses(reduced, workspace)?;
+    let solved = reduced.solve(workspace, None)?;
+    let (Some(unguarded), Some(_)) = (unguarded, solved) else {
+        result.end = End::NoSolution;
+        return Ok(result);
+    };
+    result.without_fuse = amount(unguarded)?;
+    result.prospective = amount(reduced.fault_current())?;
+    let floor = ROUNDING * reduced.largest();
+    if reduced.fault_current().abs() <= floor {
+        result.prospective = NOTHING;
+        return Ok(result);
+    }
+    result.time_constant = time_constant(reduced);
+    for (number, (part, amperes)) in reduced.parts.iter().zip(&reduced.currents).enumerate() {
+        let carries = amperes.is_nan() || amperes.abs() > floor;
+        if let (true, Some(battery)) = (carries, part.id(Kind::Battery)) {
+            let current = Current::from_amperes(narrow(*amperes))?;
+            // As many places as batteries.
+            let _ = result.feeders.push(Feeder { battery, current });
+        }
+        let Some(fuse) = part.fuse().filter(|_| carries) else {
+            continue;
+        };
+        if amperes.is_nan() {
+            result.end = End::ShareNotKnown(fuse);
+            return Ok(result);
+        }
+        let current = Current::from_amperes(narrow(*amperes))?;
+        let heated = Heated {
+            part: number,
+            fuse,
+            melting: Melting::new(),
+            i2t: 0.0,
+            curve: match fuse_type(design, fuse) {
+                Some(part) => MeltingCurve::new(part, CurveSide::Latest, CURVE_TOLERANCE)?,
+                None => None,
+            },
+            fails: false,
+        };
+        if result.carriers.push(Carrier { fuse, current }).is_err()
+            || fuses.push(HeatedFuse(heated)).is_err()
+        {
+            result.end = End::TooManyStages;
+            return Ok(result);
+        }
+    }
+    let tau = result.time_constant;
+    result.end = stages(design, reduced, workspace, fuses, tau, &mut result.stages)?;
+    Ok(result)
+}
+
+/// What the fault carries with every fuse open.
+fn without_fuses(reduced: &mut Reduced, workspace: &mut Workspace) -> Result<Option<f64>, Error> {
+    let count = reduced.parts.len();
+    let mut any = false;
+    for part in 0..count {
+        if reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
+            reduced.switch(part, false)?;
+            any = true;
+        }
+    }
+    let solved = reduced.solve(workspace, None)?;
+    let floor = ROUNDING * reduced.largest();
+    let amperes = reduced.fault_current().abs();
+    for part in 0..count {
+        if any && reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
+            reduced.switch(part, true)?;
+        }
+    }
+    Ok(solved.map(|_| if amperes > floor { amperes } else { 0.0 }))
+}
+
+/// Energy in the inductances over half the power in the resistances.
+fn time_constant(reduced: &Reduced) -> Time {
+    let (mut energy, mut power) = (0.0, 0.0);
+    for (part, amperes) in reduced.parts.iter().zip(&reduced.currents) {
+        if amperes.is_finite() {
+            energy += f64::from(part.henries) * amperes * amperes;
+            power += f64::from(part.ohms) * amperes * amperes;
+        }
+    }
+    span(if power > 0.0 {
+        narrow(energy / power)
+    } else {
+        0.0
+    })
+}
+
+/// Opens one fuse after the other until nothing flows or none opens.
+fn stages(
+    design: &Design,
+    reduced: &mut Reduced,
+    workspace: &mut Workspace,
+    fuses: &mut Fuses,
+    tau: Time,
+    stages: &mut Vec<Stage, MAX_STAGES, u8>,
+) -> Result<End, Error> {
+    let mut now = span(0.0);
+    let mut trouble = None;
+    // Each round opens a fuse or finds one that does not open.
+    for _ in 0..=MAX_CARRIERS {
+        let floor = ROUNDING * reduced.largest();
+        if reduced.fault_current().abs() <= floor {
+            return Ok(End::Cleared(now));
+        }
+        // Only the first current starts from nothing.
+        let time_constant = if stages.is_empty() { tau } else { span(0.0) };
+        let rise = |amperes: f64| -> Result<Rise, Error> {
+            Ok(Rise {
+                steady: amount(amperes)?,
+                time_constant,
+            })
+        };
+        let Next {
+            earliest,
+            carried,
+            trouble: new,
+        } = next(fuses, &reduced.currents, floor, time_constant, now)?;
+        trouble = trouble.or(new);
+        let Some((number, melted)) = earliest else {
+            let end = if carried { End::NoneOpens } else { End::NoFuse };
+            return Ok(trouble.filter(|_| carried).unwrap_or(end));
+        };
+        let Some(HeatedFuse(opening)) = fuses.get(number) else {
+            return Ok(End::NoSolution);
+        };
+        let (part, id, so_far) = (opening.part, opening.fuse, opening.i2t);
+        let before = reduced.currents.clone();
+        let amperes = before.get(part).copied().unwrap_or(0.0).abs();
+        reduced.switch(part, false)?;
+        let Some(volts) = reduced.solve(workspace, Some(part))? else {
+            return Ok(End::NoSolution);
+        };
+        let voltage = Voltage::from_volts(narrow(volts.abs()))?;
+        match breaks(design, id, amount(amperes)?, voltage)? {
+            Ok(arc) => {
+                let cleared = span(melted.as_seconds() + arc.time.as_seconds());
+                // The others go on heating until the arc is out.
+                for HeatedFuse(fuse) in fuses.iter_mut() {
+                    let amperes = before.get(fuse.part).copied().unwrap_or(0.0);
+                    if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
+                        let (_, melting) =
+                            rise(amperes)?.melts(curve, fuse.melting, now, Some(cleared));
+                        fuse.melting = melting;
+                    }
+                    fuse.i2t += more_i2t(rise(amperes)?, now, cleared)?;
+                }
+                let heated = so_far + more_i2t(rise(amperes)?, now, melted)? + arc.i2t.as_a2s();
+                let stage = Stage {
+                    fuse: id,
+                    current: amount(amperes)?,
+                    voltage,
+                    melted,
+                    cleared,
+                    let_through: CurrentSquaredTime::from_a2s(heated)?,
+                    left: amount(reduced.fault_current())?,
+                };
+                if stages.push(stage).is_err() {
+                    return Ok(End::TooManyStages);
+                }
+                now = cleared;
+                if let Some(HeatedFuse(fuse)) = fuses.get_mut(number) {
+                    fuse.fails = true;
+                }
+            }
+            Err(end) => {
+                trouble = trouble.or(Some(end));
+                if let Some(HeatedFuse(fuse)) = fuses.get_mut(number) {
+                    fuse.fails = true;
+                }
+                reduced.switch(part, true)?;
+                reduced.currents = before;
+            }
+        }
+    }
+    Ok(End::TooManyStages)
+}
+
+/// Which fuse melts next.
+struct Next {
+    /// Its place among the fuses, and when.
+    earliest: Option<(usize, Time)>,
+    /// Whether any fuse carries current.
+    carried: bool,
+    /// Why one of them cannot be told.
+    trouble: Option<End>,
+}
+
+/// Finds the fuse that melts next.
+fn next(
+    fuses: &mut Fuses,
+    currents: &[f64],
+    floor: f64,
+    time_constant: Time,
+    now: Time,
+) -> Result<Next, Error> {
+    let mut next = Next {
+        earliest: None,
+        carried: false,
+        trouble: None,
+    };
+    for (number, HeatedFuse(fuse)) in fuses.iter_mut().enumerate() {
+        let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
+        if amperes.abs() <= floor {
+            continue;
+        }
+        next.carried = true;
+        if fuse.fails {
+            continue;
+        }
+        let rise = Rise {
+            steady: amount(amperes)?,
+            time_constant,
+        };
+        let melts = match &fuse.curve {
+            Some(curve) => rise.melts(curve, fuse.melting, now, None).0,
+            None => MeltingTime::NotKnown,
+        };
+        match melts {
+            MeltingTime::After(time) => {
+                if next.earliest.is_none_or(|(_, known)| time < known) {
+                    next.earliest = Some((number, time));
+                }
+            }
+            MeltingTime::LaterThan(_) => {}
+            MeltingTime::NotKnown => {
+                let gap = match fuse.curve {
+                    Some(_) => FuseGap::MeltingThere,
+                    None => FuseGap::Melting,
+                };
+                fuse.fails = true;
+                next.trouble = next.trouble.or(Some(End::NotKnown(fuse.fuse, gap)));
+            }
+        }
+    }
+    Ok(next)
+}
+
+/// Joule integral between two times of a rise that began at zero, A2s.
+fn more_i2t(rise: Rise, from: Time, until: Time) -> Result<f32, Error> {
+    Ok(rise.i2t(until)?.as_a2s() - rise.i2t(from)?.as_a2s())
+}
+
+struct Arc {
+    time: Time,
+    i2t: CurrentSquaredTime,
+}
+
+/// Whether a fuse breaks a current at a voltage, and the arc that it has then.
+fn breaks(
+    design: &Design,
+    id: FuseId,
+    current: Current,
+    voltage: Voltage,
+) -> Result<Result<Arc, End>, Error> {
+    let Some(part) = fuse_type(design, id) else {
+        return Ok(Err(End::NotKnown(id, FuseGap::Melting)));
+    };
+    let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
+    Ok(match curve.breaks(current) {
+        Ok(Ok(())) => match (curve.arcing(), curve.arcing_time(current)) {
+            (Ok(i2t), Ok(time)) => Ok(Arc { time, i2t }),
+            (Err(gap), _) | (_, Err(gap)) => Err(End::NotKnown(id, gap)),
+        },
+        Ok(Err(why)) => Err(End::Unbroken(id, why)),
+        Err(gap) => Err(End::NotKnown(id, gap)),
+    })
+}
+
+fn amount(amperes: f64) -> Result<Current, Error> {
+    Current::from_amperes(narrow(amperes.abs()))
+}
+
+#[allow(clippy::cast_possible_truncation)] // to the precision of the quantities
+fn narrow(value: f64) -> f32 {
+    value as f32
+}

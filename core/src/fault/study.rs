@@ -1,0 +1,365 @@
+//! The faults of a whole design, one at a time.
+
+use heapless::Vec;
+
+use super::enumerate::Faults;
+use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
+use super::place::{Fault, Point, Sites};
+use super::reduced::{Reduced, What};
+use super::sequence::{End, FaultCurrent, Fuses, follow};
+use super::transient::{Course, Transient, Watched};
+use crate::design::{Design, EnclosureId, FuseId, Gap, Guess, Phase, PhaseId};
+use crate::error::Error;
+use crate::network::Workspace;
+use crate::quantity::{Current, Time};
+use crate::standard::SourceId;
+use crate::verdict::{Judged, Side};
+
+/// The memory in which faults are solved. Large: keep it in a `static` or on the heap.
+/// It carries nothing from one fault to the next.
+pub struct FaultWorkspace {
+    network: Workspace,
+    reduced: Reduced,
+    fuses: Fuses,
+    transient: Transient,
+}
+
+impl Default for FaultWorkspace {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl core::fmt::Debug for FaultWorkspace {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("FaultWorkspace").finish_non_exhaustive()
+    }
+}
+
+impl FaultWorkspace {
+    /// An empty workspace.
+    pub const fn new() -> Self {
+        Self {
+            network: Workspace::new(),
+            reduced: Reduced::new(),
+            fuses: Vec::new(),
+            transient: Transient::new(),
+        }
+    }
+}
+
+/// What is judged about one fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+#[non_exhaustive]
+#[repr(u8)]
+pub enum FaultCheck {
+    /// Current that no fuse guards, A.
+    WithoutFuse,
+}
+
+/// One fault, at both ends of all ranges.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct FaultResult {
+    /// The fault.
+    pub fault: Fault,
+    /// Largest current.
+    pub highest: FaultCurrent,
+    /// Smallest current.
+    pub lowest: FaultCurrent,
+    /// Whether some loop that feeds it meets no fuse at all: the current there, at most,
+    /// against none allowed. Source: common practice. Open where a battery is unknown
+    /// and nothing else is wrong.
+    pub without_fuse: Judged<FaultCheck>,
+    /// What was not known, first things first; currents or times that depend on it are
+    /// guessed.
+    pub gaps: Vec<Guess, MAX_FAULT_GAPS, u8>,
+}
+
+impl FaultResult {
+    /// Whether some loop that feeds the fault meets no fuse.
+    pub fn loop_without_fuse(&self) -> bool {
+        self.highest.without_fuse.as_amperes() > 0.0 || self.lowest.without_fuse.as_amperes() > 0.0
+    }
+
+    /// The first fuse to open at the largest current, and when it has broken it.
+    pub fn first_to_clear(&self) -> Option<(FuseId, Time)> {
+        let stage = self.highest.stages.first()?;
+        Some((stage.fuse, stage.cleared))
+    }
+
+    /// When the fault is off for good, the longer of both currents; `None` where it is
+    /// not, or not known to be.
+    pub fn cleared_in(&self) -> Option<Time> {
+        let time = |current: &FaultCurrent| match current.end {
+            End::Cleared(time) => Some(time),
+            _ => None,
+        };
+        let (one, other) = (time(&self.highest)?, time(&self.lowest)?);
+        Some(if one > other { one } else { other })
+    }
+
+    /// Whether nothing that is known feeds it.
+    pub fn is_dead(&self) -> bool {
+        self.highest.prospective.as_amperes() == 0.0 && self.highest.end == End::NoCurrent
+    }
+}
+
+/// The course of a fault, link capacitors included.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct FaultCourse {
+    /// Of the fault itself.
+    pub fault: Course,
+    /// Of each fuse that carries some of it, with the fuse.
+    pub fuses: Vec<(FuseId, Course), { super::MAX_CARRIERS }, u8>,
+}
+
+/// The faults of the traction side of a design.
+///
+/// ```
+/// use orangeloom_core::design::Design;
+/// use orangeloom_core::fault::{FaultStudy, FaultWorkspace};
+/// # fn show(design: &Design) -> Result<(), orangeloom_core::error::Error> {
+/// let study = FaultStudy::new(design)?;
+/// let mut workspace = Box::new(FaultWorkspace::new());
+/// for fault in study.faults(design) {
+///     let result = study.solve(design, &mut workspace, fault)?;
+///     if result.loop_without_fuse() {
+///         // nothing but the cable ends this one
+///     }
+/// }
+/// # Ok(())
+/// # }
+/// # show(&Design::new(orangeloom_core::insulation::Domain::Road)).unwrap();
+/// ```
+#[derive(Clone, Debug)]
+pub struct FaultStudy {
+    phase: Option<PhaseId>,
+    sites: Option<Sites>,
+    largest: Graph,
+    smallest: Graph,
+}
+
+impl FaultStudy {
+    /// Reads a design, in the phase that closes most contactors, the first of several:
+    /// there most sources are joined. A design without a phase has no faults here.
+    ///
+    /// # Errors
+    /// Those of the computed quantities; [`crate::error::Capacity::NetworkBranches`];
+    /// [`crate::error::Inconsistency::UnknownReference`] for what
+    /// [`Design::check`] reports.
+    pub fn new(design: &Design) -> Result<Self, Error> {
+        let mut most: Option<(usize, PhaseId)> = None;
+        for (id, phase) in design.all::<Phase>() {
+            if most.is_none_or(|(count, _)| phase.closed.len() > count) {
+                most = Some((phase.closed.len(), id));
+            }
+        }
+        match most {
+            Some((_, phase)) => Self::in_phase(design, phase),
+            None => Ok(Self {
+                phase: None,
+                sites: None,
+                largest: Graph::empty(),
+                smallest: Graph::empty(),
+            }),
+        }
+    }
+
+    /// Reads a design in one phase.
+    ///
+    /// # Errors
+    /// Those of [`Self::new`].
+    pub fn in_phase(design: &Design, phase: PhaseId) -> Result<Self, Error> {
+        let sites = Sites::new(design, phase)?;
+        let largest = Graph::build(design, &sites, phase, Extreme::Largest)?;
+        let smallest = Graph::build(design, &sites, phase, Extreme::Smallest)?;
+        Ok(Self {
+            phase: Some(phase),
+            sites: Some(sites),
+            largest,
+            smallest,
+        })
+    }
+
+    /// The phase whose contactors are closed.
+    pub const fn phase(&self) -> Option<PhaseId> {
+        self.phase
+    }
+
+    /// Every fault that is looked at, in an order that depends on nothing but the design.
+    ///
+    /// | kind | between |
+    /// |---|---|
+    /// | [`super::FaultKind::AtBox`] | two terminals of one place at which conductors leave it |
+    /// | [`super::FaultKind::OnRoute`] | the middles of two conductors that leave one place |
+    /// | [`super::FaultKind::ThroughChassis`] | two terminals of different places at which conductors leave |
+    ///
+    /// A place is a box, or what devices and loads join outside of boxes. Both ends of a
+    /// conductor are terminals of a place, so each pair is shorted at both its ends.
+    /// Points that closed metal joins are left out: there is no voltage between them.
+    pub fn faults<'a>(&'a self, design: &'a Design) -> impl Iterator<Item = Fault> + 'a {
+        self.sites
+            .iter()
+            .flat_map(move |sites| Faults::new(design, sites))
+    }
+
+    /// The box at which a point lies; `None` in the middle of a conductor and outside
+    /// of boxes.
+    pub fn enclosure(&self, design: &Design, point: Point) -> Option<EnclosureId> {
+        let terminal = point.terminal(design)?;
+        self.sites.as_ref()?.enclosure(design, terminal)
+    }
+
+    /// Solves one fault.
+    ///
+    /// **Computes** prospective current, time constant, what carries and feeds it, what
+    /// no fuse guards, and which fuse opens after which, at the largest and at the
+    /// smallest current ([`Extreme`]). Steady direct current by [`crate::network`]; the
+    /// rise as I (1 - exp(-t/tau)) with one tau for all; melting from the latest side of
+    /// each curve; the current steps when a fuse has opened. Link capacitors make the
+    /// beginning larger and the melting earlier, and are left out here: see
+    /// [`Self::course`].
+    ///
+    /// **Bound**: one solve, one with every fuse open, and one for each fuse that opens.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when a result lies outside its row of [`crate::bounds`];
+    /// [`crate::error::Capacity::NetworkNodes`]; those of
+    /// [`crate::protection::MeltingCurve::new`];
+    /// [`crate::error::Inconsistency::UnknownReference`] for a fault of another design.
+    pub fn solve(
+        &self,
+        design: &Design,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+    ) -> Result<FaultResult, Error> {
+        let mut gaps = Vec::new();
+        let highest = self.at(design, workspace, fault, Extreme::Largest, &mut gaps)?;
+        let lowest = self.at(design, workspace, fault, Extreme::Smallest, &mut gaps)?;
+        let amperes = libm::fmaxf(
+            highest.without_fuse.as_amperes(),
+            lowest.without_fuse.as_amperes(),
+        );
+        let unknown = gaps.iter().any(|guess| feeds(guess.gap))
+            || [highest.end, lowest.end].contains(&End::NoSolution);
+        let (name, source) = (FaultCheck::WithoutFuse, SourceId::CommonPractice);
+        let without_fuse = if unknown && amperes <= 0.0 {
+            Judged::open(name, None, Side::AtMost, Some(0.0), source)
+        } else {
+            Judged::compare(name, amperes, Side::AtMost, 0.0, source)
+        };
+        Ok(FaultResult {
+            fault,
+            highest,
+            lowest,
+            without_fuse,
+            gaps,
+        })
+    }
+
+    fn at(
+        &self,
+        design: &Design,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+        extreme: Extreme,
+        gaps: &mut Vec<Guess, MAX_FAULT_GAPS, u8>,
+    ) -> Result<FaultCurrent, Error> {
+        let graph = self.graph(extreme);
+        let FaultWorkspace {
+            network,
+            reduced,
+            fuses,
+            ..
+        } = workspace;
+        reduced.load(design, graph, fault, extreme, false)?;
+        for guess in &graph.guesses {
+            let part = |what: &What| *what == What::Thing(guess.thing);
+            let concerns = feeds(guess.gap) || reduced.parts.iter().any(|p| part(&p.what));
+            if concerns && !gaps.contains(guess) {
+                // Beyond the limit the first ones tell.
+                let _ = gaps.push(*guess);
+            }
+        }
+        follow(design, reduced, network, fuses, extreme)
+    }
+
+    const fn graph(&self, extreme: Extreme) -> &Graph {
+        match extreme {
+            Extreme::Largest => &self.largest,
+            Extreme::Smallest => &self.smallest,
+        }
+    }
+
+    /// Computes: the course of a fault from its beginning to a time, with the link
+    /// capacitors that reach it, charged to the voltage before the fault; no fuse opens.
+    ///
+    /// Every conductor and battery with its own inductance ([`super::Transient`]); each
+    /// capacitor with [`super::LINK_RESISTANCE`] and [`super::LINK_INDUCTANCE`]. Load
+    /// currents before the fault are left out. `None` where nothing feeds it.
+    ///
+    /// # Errors
+    /// Those of [`Self::solve`] and of [`Transient::run`].
+    pub fn course(
+        &self,
+        design: &Design,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+        extreme: Extreme,
+        until: Time,
+    ) -> Result<Option<FaultCourse>, Error> {
+        let FaultWorkspace {
+            reduced, transient, ..
+        } = workspace;
+        reduced.load(design, self.graph(extreme), fault, extreme, true)?;
+        if reduced.fault().is_none() {
+            return Ok(None);
+        }
+        transient.clear();
+        let mut watched: Vec<Watched, { super::MAX_WATCHED }> = Vec::new();
+        let mut fuses: Vec<FuseId, { super::MAX_CARRIERS }> = Vec::new();
+        // The fault first; its part is the last one.
+        let last = reduced.parts.len().saturating_sub(1);
+        let _ = watched.push(Watched::new(last));
+        for part in &reduced.parts {
+            let number = transient.add_part(part)?;
+            // Fuses beyond the limit are not listed.
+            if let Some(fuse) = part.fuse()
+                && fuses.push(fuse).is_ok()
+            {
+                // There is one place more than fuses.
+                let _ = watched.push(number);
+            }
+        }
+        let mut courses = [Course::NONE; super::MAX_WATCHED];
+        transient.run(&watched, until, &mut courses)?;
+        let [first, others @ ..] = courses;
+        let mut course = FaultCourse {
+            fault: first,
+            fuses: Vec::new(),
+        };
+        for (fuse, of_fuse) in fuses.iter().zip(others) {
+            if of_fuse.peak > NOTHING {
+                let _ = course.fuses.push((*fuse, of_fuse));
+            }
+        }
+        Ok(Some(course))
+    }
+}
+
+const NOTHING: Current = constant!(Current::from_amperes(0.0));
+
+/// Whether a gap leaves a battery out of the network.
+const fn feeds(gap: Gap) -> bool {
+    matches!(gap, Gap::CellVoltage | Gap::CellResistance)
+}
