@@ -18,8 +18,14 @@ fn fixture(name: &str) -> Box<Design> {
 }
 
 fn words(design: &Design, point: Point) -> String {
-    let _ = design.get::<orangeloom_core::design::ConductorId>(point.conductor).map(|_: &Conductor| ());
-    format!("{} {:?}", design.name(point.conductor.into()).unwrap(), point.along)
+    let _ = design
+        .get::<orangeloom_core::design::ConductorId>(point.conductor)
+        .map(|_: &Conductor| ());
+    format!(
+        "{} {:?}",
+        design.name(point.conductor.into()).unwrap(),
+        point.along
+    )
 }
 
 #[test]
@@ -38,8 +44,20 @@ fn dump() {
         let took = start.elapsed();
         println!("{name}: {} faults, {built:?} {took:?}", lines.len());
         for r in &lines {
-            println!("{:?} {} - {}: {:.0} .. {:.0} A, tau {:.3} ms, unfused {:.0} {:.0}, {:?} | {:?}  gaps {:?}", r.fault.kind, words(&design, r.fault.one), words(&design, r.fault.other),
-              r.lowest.prospective.as_amperes(), r.highest.prospective.as_amperes(), r.highest.time_constant.as_seconds()*1e3, r.lowest.without_fuse.as_amperes(), r.highest.without_fuse.as_amperes(), r.highest.end, r.lowest.end, r.gaps.len());
+            println!(
+                "{:?} {} - {}: {:.0} .. {:.0} A, tau {:.3} ms, unfused {:.0} {:.0}, {:?} | {:?}  gaps {:?}",
+                r.fault.kind,
+                words(&design, r.fault.one),
+                words(&design, r.fault.other),
+                r.lowest.prospective.as_amperes(),
+                r.highest.prospective.as_amperes(),
+                r.highest.time_constant.as_seconds() * 1e3,
+                r.lowest.without_fuse.as_amperes(),
+                r.highest.without_fuse.as_amperes(),
+                r.highest.end,
+                r.lowest.end,
+                r.gaps.len()
+            );
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::design::{
     Thing,
 };
 use crate::error::{Capacity, Error, Inconsistency};
-use crate::network::{BranchId, Element, MAX_BRANCHES, Netlist, Outcome, Workspace};
+use crate::network::{BranchId, Element, MAX_BRANCHES, Netlist, Node, Outcome, Workspace};
 use crate::quantity::{Resistance, Voltage};
 
 /// Branches: those of the network, two halves more, the capacitors, the fault.
@@ -42,8 +42,37 @@ pub(super) struct Part {
     pub(super) volts: f32,
     pub(super) henries: f32,
     pub(super) farads: f32,
-    /// Its branch in the netlist, once that is built.
+    /// Its chain in the netlist, once that is built, and whether it lies in it forwards.
+    chain: Option<(u8, bool)>,
+}
+
+/// Parts in series.
+#[derive(Clone, Copy, Debug)]
+struct Chain {
+    ohms: f64,
+    volts: f64,
+    /// How many of its parts are open.
+    open: u8,
+    /// Its branch; none for a ring.
     branch: Option<BranchId>,
+    /// Current of a ring, A.
+    current: f64,
+}
+
+impl Chain {
+    fn element(&self) -> Result<Element, Error> {
+        if self.open > 0 {
+            return Ok(Element::Open);
+        }
+        let resistance = Resistance::from_ohms(narrow(self.ohms))?;
+        if self.volts == 0.0 {
+            return Ok(Element::Resistance(resistance));
+        }
+        Ok(Element::Emf {
+            emf: Voltage::from_volts(narrow(self.volts))?,
+            resistance,
+        })
+    }
 }
 
 impl Part {
@@ -67,6 +96,7 @@ pub(super) struct Reduced {
     /// The fault is the last one; none where no loop contains it.
     pub(super) parts: Vec<Part, MAX_PARTS>,
     netlist: Netlist,
+    chains: Vec<Chain, MAX_PARTS>,
     /// Currents of the parts, A; NaN where the sharing is not defined.
     pub(super) currents: Vec<f64, MAX_PARTS>,
 }
@@ -76,6 +106,7 @@ impl Reduced {
         Self {
             parts: Vec::new(),
             netlist: Netlist::new(),
+            chains: Vec::new(),
             currents: Vec::new(),
         }
     }
@@ -139,7 +170,7 @@ impl Reduced {
             volts: 0.0,
             henries: 0.0,
             farads: 0.0,
-            branch: None,
+            chain: None,
         })?;
         self.prune();
         Ok(())
@@ -199,44 +230,132 @@ impl Reduced {
         self.parts.last().filter(|part| part.what == What::Fault)
     }
 
-    /// Makes the netlist of what is left. Capacitors are open: no steady current.
+    /// Makes the netlist of what is left, one branch for all parts in series.
+    /// Capacitors are open: no steady current.
+    ///
+    /// Bound: parts squared.
     pub(super) fn build(&mut self) -> Result<(), Error> {
         self.netlist = Netlist::new();
-        let mut nodes = [None; MAX_POINTS];
+        self.chains.clear();
+        let mut degree = [0_u16; MAX_POINTS];
         for part in &mut self.parts {
-            let mut ends = [None; 2];
-            for (end, point) in ends.iter_mut().zip([part.from, part.to]) {
-                let known = nodes.get_mut(usize::from(point));
-                let known = known.ok_or(Error::Inconsistent(Inconsistency::UnknownNode))?;
-                let node = match *known {
-                    Some(node) => node,
-                    None => self.netlist.add_node()?,
-                };
-                *known = Some(node);
-                *end = Some(node);
-            }
-            if let [Some(from), Some(to)] = ends {
-                part.branch = Some(self.netlist.add_branch(from, to, element(part)?)?);
+            part.chain = None;
+            change(&mut degree, part.from, 1);
+            change(&mut degree, part.to, 1);
+        }
+        // The fault stays a branch of its own.
+        if let Some(fault) = self.fault().copied() {
+            change(&mut degree, fault.from, 2);
+            change(&mut degree, fault.to, 2);
+        }
+        let mut nodes = [None; MAX_POINTS];
+        for number in 0..self.parts.len() {
+            if self
+                .parts
+                .get(number)
+                .is_some_and(|part| part.chain.is_none())
+            {
+                self.gather(number, &degree, &mut nodes)?;
             }
         }
         Ok(())
     }
 
-    /// Opens a part or closes it again.
-    pub(super) fn switch(&mut self, part: usize, closed: bool) -> Result<(), Error> {
-        let Some((part, branch)) = self.parts.get(part).and_then(|p| Some((p, p.branch?))) else {
+    /// Makes a branch of a part and of all that is in series with it.
+    fn gather(
+        &mut self,
+        first: usize,
+        degree: &[u16; MAX_POINTS],
+        nodes: &mut [Option<Node>; MAX_POINTS],
+    ) -> Result<(), Error> {
+        let Some(start) = self.parts.get(first).copied() else {
             return Ok(());
         };
-        let element = if closed {
-            element(part)?
-        } else {
-            Element::Open
+        let mut chain = Chain {
+            ohms: f64::from(start.ohms),
+            volts: f64::from(start.volts),
+            open: u8::from(start.farads > 0.0),
+            branch: None,
+            current: 0.0,
         };
-        self.netlist.set_element(branch, element)
+        let number = u8::try_from(self.chains.len())
+            .map_err(|_| Error::Capacity(Capacity::NetworkBranches))?;
+        if let Some(part) = self.parts.get_mut(first) {
+            part.chain = Some((number, true));
+        }
+        // Both ways out of the first part, until more than two parts meet.
+        let mut ends = [start.from, start.to];
+        for (side, end) in ends.iter_mut().enumerate() {
+            for _ in 0..MAX_PARTS {
+                if of(degree, *end) != 2 {
+                    break;
+                }
+                let here = *end;
+                let next = self
+                    .parts
+                    .iter_mut()
+                    .find(|part| part.chain.is_none() && (part.from == here || part.to == here));
+                let Some(next) = next else {
+                    break;
+                };
+                // Away from the second end the chain goes on forwards.
+                let forwards = (next.from == here) == (side == 1);
+                next.chain = Some((number, forwards));
+                chain.ohms += f64::from(next.ohms);
+                chain.volts += f64::from(next.volts) * if forwards { 1.0 } else { -1.0 };
+                chain.open += u8::from(next.farads > 0.0);
+                *end = if next.from == here {
+                    next.to
+                } else {
+                    next.from
+                };
+            }
+        }
+        let [from, to] = ends;
+        if from == to {
+            // A ring that hangs on one point drives its own current.
+            if chain.open == 0 && chain.ohms > 0.0 {
+                chain.current = chain.volts / chain.ohms;
+            }
+        } else {
+            let [from, to] = [self.node(from, nodes)?, self.node(to, nodes)?];
+            chain.branch = Some(self.netlist.add_branch(from, to, chain.element()?)?);
+        }
+        let full = Error::Capacity(Capacity::NetworkBranches);
+        self.chains.push(chain).map_err(|_| full)
     }
 
-    /// Solves for the currents of all parts and gives the voltage across one of them,
-    /// zero where its ends belong to different islands; `None` without a solution.
+    fn node(&mut self, point: u8, nodes: &mut [Option<Node>; MAX_POINTS]) -> Result<Node, Error> {
+        let known = nodes.get_mut(usize::from(point));
+        let known = known.ok_or(Error::Inconsistent(Inconsistency::UnknownNode))?;
+        let node = match *known {
+            Some(node) => node,
+            None => self.netlist.add_node()?,
+        };
+        *known = Some(node);
+        Ok(node)
+    }
+
+    /// Opens a part or closes it again; once for each time that it was opened.
+    pub(super) fn switch(&mut self, part: usize, closed: bool) -> Result<(), Error> {
+        let chain = self.parts.get(part).and_then(|part| part.chain);
+        let Some(chain) = chain.and_then(|(c, _)| self.chains.get_mut(usize::from(c))) else {
+            return Ok(());
+        };
+        chain.open = if closed {
+            chain.open.saturating_sub(1)
+        } else {
+            chain.open.saturating_add(1)
+        };
+        match chain.branch {
+            Some(branch) => self.netlist.set_element(branch, chain.element()?),
+            None => Ok(()),
+        }
+    }
+
+    /// Solves for the currents of all parts and gives the voltage across one of them if
+    /// that is the open one of those in series, zero where its ends belong to different
+    /// islands; `None` without a solution.
     pub(super) fn solve(
         &mut self,
         workspace: &mut Workspace,
@@ -247,19 +366,60 @@ impl Reduced {
             return Ok(None);
         };
         for part in &self.parts {
-            let amperes = part.branch.and_then(|branch| point.amperes(branch));
+            let chain = part.chain.and_then(|(chain, forwards)| {
+                Some((self.chains.get(usize::from(chain))?, forwards))
+            });
+            let amperes = match chain {
+                Some((chain, forwards)) => {
+                    let amperes = match chain.branch {
+                        Some(branch) => point.amperes(branch).unwrap_or(f64::NAN),
+                        None if chain.open == 0 => chain.current,
+                        None => 0.0,
+                    };
+                    if forwards { amperes } else { -amperes }
+                }
+                None => f64::NAN,
+            };
             // As many places as parts.
-            let _ = self.currents.push(amperes.unwrap_or(f64::NAN));
+            let _ = self.currents.push(amperes);
         }
-        let across = across.and_then(|part| self.parts.get(part)?.branch);
-        let volts = match across {
-            Some(branch) => {
+        let chain = across.and_then(|part| self.parts.get(part)?.chain);
+        let chain = chain.and_then(|(chain, _)| self.chains.get(usize::from(chain)));
+        let volts = match chain.map(|chain| (chain.branch, chain.volts)) {
+            Some((Some(branch), own)) => {
                 let ends = self.netlist.branch(branch)?;
-                point.volts(ends.from, ends.to)
+                point.volts(ends.from, ends.to).map(|volts| volts + own)
             }
+            Some((None, own)) => Some(own),
             None => None,
         };
         Ok(Some(volts.unwrap_or(0.0)))
+    }
+
+    /// Whether anything but fuses joins the two ends of the fault.
+    pub(super) fn joined_without_fuse(&self) -> bool {
+        let Some(fault) = self.fault() else {
+            return false;
+        };
+        let mut reached = [0_u16; MAX_POINTS];
+        change(&mut reached, fault.from, 1);
+        for _ in 0..MAX_PARTS {
+            let mut grew = false;
+            for part in &self.parts {
+                if part.fuse().is_some() || part.what == What::Fault || part.farads > 0.0 {
+                    continue;
+                }
+                let (from, to) = (of(&reached, part.from), of(&reached, part.to));
+                if (from == 0) != (to == 0) {
+                    change(&mut reached, if from == 0 { part.from } else { part.to }, 1);
+                    grew = true;
+                }
+            }
+            if !grew {
+                break;
+            }
+        }
+        of(&reached, fault.to) > 0
     }
 
     /// The current of the fault, A.
@@ -274,18 +434,9 @@ impl Reduced {
     }
 }
 
-fn element(part: &Part) -> Result<Element, Error> {
-    if part.farads > 0.0 {
-        return Ok(Element::Open);
-    }
-    let resistance = Resistance::from_ohms(part.ohms)?;
-    if part.volts == 0.0 {
-        return Ok(Element::Resistance(resistance));
-    }
-    Ok(Element::Emf {
-        emf: Voltage::from_volts(part.volts)?,
-        resistance,
-    })
+#[allow(clippy::cast_possible_truncation)] // to the precision of the quantities
+fn narrow(value: f64) -> f32 {
+    value as f32
 }
 
 /// The number of a terminal as a point.
@@ -315,7 +466,7 @@ fn part(edge: &Edge) -> Result<Part, Error> {
         volts: edge.volts,
         henries: edge.henries,
         farads: 0.0,
-        branch: None,
+        chain: None,
     })
 }
 
@@ -330,7 +481,7 @@ fn capacitor(graph: &Graph, link: Link) -> Result<Part, Error> {
         volts: graph.at_rest(link.from, link.to).unwrap_or(0.0),
         henries: super::LINK_INDUCTANCE.as_henries(),
         farads: link.farads,
-        branch: None,
+        chain: None,
     })
 }
 

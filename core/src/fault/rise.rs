@@ -1,7 +1,7 @@
 //! A current that rises to its prospective value: I (1 - exp(-t/tau)).
 
 use crate::error::{Error, Inconsistency};
-use crate::protection::{Melting, MeltingCurve, MeltingTime};
+use crate::protection::{CurveSide, Melting, MeltingCurve, MeltingTime};
 use crate::quantity::{Current, CurrentSquaredTime, Time};
 
 /// The current of a short circuit that one voltage feeds through one resistance and one
@@ -108,6 +108,12 @@ impl Rise {
         let step = end / f32::from(STEPS);
         let stop = stop.map_or(f32::INFINITY, Time::as_seconds);
         let mut now = elapsed.as_seconds();
+        // Below its curve the latest fuse takes nothing up, all the less on the way there.
+        if let (CurveSide::Latest, late @ MeltingTime::LaterThan(_)) =
+            (curve.side(), curve.time_at(self.steady))
+        {
+            return (late, melting);
+        }
         for number in 0..STEPS {
             let until = libm::fminf(f32::from(number + 1) * step, stop);
             if until <= now {
@@ -119,12 +125,15 @@ impl Rise {
                 return (MeltingTime::NotKnown, melting);
             };
             let length = span(until - now);
-            if let Some(left) = melting.time_left(curve, current).known()
-                && left <= length
-            {
+            let after = melting.advance(curve, current, length);
+            if after.has_melted() {
+                let left = match melting.time_left(curve, current).known() {
+                    Some(left) if left < length => left,
+                    _ => length,
+                };
                 return (MeltingTime::After(span(now + left.as_seconds())), melting);
             }
-            melting = melting.advance(curve, current, length);
+            melting = after;
             now = until;
         }
         if stop.is_finite() && stop > now {

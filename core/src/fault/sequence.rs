@@ -5,7 +5,7 @@ use heapless::Vec;
 use super::graph::Extreme;
 use super::reduced::{ROUNDING, Reduced, fuse_type};
 use super::rise::{Rise, span};
-use crate::design::{BatteryId, Design, FuseId, Kind};
+use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind};
 use crate::error::Error;
 use crate::network::Workspace;
 use crate::protection::{
@@ -120,6 +120,7 @@ pub struct FaultCurrent {
 struct Heated {
     part: usize,
     fuse: FuseId,
+    part_type: Option<FuseTypeId>,
     melting: Melting,
     /// Joule integral so far, A2s.
     i2t: f32,
@@ -189,6 +190,7 @@ pub(super) fn follow(
         let heated = Heated {
             part: number,
             fuse,
+            part_type: design.get(fuse).and_then(|fuse| fuse.part),
             melting: Melting::new(),
             i2t: 0.0,
             curve: match fuse_type(design, fuse) {
@@ -211,19 +213,20 @@ pub(super) fn follow(
 
 /// What the fault carries with every fuse open.
 fn without_fuses(reduced: &mut Reduced, workspace: &mut Workspace) -> Result<Option<f64>, Error> {
+    if !reduced.joined_without_fuse() {
+        return Ok(Some(0.0));
+    }
     let count = reduced.parts.len();
-    let mut any = false;
     for part in 0..count {
         if reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
             reduced.switch(part, false)?;
-            any = true;
         }
     }
     let solved = reduced.solve(workspace, None)?;
     let floor = ROUNDING * reduced.largest();
     let amperes = reduced.fault_current().abs();
     for part in 0..count {
-        if any && reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
+        if reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
             reduced.switch(part, true)?;
         }
     }
@@ -359,6 +362,7 @@ fn next(
         carried: false,
         trouble: None,
     };
+    let (mut alike, mut same) = (None, MeltingTime::NotKnown);
     for (number, HeatedFuse(fuse)) in fuses.iter_mut().enumerate() {
         let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
         if amperes.abs() <= floor {
@@ -372,10 +376,13 @@ fn next(
             steady: amount(amperes)?,
             time_constant,
         };
+        // Fuses of one type in series melt alike: compute it once.
         let melts = match &fuse.curve {
+            Some(_) if alike == Some((fuse.part_type, rise.steady, fuse.melting)) => same,
             Some(curve) => rise.melts(curve, fuse.melting, now, None).0,
             None => MeltingTime::NotKnown,
         };
+        (alike, same) = (Some((fuse.part_type, rise.steady, fuse.melting)), melts);
         match melts {
             MeltingTime::After(time) => {
                 if next.earliest.is_none_or(|(_, known)| time < known) {
