@@ -45,16 +45,32 @@ fn dump() {
         let t = Instant::now();
         let mut top = 0.0_f32;
         for fault in study.faults(&design) {
-            let c = study.course(&design, &mut workspace, fault, orangeloom_core::fault::Extreme::Largest, orangeloom_core::quantity::Time::from_seconds(0.02).unwrap()).unwrap();
-            if let Some(c) = c { top = top.max(c.fault.peak.as_amperes()); }
+            let c = study
+                .course(
+                    &design,
+                    &mut workspace,
+                    fault,
+                    orangeloom_core::fault::Extreme::Largest,
+                    orangeloom_core::quantity::Time::from_seconds(0.02).unwrap(),
+                )
+                .unwrap();
+            if let Some(c) = c {
+                top = top.max(c.fault.peak.as_amperes());
+            }
         }
         println!("courses {:?} largest peak {top}", t.elapsed());
         for (id, load) in design.all::<orangeloom_core::design::Load>() {
-            println!("{:?} {:?}", design.name(id.into()), orangeloom_core::fault::precharge_of(&design, id));
+            println!(
+                "{:?} {:?}",
+                design.name(id.into()),
+                orangeloom_core::fault::precharge_of(&design, id)
+            );
             let _ = load;
         }
         println!("{name}: {} faults, {built:?} {took:?}", lines.len());
-        for r in lines.iter().take(1) { println!("{r:#?}"); }
+        for r in lines.iter().take(1) {
+            println!("{r:#?}");
+        }
         for r in &lines {
             println!(
                 "{:?} {} - {}: {:.0} .. {:.0} A, tau {:.3} ms, unfused {:.0} {:.0}, {:?} | {:?}  gaps {:?}",

@@ -82,7 +82,6 @@ pub use circuit::*;
 pub use conductor::*;
 pub use demand::*;
 pub use device::*;
-pub(crate) use drawn::carries;
 pub use drawn::{Drawn, Systems};
 pub(crate) use drawn::{Joined, carries};
 pub use evidence::*;

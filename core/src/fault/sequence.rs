@@ -111,6 +111,9 @@ pub struct FaultCurrent {
     pub without_fuse: Current,
     /// The fuses that open, in order.
     pub stages: Vec<Stage, MAX_STAGES, u8>,
+    /// Fuses of which the datasheet does not say enough: they are taken to open never, and
+    /// may open before those of `stages`.
+    pub not_known: Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
     /// How it ends.
     pub end: End,
 }
@@ -151,6 +154,7 @@ pub(super) fn follow(
         feeders: Vec::new(),
         without_fuse: NOTHING,
         stages: Vec::new(),
+        not_known: Vec::new(),
         end: End::NoCurrent,
     };
     fuses.clear();
@@ -206,8 +210,7 @@ pub(super) fn follow(
             return Ok(result);
         }
     }
-    let tau = result.time_constant;
-    result.end = stages(design, reduced, workspace, fuses, tau, &mut result.stages)?;
+    result.end = open_in_turn(design, reduced, workspace, fuses, &mut result)?;
     Ok(result)
 }
 
@@ -250,14 +253,14 @@ fn time_constant(reduced: &Reduced) -> Time {
 }
 
 /// Opens one fuse after the other until nothing flows or none opens.
-fn stages(
+fn open_in_turn(
     design: &Design,
     reduced: &mut Reduced,
     workspace: &mut Workspace,
     fuses: &mut Fuses,
-    tau: Time,
-    stages: &mut Vec<Stage, MAX_STAGES, u8>,
+    result: &mut FaultCurrent,
 ) -> Result<End, Error> {
+    let tau = result.time_constant;
     let mut now = span(0.0);
     let mut trouble = None;
     // Each round opens a fuse or finds one that does not open.
@@ -267,19 +270,24 @@ fn stages(
             return Ok(End::Cleared(now));
         }
         // Only the first current starts from nothing.
-        let time_constant = if stages.is_empty() { tau } else { span(0.0) };
+        let time_constant = if result.stages.is_empty() {
+            tau
+        } else {
+            span(0.0)
+        };
         let rise = |amperes: f64| -> Result<Rise, Error> {
             Ok(Rise {
                 steady: amount(amperes)?,
                 time_constant,
             })
         };
-        let Next {
-            earliest,
-            carried,
-            trouble: new,
-        } = next(fuses, &reduced.currents, floor, time_constant, now)?;
-        trouble = trouble.or(new);
+        let known = result.not_known.len();
+        let currents = &reduced.currents;
+        let unknown = &mut result.not_known;
+        let (earliest, carried) = next(fuses, currents, floor, time_constant, now, unknown)?;
+        if let Some((fuse, gap)) = result.not_known.get(known) {
+            trouble = trouble.or(Some(End::NotKnown(*fuse, *gap)));
+        }
         let Some((number, melted)) = earliest else {
             let end = if carried { End::NoneOpens } else { End::NoFuse };
             return Ok(trouble.filter(|_| carried).unwrap_or(end));
@@ -295,7 +303,8 @@ fn stages(
             return Ok(End::NoSolution);
         };
         let voltage = Voltage::from_volts(narrow(volts.abs()))?;
-        match breaks(design, id, amount(amperes)?, voltage)? {
+        let at_melting = rise(amperes)?.at(melted)?;
+        match breaks(design, id, [amount(amperes)?, at_melting], voltage)? {
             Ok(arc) => {
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
                 // The others go on heating until the arc is out.
@@ -318,7 +327,7 @@ fn stages(
                     let_through: CurrentSquaredTime::from_a2s(heated)?,
                     left: amount(reduced.fault_current())?,
                 };
-                if stages.push(stage).is_err() {
+                if result.stages.push(stage).is_err() {
                     return Ok(End::TooManyStages);
                 }
                 now = cleared;
@@ -327,6 +336,10 @@ fn stages(
                 }
             }
             Err(end) => {
+                if let End::NotKnown(fuse, gap) = end {
+                    // As many places as fuses.
+                    let _ = result.not_known.push((fuse, gap));
+                }
                 trouble = trouble.or(Some(end));
                 if let Some(HeatedFuse(fuse)) = fuses.get_mut(number) {
                     fuse.fails = true;
@@ -339,36 +352,24 @@ fn stages(
     Ok(End::TooManyStages)
 }
 
-/// Which fuse melts next.
-struct Next {
-    /// Its place among the fuses, and when.
-    earliest: Option<(usize, Time)>,
-    /// Whether any fuse carries current.
-    carried: bool,
-    /// Why one of them cannot be told.
-    trouble: Option<End>,
-}
-
-/// Finds the fuse that melts next.
+/// Finds the fuse that melts next, by its place and with its time, and whether any fuse
+/// carries current at all.
 fn next(
     fuses: &mut Fuses,
     currents: &[f64],
     floor: f64,
     time_constant: Time,
     now: Time,
-) -> Result<Next, Error> {
-    let mut next = Next {
-        earliest: None,
-        carried: false,
-        trouble: None,
-    };
+    not_known: &mut Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
+) -> Result<(Option<(usize, Time)>, bool), Error> {
+    let (mut earliest, mut carried): (Option<(usize, Time)>, bool) = (None, false);
     let (mut alike, mut same) = (None, MeltingTime::NotKnown);
     for (number, HeatedFuse(fuse)) in fuses.iter_mut().enumerate() {
         let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
         if amperes.abs() <= floor {
             continue;
         }
-        next.carried = true;
+        carried = true;
         if fuse.fails {
             continue;
         }
@@ -385,8 +386,8 @@ fn next(
         (alike, same) = (Some((fuse.part_type, rise.steady, fuse.melting)), melts);
         match melts {
             MeltingTime::After(time) => {
-                if next.earliest.is_none_or(|(_, known)| time < known) {
-                    next.earliest = Some((number, time));
+                if earliest.is_none_or(|(_, known)| time < known) {
+                    earliest = Some((number, time));
                 }
             }
             MeltingTime::LaterThan(_) => {}
@@ -396,11 +397,12 @@ fn next(
                     None => FuseGap::Melting,
                 };
                 fuse.fails = true;
-                next.trouble = next.trouble.or(Some(End::NotKnown(fuse.fuse, gap)));
+                // As many places as fuses.
+                let _ = not_known.push((fuse.fuse, gap));
             }
         }
     }
-    Ok(next)
+    Ok((earliest, carried))
 }
 
 /// Joule integral between two times of a rise that began at zero, A2s.
@@ -417,15 +419,15 @@ struct Arc {
 fn breaks(
     design: &Design,
     id: FuseId,
-    current: Current,
+    [prospective, at_melting]: [Current; 2],
     voltage: Voltage,
 ) -> Result<Result<Arc, End>, Error> {
     let Some(part) = fuse_type(design, id) else {
         return Ok(Err(End::NotKnown(id, FuseGap::Melting)));
     };
     let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
-    Ok(match curve.breaks(current) {
-        Ok(Ok(())) => match (curve.arcing(), curve.arcing_time(current)) {
+    Ok(match curve.breaks(prospective) {
+        Ok(Ok(())) => match (curve.arcing(), curve.arcing_time(at_melting)) {
             (Ok(i2t), Ok(time)) => Ok(Arc { time, i2t }),
             (Err(gap), _) | (_, Err(gap)) => Err(End::NotKnown(id, gap)),
         },

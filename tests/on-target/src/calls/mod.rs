@@ -9,6 +9,7 @@
 
 mod conductor;
 mod design;
+mod fault;
 mod insulation;
 mod network;
 mod protection;
@@ -44,6 +45,7 @@ pub fn all(visit: &mut impl Visit) {
     size::all(visit);
     network::all(visit);
     protection::all(visit);
+    fault::all(visit);
     insulation::all(visit);
     shield::all(visit);
     study::all(visit);
