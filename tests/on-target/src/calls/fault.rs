@@ -85,7 +85,7 @@ fn transient(visit: &mut impl Visit) {
 
 /// A battery and a capacitor into one fault.
 fn three_loops(transient: &mut Transient) -> Result<Current, Error> {
-    let branch = |[from, to], emf, capacitor| TransientBranch {
+    let branch = |[from, to]: [u8; 2], emf, capacitor| TransientBranch {
         from,
         to,
         emf,
