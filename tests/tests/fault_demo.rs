@@ -362,7 +362,7 @@ fn the_smallest_current_is_not_above_the_largest_and_sums_agree() {
                 }
                 // A fault that is cleared has no loop without a fuse, and the other way round.
                 if matches!(current.end, End::Cleared(_)) {
-                    assert!(!(current.without_fuse.as_amperes() > 0.0), "{what}");
+                    assert!(current.without_fuse.as_amperes() <= 0.0, "{what}");
                 }
                 if current.end == End::NoFuse {
                     assert!(current.without_fuse.as_amperes() > 0.0, "{what}");

@@ -30,10 +30,18 @@ fn a_rise_has_its_known_values() {
     // 1 - 1/e after one time constant; the integral of (1 - exp(-x))^2 to 1 is
     // 1 + 2 (1/e - 1) - (1/e^2 - 1)/2 = 0.168 091.
     let rise = rise(1000.0, 1e-3);
-    near(rise.at(seconds(1e-3)).unwrap().as_amperes(), 632.120_56, 1e-6);
+    near(
+        rise.at(seconds(1e-3)).unwrap().as_amperes(),
+        632.120_56,
+        1e-6,
+    );
     near(rise.i2t(seconds(1e-3)).unwrap().as_a2s(), 168.091_2, 1e-5);
     // Where the bracket cancels: I2 t^3 / (3 tau^2).
-    near(rise.i2t(seconds(1e-9)).unwrap().as_a2s(), 3.333_333e-16, 2e-6);
+    near(
+        rise.i2t(seconds(1e-9)).unwrap().as_a2s(),
+        3.333_333e-16,
+        2e-6,
+    );
     // Without a time constant it is there at once.
     let stiff = self::rise(1000.0, 0.0);
     near(stiff.i2t(seconds(2e-3)).unwrap().as_a2s(), 2000.0, 1e-6);
@@ -94,10 +102,16 @@ fn a_transient_without_a_loop_carries_nothing() {
     };
     let watched = transient.add(&branch).unwrap();
     let mut courses = [Course::NONE];
-    transient.run(&[watched], seconds(0.1), &mut courses).unwrap();
+    transient
+        .run(&[watched], seconds(0.1), &mut courses)
+        .unwrap();
     assert_eq!(courses, [Course::NONE]);
     assert!(transient.add(&TransientBranch { to: 0, ..branch }).is_err());
-    assert!(transient.add(&TransientBranch { to: 255, ..branch }).is_err());
+    assert!(
+        transient
+            .add(&TransientBranch { to: 255, ..branch })
+            .is_err()
+    );
     let none = Some(Capacitance::from_farads(0.0).unwrap());
     let empty = TransientBranch {
         capacitor: none,
@@ -105,7 +119,11 @@ fn a_transient_without_a_loop_carries_nothing() {
     };
     assert!(transient.add(&empty).is_err());
     transient.clear();
-    assert!(transient.run(&[watched], seconds(0.1), &mut courses).is_err());
+    assert!(
+        transient
+            .run(&[watched], seconds(0.1), &mut courses)
+            .is_err()
+    );
 }
 
 #[test]
