@@ -43,7 +43,8 @@ pub use place::{Along, Fault, FaultKind, Point};
 pub use precharged::{Precharged, precharge_of};
 pub use rise::Rise;
 pub use sequence::{
-    Carrier, End, FaultCurrent, Feeder, MAX_CARRIERS, MAX_FEEDERS, MAX_STAGES, Stage,
+    Burden, Carrier, End, FaultCurrent, Feeder, MAX_BURDENS, MAX_CARRIERS, MAX_FEEDERS, MAX_STAGES,
+    Stage,
 };
 pub use study::{FaultCheck, FaultCourse, FaultResult, FaultStudy, FaultWorkspace};
 pub use transient::{

@@ -3,9 +3,9 @@
 use heapless::Vec;
 
 use super::graph::Extreme;
-use super::reduced::{ROUNDING, Reduced, fuse_type};
+use super::reduced::{MAX_PARTS, ROUNDING, Reduced, What, fuse_type};
 use super::rise::{Rise, span};
-use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind};
+use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind, Thing};
 use crate::error::Error;
 use crate::network::Workspace;
 use crate::protection::{
@@ -65,6 +65,24 @@ pub struct Stage {
     pub left: Current,
 }
 
+/// Most conductors and contactors of one fault that are listed.
+pub const MAX_BURDENS: usize = MAX_PARTS;
+
+/// What a conductor or closed contactor has to stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // a thing and what it carries are all there is
+pub struct Burden {
+    /// The conductor or contactor.
+    pub thing: Thing,
+    /// Its prospective current, as an amount; `None` where parallel parts without
+    /// resistance share it.
+    pub current: Option<Current>,
+    /// Joule integral until the fault is off for good; `None` where it does not go off,
+    /// or the share is not known.
+    pub i2t: Option<CurrentSquaredTime>,
+}
+
 /// How the fault ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -114,6 +132,8 @@ pub struct FaultCurrent {
     /// Fuses of which the datasheet does not say enough: they are taken to open never, and
     /// may open before those of `stages`.
     pub not_known: Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
+    /// The conductors and closed contactors that carry it.
+    pub burdens: Vec<Burden, MAX_BURDENS, u8>,
     /// How it ends.
     pub end: End,
 }
@@ -155,6 +175,7 @@ pub(super) fn follow(
         without_fuse: NOTHING,
         stages: Vec::new(),
         not_known: Vec::new(),
+        burdens: Vec::new(),
         end: End::NoCurrent,
     };
     fuses.clear();
@@ -210,8 +231,58 @@ pub(super) fn follow(
             return Ok(result);
         }
     }
-    result.end = open_in_turn(design, reduced, workspace, fuses, &mut result)?;
+    let prospective = reduced.currents.clone();
+    let mut heats: Vec<f32, MAX_PARTS> = Vec::new();
+    heats.resize(reduced.parts.len(), 0.0).ok();
+    result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, &mut result)?;
+    result.burdens = burdens(reduced, &prospective, &heats, floor, result.end)?;
     Ok(result)
+}
+
+/// What conductors and contactors have to stand.
+fn burdens(
+    reduced: &Reduced,
+    prospective: &[f64],
+    heats: &[f32],
+    floor: f64,
+    end: End,
+) -> Result<Vec<Burden, MAX_BURDENS, u8>, Error> {
+    let mut burdens: Vec<Burden, MAX_BURDENS, u8> = Vec::new();
+    let parts = reduced.parts.iter().zip(prospective).zip(heats);
+    for ((part, amperes), heat) in parts {
+        let What::Thing(thing) = part.what else {
+            continue;
+        };
+        let carries = amperes.is_nan() || amperes.abs() > floor;
+        if !carries || !matches!(thing.kind, Kind::Conductor | Kind::Contactor) {
+            continue;
+        }
+        let cleared = matches!(end, End::Cleared(_)) && amperes.is_finite();
+        let burden = Burden {
+            thing,
+            current: if amperes.is_finite() {
+                Some(amount(*amperes)?)
+            } else {
+                None
+            },
+            i2t: if cleared {
+                CurrentSquaredTime::from_a2s(*heat).ok()
+            } else {
+                None
+            },
+        };
+        // The two halves of a conductor with the fault in its middle are one conductor.
+        match burdens.iter_mut().find(|known| known.thing == thing) {
+            Some(known) => {
+                if burden.current > known.current {
+                    *known = burden;
+                }
+            }
+            // There are as many places as parts.
+            None => drop(burdens.push(burden)),
+        }
+    }
+    Ok(burdens)
 }
 
 /// What the fault carries with every fuse open.
@@ -258,6 +329,7 @@ fn open_in_turn(
     reduced: &mut Reduced,
     workspace: &mut Workspace,
     fuses: &mut Fuses,
+    heats: &mut [f32],
     result: &mut FaultCurrent,
 ) -> Result<End, Error> {
     let tau = result.time_constant;
@@ -316,6 +388,11 @@ fn open_in_turn(
                         fuse.melting = melting;
                     }
                     fuse.i2t += more_i2t(rise(amperes)?, now, cleared)?;
+                }
+                for (heat, amperes) in heats.iter_mut().zip(&before) {
+                    if amperes.is_finite() && amperes.abs() > floor {
+                        *heat += more_i2t(rise(*amperes)?, now, cleared)?;
+                    }
                 }
                 let heated = so_far + more_i2t(rise(amperes)?, now, melted)? + arc.i2t.as_a2s();
                 let stage = Stage {

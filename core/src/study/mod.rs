@@ -15,6 +15,7 @@
 //! | `conductor` | what one conductor does: temperatures, drop, loss, mass, limits |
 //! | `pack` | what the strings of the traction battery do |
 //! | `load` | what loads and converters see |
+//! | `protection` | whether fuses and contactors stand their duty and end the faults |
 
 mod conductor;
 pub mod insulation;
@@ -22,6 +23,7 @@ mod load;
 mod operation;
 mod pack;
 mod points;
+mod protection;
 mod unknown;
 mod warmth;
 mod whole;
@@ -32,6 +34,7 @@ pub use load::*;
 pub use operation::*;
 pub use pack::*;
 pub use points::*;
+pub use protection::*;
 pub use unknown::*;
 pub use warmth::*;
 pub use whole::*;

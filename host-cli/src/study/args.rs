@@ -13,9 +13,21 @@ pub struct StudyArgs {
     /// The design file
     pub file: PathBuf,
 
+    /// Show what happens in every short circuit, and what fuses and contactors do
+    #[arg(long)]
+    pub faults: bool,
+
     /// Show the working of one conductor, by the id printed at its ends (01, 05+)
-    #[arg(long, value_name = "ID")]
+    #[arg(long, value_name = "ID", conflicts_with_all = ["fuse", "contactor"])]
     pub conductor: Option<String>,
+
+    /// Show one fuse alone: its checks, its window of rated currents
+    #[arg(long, value_name = "NAME", conflicts_with = "contactor")]
+    pub fuse: Option<String>,
+
+    /// Show one contactor alone: its checks, the currents on which it stays closed
+    #[arg(long, value_name = "NAME")]
+    pub contactor: Option<String>,
 
     /// Units of the text
     #[arg(long, value_name = "UNITS", default_value = "metric")]

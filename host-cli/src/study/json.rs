@@ -1,15 +1,19 @@
 //! The study as JSON; every key carries its unit.
 
-use orangeloom_core::design::{Conductor, Phase, System};
+use orangeloom_core::design::{Conductor, Contactor, Fuse, Phase, System};
+use orangeloom_core::protection::{FuseWindow, Remedy, WindowSide};
 use orangeloom_core::quantity::{
     Charge, Current, Energy, Mass, Resistance, Temperature, TemperatureDifference, Time, Voltage,
 };
-use orangeloom_core::study::{ConductorStudy, Known, Repeating, Solved, StringStudy};
+use orangeloom_core::study::{
+    ConductorStudy, Known, Repeating, Solved, StringStudy, study_contactor, study_fuse,
+};
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
+use super::faults::{FaultRow, contactor_unit, fuse_unit};
 use super::open::Gaps;
-use super::{Report, conductor, names};
+use super::{Asked, FaultReport, Report, conductor, names};
 use crate::document;
 use crate::page::CAUTIONS;
 use crate::working::{Step, cite};
@@ -36,6 +40,13 @@ struct Document {
     /// Only with `--conductor`.
     #[serde(skip_serializing_if = "Option::is_none")]
     working: Option<Vec<Step>>,
+    /// Only with `--faults`, as the next two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    faults: Option<Vec<FaultDocument>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fuses: Option<Vec<FuseDocument>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    contactors: Option<Vec<ContactorDocument>>,
     cautions: [&'static str; 3],
 }
 
@@ -158,8 +169,177 @@ struct Masses {
     low_voltage_cable_kg: Option<f32>,
 }
 
+#[derive(Serialize)]
+#[allow(non_snake_case)]
+struct FaultDocument {
+    place: String,
+    kind: &'static str,
+    verdict: Verdict,
+    highest_current_A: f32,
+    lowest_current_A: f32,
+    time_constant_s: f32,
+    fed_by: Vec<String>,
+    without_fuse_A: f32,
+    cleared_by: Vec<String>,
+    cleared_in_s: Option<f32>,
+    end: String,
+    hardest_on: Option<String>,
+    i2t_A2s: Option<f32>,
+    withstand_A2s: Option<f32>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case)]
+struct FuseDocument {
+    name: String,
+    verdict: Verdict,
+    lasting_current_A: Option<f32>,
+    highest_fault_A: Option<f32>,
+    lowest_fault_A: Option<f32>,
+    conductors: Vec<String>,
+    contactor: Option<String>,
+    limits: Vec<Limit>,
+    window: Option<WindowDocument>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case)]
+struct WindowDocument {
+    verdict: Verdict,
+    least_rated_A: Option<f32>,
+    least_binds: Option<String>,
+    most_rated_A: Option<f32>,
+    most_binds: Option<String>,
+    not_judged: Vec<String>,
+    remedies: Vec<Remedy>,
+}
+
+#[derive(Serialize)]
+struct ContactorDocument {
+    name: String,
+    verdict: Verdict,
+    limits: Vec<Limit>,
+    stays_closed: Option<BandDocument>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case)]
+struct BandDocument {
+    above_A: f32,
+    fuse_first_from_A: Option<f32>,
+    wait_s: Option<f32>,
+}
+
+fn fault(row: &FaultRow) -> FaultDocument {
+    let judged = row.hardest.as_ref().map(|(_, judged)| judged);
+    FaultDocument {
+        place: row.place.clone(),
+        kind: row.kind,
+        verdict: row.verdict(),
+        highest_current_A: row.most.as_amperes(),
+        lowest_current_A: row.least.as_amperes(),
+        time_constant_s: row.time_constant.as_seconds(),
+        fed_by: row.fed_by.clone(),
+        without_fuse_A: row.without_fuse.as_amperes(),
+        cleared_by: row.cleared_by.clone(),
+        cleared_in_s: row.cleared_in.map(Time::as_seconds),
+        end: row.end.clone(),
+        hardest_on: row.hardest.as_ref().map(|(name, _)| name.clone()),
+        i2t_A2s: judged.and_then(|judged| judged.value),
+        withstand_A2s: judged.and_then(|judged| judged.limit),
+    }
+}
+
+/// Limits whose units differ.
+fn of_units<N: Copy + Serialize>(
+    judged: &[Judged<N>],
+    unit: fn(N) -> &'static str,
+) -> Vec<Limit> {
+    judged
+        .iter()
+        .flat_map(|judged| limits(core::slice::from_ref(judged), unit(judged.name), |name| key(&name)))
+        .collect()
+}
+
+fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
+    let design = report.design();
+    let systems = design.systems();
+    design
+        .all::<Fuse>()
+        .filter(|(id, fuse)| match report.asked {
+            Some(Asked::Fuse(asked)) => asked == *id,
+            Some(_) => false,
+            None => systems.of(fuse.from) == Some(System::Traction),
+        })
+        .filter_map(|(id, _)| {
+            let studied = study_fuse(design, &report.study, &faults.burdens, id).ok()?;
+            let burden = studied.faults.unwrap_or_default();
+            Some(FuseDocument {
+                name: names::name(design, id),
+                verdict: studied.verdict(),
+                lasting_current_A: studied.lasting.ok().map(Current::as_amperes),
+                highest_fault_A: burden.largest.map(Current::as_amperes),
+                lowest_fault_A: burden.smallest.map(Current::as_amperes),
+                conductors: studied
+                    .conductors
+                    .iter()
+                    .map(|id| names::circuit(design, *id))
+                    .collect(),
+                contactor: studied.contactor.map(|id| names::name(design, id)),
+                limits: of_units(&studied.checks, fuse_unit),
+                window: studied.window.as_ref().map(window),
+            })
+        })
+        .collect()
+}
+
+fn window(window: &FuseWindow) -> WindowDocument {
+    let side = |side: &WindowSide| match side {
+        WindowSide::At(end) => (Some(end.rated.as_amperes()), Some(key(&end.binds))),
+        WindowSide::Never(check) => (None, Some(key(check))),
+        WindowSide::Free => (None, None),
+    };
+    let (least_rated_A, least_binds) = side(&window.least);
+    let (most_rated_A, most_binds) = side(&window.most);
+    WindowDocument {
+        verdict: window.verdict,
+        least_rated_A,
+        least_binds,
+        most_rated_A,
+        most_binds,
+        not_judged: window.open.iter().map(key).collect(),
+        remedies: window.remedies.to_vec(),
+    }
+}
+
+fn contactors(report: &Report, faults: &FaultReport) -> Vec<ContactorDocument> {
+    let design = report.design();
+    let systems = design.systems();
+    design
+        .all::<Contactor>()
+        .filter(|(id, contactor)| match report.asked {
+            Some(Asked::Contactor(asked)) => asked == *id,
+            Some(_) => false,
+            None => systems.of(contactor.from) == Some(System::Traction),
+        })
+        .filter_map(|(id, _)| {
+            let studied = study_contactor(design, &report.study, &faults.burdens, id).ok()?;
+            Some(ContactorDocument {
+                name: names::name(design, id),
+                verdict: studied.verdict(),
+                limits: of_units(&studied.checks, contactor_unit),
+                stays_closed: studied.closed_band.map(|band| BandDocument {
+                    above_A: band.above.as_amperes(),
+                    fuse_first_from_A: band.fuse_first_from.map(Current::as_amperes),
+                    wait_s: band.wait.map(Time::as_seconds),
+                }),
+            })
+        })
+        .collect()
+}
+
 /// The document, ending with a line break.
-pub(crate) fn render(report: &Report) -> Result<String, String> {
+pub(crate) fn render(report: &Report, faults: Option<&FaultReport>) -> Result<String, String> {
     let (design, study) = (report.design(), &report.study);
     let text = |id: Option<_>| id.and_then(|id| design.text(id)).map(String::from);
     let mass = |known: &Known<Mass>| known.ok().map(Mass::as_kg);
@@ -182,7 +362,13 @@ pub(crate) fn render(report: &Report) -> Result<String, String> {
             low_voltage_cable_kg: mass(&study.low_voltage_cable_mass),
         },
         open: Gaps::of(report).texts(report),
-        working: report.asked.map(|id| conductor::steps(report, id)),
+        working: match report.asked {
+            Some(Asked::Conductor(id)) => Some(conductor::steps(report, id)),
+            _ => None,
+        },
+        faults: faults.map(|faults| faults.rows.iter().map(fault).collect()),
+        fuses: faults.map(|faults| fuses(report, faults)),
+        contactors: faults.map(|faults| contactors(report, faults)),
         cautions: CAUTIONS,
     })
 }
@@ -233,7 +419,10 @@ fn conductors(report: &Report) -> Vec<ConductorRow> {
     let systems = design.systems();
     design
         .all::<Conductor>()
-        .filter(|(id, _)| report.asked.is_none_or(|asked| asked == *id))
+        .filter(|(id, _)| match report.asked {
+            Some(Asked::Conductor(asked)) => asked == *id,
+            _ => true,
+        })
         .map(|(id, lead)| {
             let studied = report.study.conductor(id);
             let known = studied.as_ref().ok();

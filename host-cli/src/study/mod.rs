@@ -2,6 +2,7 @@
 
 mod args;
 mod conductor;
+mod faults;
 mod json;
 mod names;
 mod open;
@@ -9,22 +10,44 @@ mod text;
 
 pub use args::StudyArgs;
 
-use orangeloom_core::design::{Conductor, ConductorId, Design};
+use orangeloom_core::design::{
+    Conductor, ConductorId, Contactor, ContactorId, Design, Entry, Fuse, FuseId,
+};
+use orangeloom_core::error::Error;
+use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::network::Workspace;
-use orangeloom_core::study::Study;
+use orangeloom_core::study::{FaultBurdens, Study, Withstands};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
 use crate::design_file::{DesignFile, refuse};
 use crate::quantity_text::Units;
+use faults::FaultRow;
 
 /// Everything that the renderers show.
 pub(crate) struct Report {
     read: DesignFile,
     study: Box<Study>,
     units: Units,
-    /// The conductor whose working is asked for.
-    asked: Option<ConductorId>,
+    /// The thing whose working is asked for.
+    asked: Option<Asked>,
+}
+
+/// One thing that is asked for.
+#[derive(Clone, Copy)]
+pub(crate) enum Asked {
+    Conductor(ConductorId),
+    Fuse(FuseId),
+    Contactor(ContactorId),
+}
+
+/// The faults of the design.
+pub(crate) struct FaultReport {
+    burdens: Box<FaultBurdens>,
+    withstands: Withstands,
+    rows: Vec<FaultRow>,
+    /// Faults that could not be solved, in words.
+    refused: Vec<String>,
 }
 
 impl Report {
@@ -32,9 +55,34 @@ impl Report {
         &self.read.design
     }
 
-    /// The verdict on everything that was judged.
+    /// The verdict on everything that was judged; faults not.
     fn verdict(&self) -> Verdict {
         self.study.verdict(&self.read.design)
+    }
+
+    /// Solves every fault.
+    fn faults(&self) -> FaultReport {
+        let mut report = FaultReport {
+            burdens: Box::new(FaultBurdens::new()),
+            withstands: Withstands::new(self.design(), &self.study),
+            rows: Vec::new(),
+            refused: Vec::new(),
+        };
+        let mut burdens = Box::new(FaultBurdens::new());
+        let mut workspace = Box::new(FaultWorkspace::new());
+        let mut each = |_, result: Result<&FaultResult, Error>| match result {
+            Ok(result) if result.is_dead() => {}
+            Ok(result) => {
+                let row = FaultRow::new(self, result, &report);
+                report.rows.push(row);
+            }
+            Err(error) => report.refused.push(error.to_string()),
+        };
+        if let Err(error) = burdens.solve(self.design(), &mut workspace, &mut each) {
+            report.refused.push(error.to_string());
+        }
+        report.burdens = burdens;
+        report
     }
 }
 
@@ -44,10 +92,9 @@ pub fn run(args: &StudyArgs) -> Outcome {
     if !read.problems.is_empty() {
         return refuse(&read, &args.file);
     }
-    let asked = match args.conductor.as_deref().map(|name| find(&read, name)) {
-        None => None,
-        Some(Ok(id)) => Some(id),
-        Some(Err(message)) => return Outcome::unusable(&message),
+    let asked = match asked(&read, args) {
+        Ok(asked) => asked,
+        Err(message) => return Outcome::unusable(&message),
     };
     let mut study = Box::new(Study::new());
     study.compute(&read.design, &mut Box::new(Workspace::new()));
@@ -57,14 +104,22 @@ pub fn run(args: &StudyArgs) -> Outcome {
         units: args.units.into(),
         asked,
     };
-    let exit = match report.verdict() {
+    let of_protection = matches!(asked, Some(Asked::Fuse(_) | Asked::Contactor(_)));
+    let faults = (args.faults || of_protection).then(|| report.faults());
+    let verdict = faults.iter().fold(report.verdict(), |verdict, faults| {
+        let rows = faults.rows.iter().map(FaultRow::verdict);
+        rows.fold(verdict, Verdict::worse)
+    });
+    let exit = match verdict {
         Verdict::Fails => Exit::Fails,
         Verdict::Holds | Verdict::Open | Verdict::NotApplicable => Exit::Holds,
     };
-    let rendered = match (args.json, asked) {
-        (true, _) => json::render(&report),
-        (false, Some(id)) => Ok(conductor::render(&report, id)),
-        (false, None) => Ok(text::render(&report)),
+    let rendered = match (args.json, asked, &faults) {
+        (true, ..) => json::render(&report, faults.as_ref()),
+        (false, Some(Asked::Conductor(id)), _) => Ok(conductor::render(&report, id)),
+        (false, Some(asked), Some(faults)) => Ok(text::protection_of(&report, faults, asked)),
+        (false, _, Some(faults)) => Ok(text::render_faults(&report, faults)),
+        (false, _, None) => Ok(text::render(&report)),
     };
     match rendered {
         Ok(rendered) => Outcome::result(rendered, exit),
@@ -72,15 +127,29 @@ pub fn run(args: &StudyArgs) -> Outcome {
     }
 }
 
-/// The conductor of this name, or what there is instead.
-fn find(read: &DesignFile, name: &str) -> Result<ConductorId, String> {
-    if let Some(id) = read.design.find::<Conductor>(name) {
+/// The thing that is asked for, if one is.
+fn asked(read: &DesignFile, args: &StudyArgs) -> Result<Option<Asked>, String> {
+    if let Some(name) = &args.conductor {
+        return find::<Conductor>(read, name, "conductor").map(|id| Some(Asked::Conductor(id)));
+    }
+    if let Some(name) = &args.fuse {
+        return find::<Fuse>(read, name, "fuse").map(|id| Some(Asked::Fuse(id)));
+    }
+    if let Some(name) = &args.contactor {
+        return find::<Contactor>(read, name, "contactor").map(|id| Some(Asked::Contactor(id)));
+    }
+    Ok(None)
+}
+
+/// The thing of this name, or what there is instead.
+fn find<E: Entry>(read: &DesignFile, name: &str, kind: &str) -> Result<E::Id, String> {
+    if let Some(id) = read.design.find::<E>(name) {
         return Ok(id);
     }
     let known: Vec<&str> = read
         .design
-        .all::<Conductor>()
-        .filter_map(|(_, conductor)| read.design.text(conductor.circuit))
+        .all::<E>()
+        .filter_map(|(_, entry)| read.design.text(entry.name()?))
         .collect();
     // The two conductors of a pair have the name of their circuit with + and -.
     let alike: Vec<&str> = known
@@ -90,7 +159,7 @@ fn find(read: &DesignFile, name: &str) -> Result<ConductorId, String> {
         .collect();
     let offered = if alike.is_empty() { known } else { alike };
     Err(format!(
-        "{} has no conductor \"{name}\"; there is {}",
+        "{} has no {kind} \"{name}\"; there is {}",
         read.sources.first().map_or("the design", |s| &s.path),
         offered.join(", ")
     ))

@@ -7,8 +7,8 @@ use orangeloom_core::study::{ConductorStudy, Known, Solved, StringStudy};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::open::{Gaps, why};
-use super::{Report, names};
-use crate::page::{self, align, cautions, plain_table, wrap};
+use super::{Asked, FaultReport, Report, faults, names};
+use crate::page::{self, Sources, align, cautions, plain_table, wrap};
 use crate::quantity_text::{Kind, ToText, Units, digits_in, significant};
 
 /// The whole answer.
@@ -32,6 +32,28 @@ pub(crate) fn render(report: &Report) -> String {
         page::taken_as_default(&taken()),
         cautions(),
     ])
+}
+
+/// The faults, and what fuses and contactors do.
+pub(crate) fn render_faults(report: &Report, solved: &FaultReport) -> String {
+    let mut sources = Sources::new();
+    let mut blocks = vec![headline(report), faults::table(report, solved)];
+    blocks.extend(faults::fuses(report, solved, &mut sources));
+    blocks.extend(faults::contactors(report, solved, &mut sources));
+    blocks.push(sources.list());
+    blocks.push(cautions());
+    page::join(&blocks)
+}
+
+/// One fuse or contactor.
+pub(crate) fn protection_of(report: &Report, solved: &FaultReport, asked: Asked) -> String {
+    let mut sources = Sources::new();
+    let block = match asked {
+        Asked::Fuse(id) => faults::fuse(report, solved, id, &mut sources),
+        Asked::Contactor(id) => faults::contactor(report, solved, id, &mut sources),
+        Asked::Conductor(_) => String::new(),
+    };
+    page::join(&[block, sources.list(), cautions()])
 }
 
 /// Name, revision, and how many of what was judged hold.

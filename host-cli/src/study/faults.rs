@@ -1,0 +1,558 @@
+//! Faults, fuses and contactors for people.
+
+use comfy_table::CellAlignment;
+use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId, System};
+use orangeloom_core::fault::{Along, End, Fault, FaultKind, FaultResult, Point};
+use orangeloom_core::protection::{
+    ClosedBand, ContactorCheck, FuseCheck, FuseGap, FuseWindow, Remedy, Unbroken, WindowSide,
+};
+use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
+use orangeloom_core::study::{
+    ContactorStudy, FuseStudy, Known, study_contactor, study_fuse,
+};
+use orangeloom_core::verdict::{Judged, Verdict};
+
+use super::open::why;
+use super::{FaultReport, Report, names};
+use crate::page::{Sources, align, plain_table, wrap};
+use crate::quantity_text::{ToText, Units};
+use crate::working::{cite, n};
+
+/// Most faults that are shown one by one.
+const SHOWN: usize = 24;
+
+/// The table of faults, those that do not go off first.
+pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
+    let mut table = plain_table();
+    table.set_header([
+        "place", "most", "least", "cleared by", "in", "hardest on", "of what it stands", "verdict",
+    ]);
+    let mut rows: Vec<&FaultRow> = faults.rows.iter().collect();
+    rows.sort_by(|one, other| one.rank().total_cmp(&other.rank()));
+    for row in rows.iter().take(SHOWN) {
+        table.add_row(row.cells(report));
+    }
+    align(&mut table, 1);
+    for column in [0, 3, 5, 7] {
+        if let Some(column) = table.column_mut(column) {
+            column.set_cell_alignment(CellAlignment::Left);
+        }
+    }
+    let count = |verdict: Verdict| faults.rows.iter().filter(|row| row.verdict() == verdict).count();
+    let mut lines = vec![wrap(
+        "",
+        &format!(
+            "Faults: {} bolted short circuits; {} fail, {} open, {} are cleared in time. Those \
+             that do not go off come first.",
+            faults.rows.len(),
+            count(Verdict::Fails),
+            count(Verdict::Open),
+            count(Verdict::Holds)
+        ),
+    )];
+    if !faults.rows.is_empty() {
+        lines.push(table.trim_fmt());
+    }
+    if rows.len() > SHOWN {
+        lines.push(wrap(
+            "",
+            &format!("{} more, none harder than these; --json lists all.", rows.len() - SHOWN),
+        ));
+    }
+    lines.extend(
+        faults
+            .refused
+            .iter()
+            .map(|refused| wrap("  - ", &format!("not solved: {refused}"))),
+    );
+    lines.push(wrap(
+        "",
+        "most: full cells, least resistance. least: empty cells, most resistance. in: until the \
+         last fuse that feeds it is off. of what it stands: joule integral of the conductor that \
+         suffers most, from the heat of its duty to 250 degC. The first milliseconds of link \
+         capacitors are left out.",
+    ));
+    lines.join("\n")
+}
+
+/// One fault, ready to be shown.
+pub(crate) struct FaultRow {
+    pub(crate) place: String,
+    pub(crate) kind: &'static str,
+    pub(crate) most: Current,
+    pub(crate) least: Current,
+    pub(crate) time_constant: Time,
+    pub(crate) cleared_by: Vec<String>,
+    pub(crate) end: String,
+    pub(crate) cleared_in: Option<Time>,
+    pub(crate) fed_by: Vec<String>,
+    pub(crate) without_fuse: Current,
+    pub(crate) hardest: Option<(String, Judged<FuseCheck>)>,
+    pub(crate) judged: Verdict,
+}
+
+impl FaultRow {
+    /// What one solved fault says.
+    pub(crate) fn new(report: &Report, result: &FaultResult, faults: &FaultReport) -> Self {
+        let design = report.design();
+        let highest = &result.highest;
+        let cleared_by = highest
+            .stages
+            .iter()
+            .map(|stage| names::name(design, stage.fuse))
+            .collect();
+        let hardest = faults.withstands.hardest(result);
+        let off = result.cleared_in().is_some();
+        // Not known is open, everything else that stays on fails.
+        let open = [&highest.end, &result.lowest.end].into_iter().any(|end| {
+            matches!(end, End::NotKnown(..) | End::ShareNotKnown(_) | End::NoSolution)
+        });
+        let judged = match (&hardest, off) {
+            _ if result.loop_without_fuse() => Verdict::Fails,
+            (_, false) if open => Verdict::Open,
+            (_, false) => Verdict::Fails,
+            (Some((_, judged)), true) => judged.verdict,
+            (None, true) => Verdict::Holds,
+        };
+        Self {
+            place: place(report, &result.fault),
+            kind: kind(result.fault.kind),
+            most: highest.prospective,
+            least: result.lowest.prospective,
+            time_constant: highest.time_constant,
+            cleared_by,
+            end: end(report, &worse(highest.end, result.lowest.end)),
+            cleared_in: result.cleared_in(),
+            fed_by: highest
+                .feeders
+                .iter()
+                .map(|feeder| {
+                    format!(
+                        "{} {}",
+                        names::name(design, feeder.battery),
+                        feeder.current.to_text(report.units)
+                    )
+                })
+                .collect(),
+            without_fuse: if result.lowest.without_fuse > highest.without_fuse {
+                result.lowest.without_fuse
+            } else {
+                highest.without_fuse
+            },
+            hardest: hardest.map(|(id, judged)| (names::circuit(design, id), judged)),
+            judged,
+        }
+    }
+
+    pub(crate) const fn verdict(&self) -> Verdict {
+        self.judged
+    }
+
+    /// Failing first, then open, then by what is left.
+    fn rank(&self) -> f32 {
+        let share = self.share().unwrap_or(0.0);
+        match self.judged {
+            Verdict::Fails => -1.0e9 - self.most.as_amperes(),
+            Verdict::Open => -1.0e6 - self.most.as_amperes(),
+            Verdict::Holds | Verdict::NotApplicable => -share,
+        }
+    }
+
+    /// Share of what the hardest pressed conductor stands.
+    pub(crate) fn share(&self) -> Option<f32> {
+        let (_, judged) = self.hardest.as_ref()?;
+        Some(judged.value? / judged.limit?)
+    }
+
+    fn cells(&self, report: &Report) -> Vec<String> {
+        let units = report.units;
+        let by = match (self.cleared_by.is_empty(), self.cleared_in) {
+            (false, Some(_)) => self.cleared_by.join(", "),
+            (_, None) => self.end.clone(),
+            (true, Some(_)) => "-".to_owned(),
+        };
+        vec![
+            self.place.clone(),
+            self.most.to_text(units),
+            self.least.to_text(units),
+            by,
+            self.cleared_in
+                .map_or_else(|| "never".to_owned(), |time| time.to_text(units)),
+            self.hardest
+                .as_ref()
+                .map_or_else(|| "-".to_owned(), |(name, _)| name.clone()),
+            self.share()
+                .map_or_else(|| "-".to_owned(), |share| format!("{} %", n(100.0 * share))),
+            self.judged.word().to_owned(),
+        ]
+    }
+}
+
+/// The end that is worse for the builder.
+fn worse(one: End, other: End) -> End {
+    match (one, other) {
+        (End::Cleared(_) | End::NoCurrent, other) => other,
+        (one, _) => one,
+    }
+}
+
+fn kind(kind: FaultKind) -> &'static str {
+    match kind {
+        FaultKind::AtBox => "at a box",
+        FaultKind::OnRoute => "on the way",
+        FaultKind::ThroughChassis => "through chassis",
+    }
+}
+
+fn place(report: &Report, fault: &Fault) -> String {
+    let point = |point: &Point| point_words(report, *point);
+    match fault.kind {
+        FaultKind::AtBox => format!("{} to {}", point(&fault.one), point(&fault.other)),
+        FaultKind::OnRoute => format!("{} to {} midway", point(&fault.one), point(&fault.other)),
+        FaultKind::ThroughChassis => {
+            format!("{} and {} to chassis", point(&fault.one), point(&fault.other))
+        }
+    }
+}
+
+/// A point: the conductor, and the terminal where it ends.
+fn point_words(report: &Report, point: Point) -> String {
+    let design = report.design();
+    let circuit = names::circuit(design, point.conductor);
+    match (point.along, point.terminal(design)) {
+        (Along::Middle, _) | (_, None) => circuit,
+        (_, Some(terminal)) => format!("{circuit} at {}", names::name(design, terminal)),
+    }
+}
+
+fn end(report: &Report, end: &End) -> String {
+    let design = report.design();
+    match end {
+        End::NoCurrent => "nothing feeds it".to_owned(),
+        End::Cleared(_) => "cleared".to_owned(),
+        End::NoFuse => "no fuse in the loop".to_owned(),
+        End::NoneOpens => "no fuse melts".to_owned(),
+        End::Unbroken(fuse, why) => {
+            format!("{} melts, does not break: {}", names::name(design, *fuse), unbroken_words(*why))
+        }
+        End::NotKnown(fuse, gap) => format!("{}: {}", names::name(design, *fuse), gap_words(*gap)),
+        End::ShareNotKnown(fuse) => {
+            format!("share of {} is not defined", names::name(design, *fuse))
+        }
+        End::TooManyStages => "more fuses than are followed".to_owned(),
+        _ => "no solution".to_owned(),
+    }
+}
+
+/// One block for each fuse of the high-voltage side.
+pub(crate) fn fuses(report: &Report, faults: &FaultReport, sources: &mut Sources) -> Vec<String> {
+    let design = report.design();
+    let systems = design.systems();
+    design
+        .all::<Fuse>()
+        .filter(|(_, fuse)| systems.of(fuse.from) == Some(System::Traction))
+        .map(|(id, _)| fuse(report, faults, id, sources))
+        .collect()
+}
+
+/// One fuse: what it sees, its checks, its window.
+pub(crate) fn fuse(
+    report: &Report,
+    faults: &FaultReport,
+    id: FuseId,
+    sources: &mut Sources,
+) -> String {
+    let design = report.design();
+    let name = names::name(design, id);
+    let studied = study_fuse(design, &report.study, &faults.burdens, id);
+    let studied = match studied {
+        Ok(studied) => studied,
+        Err(unknown) => return format!("Fuse {name}: open, {}", why(report, unknown)),
+    };
+    let mut lines = vec![format!("Fuse {name}: {}", studied.verdict().word())];
+    lines.push(wrap("  ", &seen(report, &studied)));
+    lines.push(checks(&studied.checks, sources, fuse_words, fuse_unit));
+    if let Some(window) = &studied.window {
+        lines.push(wrap("  window: ", &window_words(report, window)));
+    }
+    lines.join("\n")
+}
+
+fn seen(report: &Report, studied: &FuseStudy) -> String {
+    let units = report.units;
+    let shown = |current: Option<Current>| {
+        current.map_or_else(|| "not known".to_owned(), |current| current.to_text(units))
+    };
+    let burden = studied.faults.unwrap_or_default();
+    let leads: Vec<String> = studied
+        .conductors
+        .iter()
+        .map(|id| names::circuit(report.design(), *id))
+        .collect();
+    format!(
+        "lasting {}; faults {} at most, {} at least; L/R {}; in series: {}{}",
+        shown(studied.lasting.ok()),
+        shown(burden.largest),
+        shown(burden.smallest),
+        burden
+            .time_constant
+            .map_or_else(|| "not known".to_owned(), |tau| tau.to_text(units)),
+        if leads.is_empty() { "nothing".to_owned() } else { leads.join(", ") },
+        studied
+            .contactor
+            .map_or_else(String::new, |id| format!(
+                ", contactor {}",
+                names::name(report.design(), id)
+            ))
+    )
+}
+
+/// A table of checks.
+fn checks<N: Copy>(
+    checks: &[Judged<N>],
+    sources: &mut Sources,
+    words: fn(N) -> &'static str,
+    unit: fn(N) -> &'static str,
+) -> String {
+    let mut table = plain_table();
+    table.set_header(["check", "value", "allowed", "margin", "verdict", "source"]);
+    for judged in checks {
+        if judged.verdict == Verdict::NotApplicable {
+            continue;
+        }
+        let unit = unit(judged.name);
+        let shown = |value: Option<f32>| {
+            value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", n(value)))
+        };
+        table.add_row([
+            words(judged.name).to_owned(),
+            shown(judged.value),
+            shown(judged.limit),
+            shown(judged.margin()),
+            judged.verdict.word().to_owned(),
+            sources.mark(&cite(judged.source)),
+        ]);
+    }
+    align(&mut table, 1);
+    for column in table.column_iter_mut().rev().take(2) {
+        column.set_cell_alignment(CellAlignment::Left);
+    }
+    table.trim_fmt()
+}
+
+pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
+    match check {
+        FuseCheck::Voltage => "direct voltage",
+        FuseCheck::TimeConstant => "L/R of the circuit",
+        FuseCheck::BreakingCapacity => "breaking capacity",
+        FuseCheck::Continuous => "lasting current, derated",
+        FuseCheck::Pulse => "hardest pulse",
+        FuseCheck::Course => "course of current",
+        FuseCheck::LowCurrentGap => "gap: contactor breaks",
+        FuseCheck::GapTrip => "gap: time to open",
+        FuseCheck::GapTripCurrent => "gap: trip current",
+        FuseCheck::SelectivityI2t => "selectivity, I2t",
+        FuseCheck::SelectivityTime => "selectivity, time",
+        FuseCheck::LeastFault => "least fault cleared in",
+        FuseCheck::OverloadOwner => "overload owner",
+        FuseCheck::Cable => "cable, all currents",
+        FuseCheck::Shield => "shield, all currents",
+        FuseCheck::Strap => "strap, all currents",
+        FuseCheck::ContactorI2t => "contactor, I2t",
+        FuseCheck::ContactorPeak => "contactor, peak",
+        _ => "check",
+    }
+}
+
+pub(crate) fn fuse_unit(check: FuseCheck) -> &'static str {
+    match check {
+        FuseCheck::Voltage => "V",
+        FuseCheck::TimeConstant | FuseCheck::GapTrip | FuseCheck::LeastFault => "s",
+        FuseCheck::SelectivityI2t => "A2s",
+        FuseCheck::Course
+        | FuseCheck::SelectivityTime
+        | FuseCheck::Cable
+        | FuseCheck::Shield
+        | FuseCheck::Strap
+        | FuseCheck::ContactorI2t => "x",
+        _ => "A",
+    }
+}
+
+fn window_words(report: &Report, window: &FuseWindow) -> String {
+    let units = report.units;
+    let side = |side: &WindowSide| match side {
+        WindowSide::Free => "nothing binds".to_owned(),
+        WindowSide::Never(check) => format!("no size keeps: {}", fuse_words(*check)),
+        WindowSide::At(end) => {
+            let i2t = |value: Option<CurrentSquaredTime>| {
+                value.map_or_else(String::new, |i2t| format!(", total {}", i2t.to_text(units)))
+            };
+            format!(
+                "{}{} ({} binds)",
+                end.rated.to_text(units),
+                i2t(end.total),
+                fuse_words(end.binds)
+            )
+        }
+    };
+    let open: Vec<&str> = window.open.iter().map(|check| fuse_words(*check)).collect();
+    let open = if open.is_empty() {
+        String::new()
+    } else {
+        format!("; not judged: {}", open.join(", "))
+    };
+    let remedies: Vec<String> = window
+        .remedies
+        .iter()
+        .map(|remedy| remedy_words(remedy, units))
+        .collect();
+    let remedies = if remedies.is_empty() {
+        String::new()
+    } else {
+        format!("; it opens with {}", remedies.join(", or "))
+    };
+    format!(
+        "{}: from {} to {}{open}{remedies}",
+        window.verdict.word(),
+        side(&window.least),
+        side(&window.most)
+    )
+}
+
+/// One block for each contactor of the high-voltage side.
+pub(crate) fn contactors(
+    report: &Report,
+    faults: &FaultReport,
+    sources: &mut Sources,
+) -> Vec<String> {
+    let design = report.design();
+    let systems = design.systems();
+    design
+        .all::<Contactor>()
+        .filter(|(_, contactor)| systems.of(contactor.from) == Some(System::Traction))
+        .map(|(id, _)| contactor(report, faults, id, sources))
+        .collect()
+}
+
+/// One contactor: what it sees, its checks, the band in which it stays closed.
+pub(crate) fn contactor(
+    report: &Report,
+    faults: &FaultReport,
+    id: ContactorId,
+    sources: &mut Sources,
+) -> String {
+    let design = report.design();
+    let name = names::name(design, id);
+    let studied: Known<ContactorStudy> =
+        study_contactor(design, &report.study, &faults.burdens, id);
+    let studied = match studied {
+        Ok(studied) => studied,
+        Err(unknown) => return format!("Contactor {name}: open, {}", why(report, unknown)),
+    };
+    let mut lines = vec![format!("Contactor {name}: {}", studied.verdict().word())];
+    lines.push(checks(
+        &studied.checks,
+        sources,
+        contactor_words,
+        contactor_unit,
+    ));
+    if let Some(band) = &studied.closed_band {
+        lines.push(wrap("  stays closed: ", &band_words(report, band)));
+    }
+    lines.join("\n")
+}
+
+fn band_words(report: &Report, band: &ClosedBand) -> String {
+    let units = report.units;
+    let until = band.fuse_first_from.map_or_else(
+        || "to the largest fault".to_owned(),
+        |current| format!("to {}, where the fuse is first", current.to_text(units)),
+    );
+    let wait = band
+        .wait
+        .map_or_else(String::new, |wait| format!("; the fuse takes {} at most", wait.to_text(units)));
+    format!("above {} {until}{wait}", band.above.to_text(units))
+}
+
+pub(crate) fn contactor_words(check: ContactorCheck) -> &'static str {
+    match check {
+        ContactorCheck::Voltage => "voltage of the contacts",
+        ContactorCheck::Altitude => "altitude",
+        ContactorCheck::Carry => "lasting current",
+        ContactorCheck::CarryAir => "air for that current",
+        ContactorCheck::CarrySection => "section on the terminals",
+        ContactorCheck::Make => "current on closing",
+        ContactorCheck::BreakAlong => "breaks, first to second",
+        ContactorCheck::BreakAgainst => "breaks, second to first",
+        ContactorCheck::WithstandPeak => "fault peak, closed",
+        ContactorCheck::Withstand => "fault I2t, closed",
+        ContactorCheck::NobodyBreaks => "fuse takes over from",
+        ContactorCheck::Closings => "closings",
+        ContactorCheck::LoadOpenings => "openings under load",
+        ContactorCheck::PullIn => "coil pulls in",
+        ContactorCheck::Hold => "coil holds",
+        _ => "check",
+    }
+}
+
+pub(crate) fn contactor_unit(check: ContactorCheck) -> &'static str {
+    match check {
+        ContactorCheck::Voltage | ContactorCheck::PullIn | ContactorCheck::Hold => "V",
+        ContactorCheck::Altitude => "m",
+        ContactorCheck::CarryAir => "degC",
+        ContactorCheck::CarrySection => "mm2",
+        ContactorCheck::Withstand => "A2s",
+        ContactorCheck::Closings | ContactorCheck::LoadOpenings => "",
+        _ => "A",
+    }
+}
+
+/// Why a fuse does not break, as a clause.
+fn unbroken_words(why: Unbroken) -> &'static str {
+    match why {
+        Unbroken::Voltage => "the voltage is above its direct voltage",
+        Unbroken::TooLarge => "the current is above its breaking capacity",
+        Unbroken::TooSmall => "the current is below its least breaking current",
+    }
+}
+
+/// What the datasheet of a fuse lacks.
+fn gap_words(gap: FuseGap) -> &'static str {
+    match gap {
+        FuseGap::Melting => "melting curve not stated",
+        FuseGap::MeltingThere => "melting curve ends before",
+        FuseGap::Arcing => "total I2t not stated",
+        FuseGap::ArcingThere => "total I2t not stated at that voltage",
+        FuseGap::Voltage => "direct voltage not stated",
+        FuseGap::Breaking => "breaking capacity not stated",
+        FuseGap::LeastBreaking => "least breaking current not stated",
+        _ => "datasheet incomplete",
+    }
+}
+
+/// What would open an empty window.
+fn remedy_words(remedy: &Remedy, units: Units) -> String {
+    match remedy {
+        Remedy::Lasting(current) => format!("a lasting current of {}", current.to_text(units)),
+        Remedy::PulseOf(current) => format!("a pulse of {}", current.to_text(units)),
+        Remedy::CoolerPlace(air) => format!("a place of {} for the fuse", air.to_text(units)),
+        Remedy::Section(section) => format!("a cable of {}", section.to_text(units)),
+        Remedy::Stands(check, i2t) => {
+            format!("{} that stands {}", fuse_words(*check), i2t.to_text(units))
+        }
+        Remedy::SmallestFault(current) => {
+            format!("a smallest fault of {}", current.to_text(units))
+        }
+        Remedy::ConductorLasting(current) => {
+            format!("a conductor that carries {}", current.to_text(units))
+        }
+        Remedy::ControllerLimit(current) => {
+            format!("a limit of {} in the controller", current.to_text(units))
+        }
+        Remedy::ContactorBreaks(current) => {
+            format!("a contactor that breaks {}", current.to_text(units))
+        }
+        _ => "another part".to_owned(),
+    }
+}
