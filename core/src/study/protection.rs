@@ -4,7 +4,7 @@
 //! taken for what:
 //!
 //! - **Lasting current**: the worst r.m.s. current over [`FUSE_WINDOW`] of any operation.
-//! - **Pulses**: the steps of every duty.
+//! - **Pulses**: the steps of every duty above the lasting current.
 //! - **In series**: a conductor or contactor whose current has the size of that of the
 //!   fuse in every phase, and is not zero in all of them.
 //! - **Air**: that inside the box, or of its zone.
@@ -25,8 +25,8 @@ use crate::design::{
 use crate::error::Error;
 use crate::fault::{Fault, FaultCurrent, FaultResult, FaultStudy, FaultWorkspace};
 use crate::protection::{
-    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, DISCONNECTION,
-    FuseCheck, FuseCircuit, FusePlace, FuseWindow, Guard, Guarded, GuardedCable, Opened, Pulse,
+    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, DISCONNECTION, FuseCheck,
+    FuseCircuit, FusePlace, FuseWindow, Guard, Guarded, GuardedCable, Opened, Pulse,
     REPEATED_PULSE, breaks, closed_band, fuse_window, judge_break, judge_breaking, judge_carry,
     judge_contactor_altitude, judge_contactor_voltage, judge_continuous, judge_fuse_voltage,
     judge_gap, judge_guarded, judge_least_fault, judge_overload_owner, judge_pulse,
@@ -60,6 +60,9 @@ pub struct FaultBurden {
     pub i2t: Option<CurrentSquaredTime>,
     /// A fault through it that is not known to go off, if there is one.
     pub stays: Option<Fault>,
+    /// Whether a fault flows through a fuse from its first terminal to its second, and
+    /// whether one flows the other way.
+    pub directions: [bool; 2],
 }
 
 impl FaultBurden {
@@ -102,6 +105,7 @@ const NONE: FaultBurden = FaultBurden {
     time_constant: None,
     i2t: None,
     stays: None,
+    directions: [false; 2],
 };
 
 impl FaultBurdens {
@@ -157,6 +161,9 @@ impl FaultBurdens {
                 .map(|other| size(other.current));
             if let Some(place) = self.fuses.get_mut(carrier.fuse.position()) {
                 place.add(Some(size(carrier.current)), low, highest.time_constant);
+                let [along, against] = &mut place.directions;
+                *along |= carrier.current.as_amperes() > 0.0;
+                *against |= carrier.current.as_amperes() < 0.0;
             }
         }
         for stage in highest.stages.iter().chain(&lowest.stages) {
@@ -312,7 +319,7 @@ impl FuseQuestion<'_> {
         checks.add(judge_time_constant(part, faults.time_constant));
         checks.add(judge_breaking(part, faults.largest));
         checks.add(judge_continuous(part, &place, lasting.ok())?);
-        let pulses = self.pulses();
+        let pulses = self.pulses(lasting.ok());
         for pulse in &pulses {
             let judged = judge_pulse(part, &place, *pulse, REPEATED_PULSE, CURVE_TOLERANCE)?;
             checks.add(judged);
@@ -357,13 +364,11 @@ impl FuseQuestion<'_> {
                 continue;
             }
             let part = contactor.part.and_then(|part| self.design.get(part));
-            let [along, against] =
-                part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
-            // A fault may come from either side.
-            let both = match (along, against) {
-                (Some(one), Some(other)) => Some(if other < one { other } else { one }),
-                _ => None,
-            };
+            let both = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
+            let needed = self.directions(id.into());
+            let mut needed = both.into_iter().zip(needed).filter(|(_, flows)| *flows);
+            let first = needed.next().map_or(both[0], |(breaks, _)| breaks);
+            let both = needed.fold(first, |least, (breaks, _)| smaller(least, breaks));
             if best.is_none_or(|(_, known)| both > known) {
                 best = Some((id, both));
             }
@@ -371,7 +376,30 @@ impl FuseQuestion<'_> {
         best
     }
 
-    fn pulses(&self) -> Vec<Pulse, MAX_PULSES> {
+    /// Which ways faults flow through something in series with the fuse: as through the
+    /// fuse if their currents have one sign in the phases, else the other way round. Both
+    /// where no fault is known.
+    fn directions(&self, other: Thing) -> [bool; 2] {
+        let [along, against] = self.faults.unwrap_or_default().directions;
+        if !along && !against {
+            return [true; 2];
+        }
+        let same = self.design.all::<Phase>().all(|(phase, _)| {
+            let current = |thing: Thing| {
+                let current = self.study.points.current(phase, thing);
+                current.map_or(0.0, Current::as_amperes)
+            };
+            current(self.id.into()) * current(other) >= 0.0
+        });
+        if same {
+            [along, against]
+        } else {
+            [against, along]
+        }
+    }
+
+    /// The steps of duties above the lasting current; what is below it is part of that.
+    fn pulses(&self, lasting: Option<Current>) -> Vec<Pulse, MAX_PULSES> {
         let mut pulses: Vec<Pulse, MAX_PULSES> = Vec::new();
         for operation in self.design.operations() {
             let Operation::Duty(_) = operation else {
@@ -380,9 +408,12 @@ impl FuseQuestion<'_> {
             let steps = self.study.points.steps(self.design, operation, self.id);
             for step in steps.iter().flatten() {
                 let pulse = Pulse {
-                    current: step.current,
+                    current: size(step.current),
                     duration: step.duration,
                 };
+                if lasting.is_some_and(|lasting| pulse.current <= lasting) {
+                    continue;
+                }
                 // There are as many places as steps.
                 let _ = pulses.push(pulse);
             }
@@ -671,10 +702,7 @@ pub fn study_contactor(
                 .transpose()
                 .map_err(Unknown::refused(fuse))?;
             let [along, against] = breaks(part, contactor.arrow, highest);
-            let least = match (along, against) {
-                (Some(one), Some(other)) => Some(if other < one { other } else { one }),
-                _ => None,
-            };
+            let least = smaller(along, against);
             curve
                 .zip(part.coil.opening_time)
                 .and_then(|(curve, opening)| closed_band(least, &curve, largest, opening))
@@ -693,20 +721,31 @@ pub fn study_contactor(
     })
 }
 
-/// The smallest section on the terminals of a contactor.
+/// The smaller of two currents; not known while one is not.
+fn smaller(one: Option<Current>, other: Option<Current>) -> Option<Current> {
+    let (one, other) = (one?, other?);
+    Some(if other < one { other } else { one })
+}
+
+/// The section that takes heat out of a contactor: the largest conductor on a terminal,
+/// the smaller of both terminals; a terminal without conductor is on a bar.
 fn section(design: &Design, contactor: &Contactor) -> Option<crate::quantity::ConductorArea> {
-    let mut smallest = None;
-    for (_, lead) in design.all::<Conductor>() {
-        let ends = [lead.from, lead.to];
-        if !ends.contains(&contactor.from) && !ends.contains(&contactor.to) {
-            continue;
+    let largest = |terminal| {
+        let mut largest = None;
+        for (_, lead) in design.all::<Conductor>() {
+            if [lead.from, lead.to].contains(&terminal) {
+                let section = Some(design.get(lead.cable?)?.conductor.section);
+                if section > largest {
+                    largest = section;
+                }
+            }
         }
-        let section = design.get(lead.cable?)?.conductor.section;
-        if smallest.is_none_or(|known| section < known) {
-            smallest = Some(section);
-        }
+        largest
+    };
+    match (largest(contactor.from), largest(contactor.to)) {
+        (Some(one), Some(other)) => Some(if other < one { other } else { one }),
+        (one, other) => one.or(other),
     }
-    smallest
 }
 
 /// The largest currents of all phases by direction.
@@ -778,9 +817,7 @@ impl Withstands {
         let stands = self.of(id).map(a2s);
         match (i2t.map(a2s), stands) {
             _ if stays => Judged::failed_without_value(name, Side::AtMost, stands, source),
-            (Some(i2t), Some(stands)) => {
-                Judged::compare(name, i2t, Side::AtMost, stands, source)
-            }
+            (Some(i2t), Some(stands)) => Judged::compare(name, i2t, Side::AtMost, stands, source),
             (i2t, stands) => Judged::open(name, i2t, Side::AtMost, stands, source),
         }
     }

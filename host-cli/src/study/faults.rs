@@ -7,9 +7,7 @@ use orangeloom_core::protection::{
     ClosedBand, ContactorCheck, FuseCheck, FuseGap, FuseWindow, Remedy, Unbroken, WindowSide,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
-use orangeloom_core::study::{
-    ContactorStudy, FuseStudy, Known, study_contactor, study_fuse,
-};
+use orangeloom_core::study::{ContactorStudy, FuseStudy, Known, study_contactor, study_fuse};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::open::why;
@@ -25,7 +23,14 @@ const SHOWN: usize = 24;
 pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
     let mut table = plain_table();
     table.set_header([
-        "place", "most", "least", "cleared by", "in", "hardest on", "of what it stands", "verdict",
+        "place",
+        "most",
+        "least",
+        "cleared by",
+        "in",
+        "hardest on",
+        "of what it stands",
+        "verdict",
     ]);
     let mut rows: Vec<&FaultRow> = faults.rows.iter().collect();
     rows.sort_by(|one, other| one.rank().total_cmp(&other.rank()));
@@ -38,7 +43,13 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
             column.set_cell_alignment(CellAlignment::Left);
         }
     }
-    let count = |verdict: Verdict| faults.rows.iter().filter(|row| row.verdict() == verdict).count();
+    let count = |verdict: Verdict| {
+        faults
+            .rows
+            .iter()
+            .filter(|row| row.verdict() == verdict)
+            .count()
+    };
     let mut lines = vec![wrap(
         "",
         &format!(
@@ -50,13 +61,17 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
             count(Verdict::Holds)
         ),
     )];
+    lines.extend(causes(report, &rows));
     if !faults.rows.is_empty() {
         lines.push(table.trim_fmt());
     }
     if rows.len() > SHOWN {
         lines.push(wrap(
             "",
-            &format!("{} more, none harder than these; --json lists all.", rows.len() - SHOWN),
+            &format!(
+                "{} more, none harder than these; --json lists all.",
+                rows.len() - SHOWN
+            ),
         ));
     }
     lines.extend(
@@ -73,6 +88,32 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
          capacitors are left out.",
     ));
     lines.join("\n")
+}
+
+/// Why faults stay on: each cause once, with how many and the worst.
+fn causes(report: &Report, rows: &[&FaultRow]) -> Vec<String> {
+    let mut causes: Vec<(&str, usize, &FaultRow)> = Vec::new();
+    for row in rows.iter().filter(|row| row.cleared_in.is_none()) {
+        match causes.iter_mut().find(|(end, ..)| *end == row.end) {
+            Some((_, count, _)) => *count += 1,
+            // The rows come worst first.
+            None => causes.push((&row.end, 1, row)),
+        }
+    }
+    causes
+        .iter()
+        .map(|(end, count, worst)| {
+            wrap(
+                "  - ",
+                &format!(
+                    "{end}: {count} faults; worst {}, {} ({})",
+                    worst.place,
+                    worst.most.to_text(report.units),
+                    worst.kind
+                ),
+            )
+        })
+        .collect()
 }
 
 /// One fault, ready to be shown.
@@ -105,7 +146,10 @@ impl FaultRow {
         let off = result.cleared_in().is_some();
         // Not known is open, everything else that stays on fails.
         let open = [&highest.end, &result.lowest.end].into_iter().any(|end| {
-            matches!(end, End::NotKnown(..) | End::ShareNotKnown(_) | End::NoSolution)
+            matches!(
+                end,
+                End::NotKnown(..) | End::ShareNotKnown(_) | End::NoSolution
+            )
         });
         let judged = match (&hardest, off) {
             _ if result.loop_without_fuse() => Verdict::Fails,
@@ -115,13 +159,13 @@ impl FaultRow {
             (None, true) => Verdict::Holds,
         };
         Self {
-            place: place(report, &result.fault),
+            place: place(report, result.fault),
             kind: kind(result.fault.kind),
             most: highest.prospective,
             least: result.lowest.prospective,
             time_constant: highest.time_constant,
             cleared_by,
-            end: end(report, &worse(highest.end, result.lowest.end)),
+            end: end(report, worse(highest.end, result.lowest.end)),
             cleared_in: result.cleared_in(),
             fed_by: highest
                 .feeders
@@ -204,13 +248,17 @@ fn kind(kind: FaultKind) -> &'static str {
     }
 }
 
-fn place(report: &Report, fault: &Fault) -> String {
+fn place(report: &Report, fault: Fault) -> String {
     let point = |point: &Point| point_words(report, *point);
     match fault.kind {
         FaultKind::AtBox => format!("{} to {}", point(&fault.one), point(&fault.other)),
         FaultKind::OnRoute => format!("{} to {} midway", point(&fault.one), point(&fault.other)),
         FaultKind::ThroughChassis => {
-            format!("{} and {} to chassis", point(&fault.one), point(&fault.other))
+            format!(
+                "{} and {} to chassis",
+                point(&fault.one),
+                point(&fault.other)
+            )
         }
     }
 }
@@ -225,7 +273,7 @@ fn point_words(report: &Report, point: Point) -> String {
     }
 }
 
-fn end(report: &Report, end: &End) -> String {
+fn end(report: &Report, end: End) -> String {
     let design = report.design();
     match end {
         End::NoCurrent => "nothing feeds it".to_owned(),
@@ -233,11 +281,15 @@ fn end(report: &Report, end: &End) -> String {
         End::NoFuse => "no fuse in the loop".to_owned(),
         End::NoneOpens => "no fuse melts".to_owned(),
         End::Unbroken(fuse, why) => {
-            format!("{} melts, does not break: {}", names::name(design, *fuse), unbroken_words(*why))
+            format!(
+                "{} melts, does not break: {}",
+                names::name(design, fuse),
+                unbroken_words(why)
+            )
         }
-        End::NotKnown(fuse, gap) => format!("{}: {}", names::name(design, *fuse), gap_words(*gap)),
+        End::NotKnown(fuse, gap) => format!("{}: {}", names::name(design, fuse), gap_words(gap)),
         End::ShareNotKnown(fuse) => {
-            format!("share of {} is not defined", names::name(design, *fuse))
+            format!("share of {} is not defined", names::name(design, fuse))
         }
         End::TooManyStages => "more fuses than are followed".to_owned(),
         _ => "no solution".to_owned(),
@@ -297,13 +349,15 @@ fn seen(report: &Report, studied: &FuseStudy) -> String {
         burden
             .time_constant
             .map_or_else(|| "not known".to_owned(), |tau| tau.to_text(units)),
-        if leads.is_empty() { "nothing".to_owned() } else { leads.join(", ") },
-        studied
-            .contactor
-            .map_or_else(String::new, |id| format!(
-                ", contactor {}",
-                names::name(report.design(), id)
-            ))
+        if leads.is_empty() {
+            "nothing".to_owned()
+        } else {
+            leads.join(", ")
+        },
+        studied.contactor.map_or_else(String::new, |id| format!(
+            ", contactor {}",
+            names::name(report.design(), id)
+        ))
     )
 }
 
@@ -405,7 +459,7 @@ fn window_words(report: &Report, window: &FuseWindow) -> String {
     let remedies: Vec<String> = window
         .remedies
         .iter()
-        .map(|remedy| remedy_words(remedy, units))
+        .map(|remedy| remedy_words(*remedy, units))
         .collect();
     let remedies = if remedies.is_empty() {
         String::new()
@@ -469,9 +523,9 @@ fn band_words(report: &Report, band: &ClosedBand) -> String {
         || "to the largest fault".to_owned(),
         |current| format!("to {}, where the fuse is first", current.to_text(units)),
     );
-    let wait = band
-        .wait
-        .map_or_else(String::new, |wait| format!("; the fuse takes {} at most", wait.to_text(units)));
+    let wait = band.wait.map_or_else(String::new, |wait| {
+        format!("; the fuse takes {} at most", wait.to_text(units))
+    });
     format!("above {} {until}{wait}", band.above.to_text(units))
 }
 
@@ -511,9 +565,9 @@ pub(crate) fn contactor_unit(check: ContactorCheck) -> &'static str {
 /// Why a fuse does not break, as a clause.
 fn unbroken_words(why: Unbroken) -> &'static str {
     match why {
-        Unbroken::Voltage => "the voltage is above its direct voltage",
-        Unbroken::TooLarge => "the current is above its breaking capacity",
-        Unbroken::TooSmall => "the current is below its least breaking current",
+        Unbroken::Voltage => "voltage too high for it",
+        Unbroken::TooLarge => "current too high for it",
+        Unbroken::TooSmall => "current too low for it",
     }
 }
 
@@ -532,14 +586,14 @@ fn gap_words(gap: FuseGap) -> &'static str {
 }
 
 /// What would open an empty window.
-fn remedy_words(remedy: &Remedy, units: Units) -> String {
+fn remedy_words(remedy: Remedy, units: Units) -> String {
     match remedy {
         Remedy::Lasting(current) => format!("a lasting current of {}", current.to_text(units)),
         Remedy::PulseOf(current) => format!("a pulse of {}", current.to_text(units)),
         Remedy::CoolerPlace(air) => format!("a place of {} for the fuse", air.to_text(units)),
         Remedy::Section(section) => format!("a cable of {}", section.to_text(units)),
         Remedy::Stands(check, i2t) => {
-            format!("{} that stands {}", fuse_words(*check), i2t.to_text(units))
+            format!("{} that stands {}", fuse_words(check), i2t.to_text(units))
         }
         Remedy::SmallestFault(current) => {
             format!("a smallest fault of {}", current.to_text(units))

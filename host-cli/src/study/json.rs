@@ -251,13 +251,14 @@ fn fault(row: &FaultRow) -> FaultDocument {
 }
 
 /// Limits whose units differ.
-fn of_units<N: Copy + Serialize>(
-    judged: &[Judged<N>],
-    unit: fn(N) -> &'static str,
-) -> Vec<Limit> {
+fn of_units<N: Copy + Serialize>(judged: &[Judged<N>], unit: fn(N) -> &'static str) -> Vec<Limit> {
     judged
         .iter()
-        .flat_map(|judged| limits(core::slice::from_ref(judged), unit(judged.name), |name| key(&name)))
+        .flat_map(|judged| {
+            limits(core::slice::from_ref(judged), unit(judged.name), |name| {
+                key(&name)
+            })
+        })
         .collect()
 }
 
@@ -299,13 +300,13 @@ fn window(window: &FuseWindow) -> WindowDocument {
         WindowSide::Never(check) => (None, Some(key(check))),
         WindowSide::Free => (None, None),
     };
-    let (least_rated_A, least_binds) = side(&window.least);
-    let (most_rated_A, most_binds) = side(&window.most);
+    let (least, least_binds) = side(&window.least);
+    let (most, most_binds) = side(&window.most);
     WindowDocument {
         verdict: window.verdict,
-        least_rated_A,
+        least_rated_A: least,
         least_binds,
-        most_rated_A,
+        most_rated_A: most,
         most_binds,
         not_judged: window.open.iter().map(key).collect(),
         remedies: window.remedies.to_vec(),
