@@ -498,6 +498,8 @@ impl FuseQuestion<'_> {
             conductor_lasting: self.lead_lasting(&result.conductors),
             controller_limit: None,
             contactor_breaks,
+            time_constant: faults.time_constant,
+            trip: None,
         };
         fuse_window(self.part, &circuit).map(Some)
     }

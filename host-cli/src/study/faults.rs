@@ -4,7 +4,7 @@ use comfy_table::CellAlignment;
 use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId, System};
 use orangeloom_core::fault::{Along, End, Fault, FaultKind, FaultResult, Point};
 use orangeloom_core::protection::{
-    ClosedBand, ContactorCheck, FuseCheck, FuseGap, FuseWindow, Remedy, Unbroken, WindowSide,
+    ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, Unbroken, WindowSide,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
 use orangeloom_core::study::{ContactorStudy, FuseStudy, Known, study_contactor, study_fuse};
@@ -287,7 +287,7 @@ fn end(report: &Report, end: End) -> String {
                 unbroken_words(why)
             )
         }
-        End::NotKnown(fuse, gap) => format!("{}: {}", names::name(design, fuse), gap_words(gap)),
+        End::NotKnown(fuse, gap) => format!("{} lacks: {}", names::name(design, fuse), gap.words()),
         End::ShareNotKnown(fuse) => {
             format!("share of {} is not defined", names::name(design, fuse))
         }
@@ -323,7 +323,12 @@ pub(crate) fn fuse(
     };
     let mut lines = vec![format!("Fuse {name}: {}", studied.verdict().word())];
     lines.push(wrap("  ", &seen(report, &studied)));
-    lines.push(checks(&studied.checks, sources, fuse_words, fuse_unit));
+    lines.push(checks(
+        &studied.checks,
+        sources,
+        fuse_words,
+        FuseCheck::unit,
+    ));
     if let Some(window) = &studied.window {
         lines.push(wrap("  window: ", &window_words(report, window)));
     }
@@ -418,21 +423,6 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
     }
 }
 
-pub(crate) fn fuse_unit(check: FuseCheck) -> &'static str {
-    match check {
-        FuseCheck::Voltage => "V",
-        FuseCheck::TimeConstant | FuseCheck::GapTrip | FuseCheck::LeastFault => "s",
-        FuseCheck::SelectivityI2t => "A2s",
-        FuseCheck::Course
-        | FuseCheck::SelectivityTime
-        | FuseCheck::Cable
-        | FuseCheck::Shield
-        | FuseCheck::Strap
-        | FuseCheck::ContactorI2t => "x",
-        _ => "A",
-    }
-}
-
 fn window_words(report: &Report, window: &FuseWindow) -> String {
     let units = report.units;
     let side = |side: &WindowSide| match side {
@@ -509,7 +499,7 @@ pub(crate) fn contactor(
         &studied.checks,
         sources,
         contactor_words,
-        contactor_unit,
+        ContactorCheck::unit,
     ));
     if let Some(band) = &studied.closed_band {
         lines.push(wrap("  stays closed: ", &band_words(report, band)));
@@ -550,38 +540,12 @@ pub(crate) fn contactor_words(check: ContactorCheck) -> &'static str {
     }
 }
 
-pub(crate) fn contactor_unit(check: ContactorCheck) -> &'static str {
-    match check {
-        ContactorCheck::Voltage | ContactorCheck::PullIn | ContactorCheck::Hold => "V",
-        ContactorCheck::Altitude => "m",
-        ContactorCheck::CarryAir => "degC",
-        ContactorCheck::CarrySection => "mm2",
-        ContactorCheck::Withstand => "A2s",
-        ContactorCheck::Closings | ContactorCheck::LoadOpenings => "",
-        _ => "A",
-    }
-}
-
 /// Why a fuse does not break, as a clause.
 fn unbroken_words(why: Unbroken) -> &'static str {
     match why {
         Unbroken::Voltage => "voltage too high for it",
         Unbroken::TooLarge => "current too high for it",
         Unbroken::TooSmall => "current too low for it",
-    }
-}
-
-/// What the datasheet of a fuse lacks.
-fn gap_words(gap: FuseGap) -> &'static str {
-    match gap {
-        FuseGap::Melting => "melting curve not stated",
-        FuseGap::MeltingThere => "melting curve ends before",
-        FuseGap::Arcing => "total I2t not stated",
-        FuseGap::ArcingThere => "total I2t not stated at that voltage",
-        FuseGap::Voltage => "direct voltage not stated",
-        FuseGap::Breaking => "breaking capacity not stated",
-        FuseGap::LeastBreaking => "least breaking current not stated",
-        _ => "datasheet incomplete",
     }
 }
 

@@ -1,7 +1,7 @@
 //! The study as JSON; every key carries its unit.
 
 use orangeloom_core::design::{Conductor, Contactor, Fuse, Phase, System};
-use orangeloom_core::protection::{FuseWindow, Remedy, WindowSide};
+use orangeloom_core::protection::{ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide};
 use orangeloom_core::quantity::{
     Charge, Current, Energy, Mass, Resistance, Temperature, TemperatureDifference, Time, Voltage,
 };
@@ -11,7 +11,7 @@ use orangeloom_core::study::{
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
-use super::faults::{FaultRow, contactor_unit, fuse_unit};
+use super::faults::FaultRow;
 use super::open::Gaps;
 use super::{Asked, FaultReport, Report, conductor, names};
 use crate::document;
@@ -287,7 +287,7 @@ fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
                     .map(|id| names::circuit(design, *id))
                     .collect(),
                 contactor: studied.contactor.map(|id| names::name(design, id)),
-                limits: of_units(&studied.checks, fuse_unit),
+                limits: of_units(&studied.checks, FuseCheck::unit),
                 window: studied.window.as_ref().map(window),
             })
         })
@@ -328,7 +328,7 @@ fn contactors(report: &Report, faults: &FaultReport) -> Vec<ContactorDocument> {
             Some(ContactorDocument {
                 name: names::name(design, id),
                 verdict: studied.verdict(),
-                limits: of_units(&studied.checks, contactor_unit),
+                limits: of_units(&studied.checks, ContactorCheck::unit),
                 stays_closed: studied.closed_band.map(|band| BandDocument {
                     above_A: band.above.as_amperes(),
                     fuse_first_from_A: band.fuse_first_from.map(Current::as_amperes),

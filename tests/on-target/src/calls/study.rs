@@ -12,9 +12,11 @@ use orangeloom_core::study::insulation::{
     BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
 };
 use orangeloom_core::study::{
-    ConductorStudy, ConductorWarmth, Operation, PieceWarmth, Points, Solved, Step, Study, Unknown,
-    conductor_warmth, piece_warmth, still_air, worst_rms,
+    ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurdens, FuseStudy, Operation,
+    PieceWarmth, Points, Solved, Step, Study, Unknown, Withstands, conductor_warmth, piece_warmth,
+    still_air, study_contactor, study_fuse, worst_rms,
 };
+use orangeloom_core::verdict::Verdict;
 use orangeloom_core::verdict::Verdict;
 
 use super::design::{Scene, scene};
@@ -53,6 +55,16 @@ pub fn all(visit: &mut impl Visit) {
             let (workspace, study) = &mut *memory;
             study.compute(&scene.design, workspace);
             Some(read(study, scene))
+        });
+    }
+    if let Some(scene) = visit.given("study/scene", scene()) {
+        let memory = (Workspace::new(), Study::new(), FaultWorkspace::new());
+        let memory = RefCell::new((memory, FaultBurdens::new()));
+        visit.call("study/protection", (memory, scene), |(memory, scene)| {
+            let mut memory = memory.try_borrow_mut().ok()?;
+            let ((workspace, study, faults), burdens) = &mut *memory;
+            study.compute(&scene.design, workspace);
+            protection(study, faults, burdens, scene)
         });
     }
     if let Some(scene) = visit.given("study/scene", scene()) {
@@ -129,6 +141,38 @@ fn read(study: &Study, scene: &Scene) -> (bool, bool) {
     }
     let _ = study.verdict(design);
     (found, study.pack.highest_voltage.is_ok())
+}
+
+/// Every fault, then fuses, contactors and conductors.
+fn protection(
+    study: &Study,
+    workspace: &mut FaultWorkspace,
+    burdens: &mut FaultBurdens,
+    scene: &Scene,
+) -> Option<(bool, bool)> {
+    let design = &scene.design;
+    let withstands: Withstands = Withstands::new(design, study);
+    let mut hardest = false;
+    let mut each = |_, result: Result<&FaultResult, Error>| {
+        hardest |= result.is_ok_and(|result| withstands.hardest(result).is_some());
+    };
+    burdens.solve(design, workspace, &mut each).ok()?;
+    let mut known = false;
+    for (id, _) in design.all::<Fuse>() {
+        known |= burdens.fuse(id).is_some();
+        let studied = study_fuse(design, study, burdens, id);
+        known |= studied.is_ok_and(|studied: FuseStudy| studied.verdict() == Verdict::Holds);
+    }
+    for (id, _) in design.all::<Contactor>() {
+        known |= burdens.contactor(id).is_some();
+        let studied = study_contactor(design, study, burdens, id);
+        known |= studied.is_ok_and(|studied: ContactorStudy| studied.verdict() == Verdict::Holds);
+    }
+    for (id, _) in design.all::<Conductor>() {
+        known |= burdens.conductor(id).is_some() & withstands.of(id).is_some();
+        hardest |= withstands.judge(burdens, id).verdict == Verdict::Holds;
+    }
+    Some((hardest, known))
 }
 
 fn points_of(workspace: &mut Workspace, points: &mut Points, scene: &Scene) -> (bool, bool) {

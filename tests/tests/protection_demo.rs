@@ -1,0 +1,188 @@
+//! Fuses and contactors of the demonstration vehicles, with what was planted in them.
+
+use std::path::Path;
+
+use orangeloom::design_file::{DesignFile, Paint};
+use orangeloom_core::design::{Conductor, Contactor, Design, Fuse};
+use orangeloom_core::fault::FaultWorkspace;
+use orangeloom_core::network::Workspace;
+use orangeloom_core::protection::{ContactorCheck, FuseCheck, WindowSide};
+use orangeloom_core::study::{
+    ContactorStudy, FaultBurdens, FuseStudy, Study, Withstands, study_contactor, study_fuse,
+};
+use orangeloom_core::verdict::{Judged, Verdict};
+
+/// A demonstration vehicle from its file.
+fn read(name: &str) -> Box<Design> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../fixtures")
+        .join(name)
+        .join("design.toml");
+    let read = DesignFile::read(&path);
+    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
+    read.design
+}
+
+fn truck() -> Box<Design> {
+    read("lake-rescue-truck")
+}
+
+struct Solved {
+    study: Box<Study>,
+    burdens: Box<FaultBurdens>,
+    faults: usize,
+}
+
+fn solve(design: &Design) -> Solved {
+    let mut study = Box::new(Study::new());
+    study.compute(design, &mut Workspace::new());
+    let mut burdens = Box::new(FaultBurdens::new());
+    let mut faults = 0;
+    burdens
+        .solve(
+            design,
+            &mut Box::new(FaultWorkspace::new()),
+            &mut |_, result| {
+                assert!(result.is_ok());
+                faults += 1;
+            },
+        )
+        .unwrap();
+    Solved {
+        study,
+        burdens,
+        faults,
+    }
+}
+
+fn fuse(design: &Design, solved: &Solved, name: &str) -> FuseStudy {
+    let id = design.find::<Fuse>(name).unwrap();
+    study_fuse(design, &solved.study, &solved.burdens, id).unwrap()
+}
+
+fn contactor(design: &Design, solved: &Solved, name: &str) -> ContactorStudy {
+    let id = design.find::<Contactor>(name).unwrap();
+    study_contactor(design, &solved.study, &solved.burdens, id).unwrap()
+}
+
+fn check<N: Copy + PartialEq>(checks: &[Judged<N>], name: N) -> Judged<N> {
+    *checks.iter().find(|judged| judged.name == name).unwrap()
+}
+
+/// Planted in the truck: F4 is good for 250 V direct, the pack has 403.2 V.
+#[test]
+fn the_heater_fuse_of_the_truck_cannot_break_its_voltage() {
+    let design = truck();
+    let solved = solve(&design);
+    let f4 = fuse(&design, &solved, "F4");
+    let volts = check(&f4.checks, FuseCheck::Voltage);
+    assert_eq!(volts.verdict, Verdict::Fails);
+    assert!((volts.value.unwrap() - 403.2).abs() < 0.1);
+    assert!((volts.limit.unwrap() - 250.0).abs() < f32::EPSILON);
+    let window = f4.window.unwrap();
+    assert_eq!(window.most, WindowSide::Never(FuseCheck::Voltage));
+    let f1 = fuse(&design, &solved, "F1");
+    assert_eq!(
+        check(&f1.checks, FuseCheck::Voltage).verdict,
+        Verdict::Holds
+    );
+    // By its description 1400 A, the least it breaks, against the 2000 A that K- breaks
+    // in the direction of its arrow, in which the pack feeds every fault.
+    let gap = check(&f1.checks, FuseCheck::LowCurrentGap);
+    assert_eq!((gap.value, gap.limit), (Some(1400.0), Some(2000.0)));
+    assert_eq!(gap.verdict, Verdict::Holds);
+    // 350 A above the lasting current of 03 beside the heater outlet.
+    assert_eq!(
+        check(&f1.checks, FuseCheck::OverloadOwner).verdict,
+        Verdict::Fails
+    );
+    let names: Vec<_> = f1
+        .conductors
+        .iter()
+        .map(|id| design.name((*id).into()).unwrap())
+        .collect();
+    assert_eq!(names, ["01", "02", "03", "04"]);
+}
+
+/// Braking drives 150 A against the arrow of K+, which breaks 200 A that way.
+#[test]
+fn the_contactors_of_the_truck_break_both_ways() {
+    let design = truck();
+    let solved = solve(&design);
+    for name in ["K+", "K-"] {
+        let studied = contactor(&design, &solved, name);
+        let along = check(&studied.checks, ContactorCheck::BreakAlong);
+        let against = check(&studied.checks, ContactorCheck::BreakAgainst);
+        let [forward, reverse] = if along.limit > against.limit {
+            [along, against]
+        } else {
+            [against, along]
+        };
+        assert_eq!((forward.limit, reverse.limit), (Some(2000.0), Some(200.0)));
+        assert!(
+            (500.0..600.0).contains(&forward.value.unwrap()),
+            "{forward:?}"
+        );
+        assert!(
+            (140.0..180.0).contains(&reverse.value.unwrap()),
+            "{reverse:?}"
+        );
+        assert_eq!(forward.verdict, Verdict::Holds);
+        assert_eq!(reverse.verdict, Verdict::Holds);
+        // No fault is off through it: some meet no fuse.
+        let i2t = check(&studied.checks, ContactorCheck::Withstand);
+        assert_eq!(i2t.verdict, Verdict::Open);
+    }
+}
+
+/// Planted in the shunter: F1 to F4 are good for 700 V direct, the pack has 806.4 V.
+#[test]
+fn no_main_fuse_of_the_shunter_breaks_its_voltage() {
+    let design = read("road-rail-shunter");
+    let solved = solve(&design);
+    for name in ["F1", "F2", "F3", "F4"] {
+        let volts = check(&fuse(&design, &solved, name).checks, FuseCheck::Voltage);
+        assert_eq!(volts.verdict, Verdict::Fails, "{name}");
+        assert!((volts.value.unwrap() - 806.4).abs() < 0.1);
+    }
+}
+
+/// Planted in the tractor: the common fuse sits behind the junction of the strings, so
+/// that a fault in 02 meets none.
+#[test]
+fn a_fault_in_a_string_of_the_tractor_does_not_go_off() {
+    let design = read("orchard-tractor");
+    let solved = solve(&design);
+    assert!(solved.faults > 50);
+    let withstands = Withstands::new(&design, &solved.study);
+    for name in ["01+", "01-", "02+", "02-"] {
+        let id = design.find::<Conductor>(name).unwrap();
+        let judged = withstands.judge(&solved.burdens, id);
+        assert_eq!(judged.verdict, Verdict::Fails, "{name}");
+        assert_eq!(judged.value, None);
+        assert!(solved.burdens.conductor(id).unwrap().stays.is_some());
+        // 35 mm2 from about 90 to 250 degC: k S = 143 x 35 with the standard's form, the
+        // cable's own resistance allows up to 13.5 % less joule integral.
+        let i2t = withstands.of(id).unwrap().as_a2s();
+        let standard = (143.0_f32 * 35.0).powi(2);
+        assert!((0.85..1.15).contains(&(i2t / standard)), "{i2t} {standard}");
+    }
+}
+
+#[test]
+fn what_a_datasheet_does_not_say_stays_open() {
+    let mut design = truck();
+    let part = {
+        let id = design.find::<Fuse>("F1").unwrap();
+        design.get(id).unwrap().part.unwrap()
+    };
+    design.get_mut(part).unwrap().voltage = None;
+    let solved = solve(&design);
+    let f1 = fuse(&design, &solved, "F1");
+    assert_eq!(check(&f1.checks, FuseCheck::Voltage).verdict, Verdict::Open);
+    assert_ne!(f1.verdict(), Verdict::Holds);
+    let id = design.find::<Fuse>("F1").unwrap();
+    design.get_mut(id).unwrap().part = None;
+    let solved = solve(&design);
+    assert!(study_fuse(&design, &solved.study, &solved.burdens, id).is_err());
+}
