@@ -48,10 +48,6 @@ pub const HOTTEST: Temperature = constant!(Temperature::from_degc(150.0));
 /// inductance.
 pub const APART: Length = constant!(Length::from_mm(300.0));
 
-/// Resistance of a bond from a box to chassis in the smallest fault through chassis:
-/// what a bond may just have, 0.1 ohm (UN R100, ISO 6469-3).
-pub const BOND: Resistance = constant!(Resistance::from_ohms(0.1));
-
 /// What a closed contact has where nothing is stated, so that equal contacts in
 /// parallel share alike. A ten-thousandth of a battery's resistance.
 const CONTACT_OHMS: f32 = 1.0e-6;

@@ -10,6 +10,7 @@
 //! | `graph` | the network that feeds faults, at the largest and the smallest current |
 //! | `reduced` | the loops that contain one fault, solved |
 //! | `sequence` | what carries it, which fuse opens after which |
+//! | `bond` | the bond of a box in a fault through chassis |
 //! | `rise` | I (1 - exp(-t/tau)) and its joule integral, in closed form |
 //! | `discharge` | a capacitor through resistance and inductance, in closed form |
 //! | `transient` | any network of batteries, inductances, capacitors, step by step |
@@ -21,6 +22,7 @@
 //! currents before the fault. **Not covered**: faults with a resistance or an arc of their
 //! own, faults inside cells or devices, faults of the low-voltage side.
 
+mod bond;
 mod discharge;
 mod enumerate;
 mod graph;
@@ -37,8 +39,9 @@ mod tests;
 
 use crate::quantity::{Inductance, Resistance};
 
+pub use bond::BOND;
 pub use discharge::Discharge;
-pub use graph::{APART, BOND, COLDEST, Extreme, HOTTEST, MAX_FAULT_GAPS, pair_inductance};
+pub use graph::{APART, COLDEST, Extreme, HOTTEST, MAX_FAULT_GAPS, pair_inductance};
 pub use place::{Along, Fault, FaultKind, Point};
 pub use precharged::{Precharged, precharge_of};
 pub use rise::Rise;

@@ -2,8 +2,8 @@
 
 use heapless::Vec;
 
-use super::graph::{BOND, Edge, Extreme, Graph, Link};
-use super::place::{Along, Fault, FaultKind, Point};
+use super::graph::{Edge, Graph, Link};
+use super::place::{Along, Fault, Point};
 use crate::design::{
     Conductor, Design, Fuse, FuseId, Index, Kind, LoadId, MAX_LOADS, MAX_TERMINALS, TerminalId,
     Thing,
@@ -117,7 +117,7 @@ impl Reduced {
         design: &Design,
         graph: &Graph,
         fault: Fault,
-        extreme: Extreme,
+        chassis: f32,
         with_links: bool,
     ) -> Result<(), Error> {
         self.parts.clear();
@@ -157,16 +157,11 @@ impl Reduced {
             self.parts.clear();
             return Ok(());
         }
-        // Both bonds of the two boxes lie in the way through chassis.
-        let ohms = match (fault.kind, extreme) {
-            (FaultKind::ThroughChassis, Extreme::Smallest) => 2.0 * BOND.as_ohms(),
-            _ => 0.0,
-        };
         self.push(Part {
             what: What::Fault,
             from,
             to,
-            ohms,
+            ohms: chassis,
             volts: 0.0,
             henries: 0.0,
             farads: 0.0,

@@ -2,9 +2,10 @@
 
 use heapless::Vec;
 
+use super::bond::bond_ohms;
 use super::enumerate::Faults;
 use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
-use super::place::{Fault, Point, Sites};
+use super::place::{Fault, FaultKind, Point, Sites};
 use super::reduced::{Reduced, What};
 use super::sequence::{End, FaultCurrent, Fuses, follow};
 use super::transient::{Course, Transient, Watched};
@@ -282,7 +283,8 @@ impl FaultStudy {
             fuses,
             ..
         } = workspace;
-        reduced.load(design, graph, fault, extreme, false)?;
+        let chassis = self.chassis(design, fault, extreme);
+        reduced.load(design, graph, fault, chassis, false)?;
         for guess in &graph.guesses {
             let part = |what: &What| *what == What::Thing(guess.thing);
             let concerns = feeds(guess.gap) || reduced.parts.iter().any(|p| part(&p.what));
@@ -292,6 +294,18 @@ impl FaultStudy {
             }
         }
         follow(design, reduced, network, fuses, extreme)
+    }
+
+    /// Ohms of the way through chassis: both bonds in the smallest fault, none in the
+    /// largest.
+    fn chassis(&self, design: &Design, fault: Fault, extreme: Extreme) -> f32 {
+        match (fault.kind, extreme) {
+            (FaultKind::ThroughChassis, Extreme::Smallest) => {
+                let bond = |point| bond_ohms(design, self.enclosure(design, point));
+                bond(fault.one) + bond(fault.other)
+            }
+            _ => 0.0,
+        }
     }
 
     const fn graph(&self, extreme: Extreme) -> &Graph {
@@ -321,7 +335,8 @@ impl FaultStudy {
         let FaultWorkspace {
             reduced, transient, ..
         } = workspace;
-        reduced.load(design, self.graph(extreme), fault, extreme, true)?;
+        let chassis = self.chassis(design, fault, extreme);
+        reduced.load(design, self.graph(extreme), fault, chassis, true)?;
         if reduced.fault().is_none() {
             return Ok(None);
         }
