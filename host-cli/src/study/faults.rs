@@ -418,7 +418,6 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
         FuseCheck::Shield => "shield, all currents",
         FuseCheck::Strap => "strap, all currents",
         FuseCheck::ContactorI2t => "contactor, I2t",
-        FuseCheck::ContactorPeak => "contactor, peak",
         _ => "check",
     }
 }
