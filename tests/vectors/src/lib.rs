@@ -18,6 +18,7 @@ extern crate std;
 
 mod bounds;
 mod conductor;
+mod fault;
 mod insulation;
 mod lines;
 mod maths;
@@ -42,6 +43,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     network::cases(lines);
     insulation::cases(lines);
     protection::cases(lines);
+    fault::cases(lines);
 }
 
 #[cfg(test)]
