@@ -179,6 +179,10 @@ bounds! {
     Torque: "torque", "N m", 0.0, 1.0e3;
     /// Tolerance of a printed melting curve.
     CurveTolerance: "tolerance of the melting curve in current", "", 0.0, 0.5;
+    /// Resistance that a link is charged or discharged through, or that loads it.
+    LinkResistance: "resistance at the link", "ohm", 1.0e-6, 1.0e9;
+    /// Capacitance between the poles of a link.
+    LinkCapacitance: "capacitance of the link", "F", 1.0e-12, 100.0;
 }
 
 impl Bounded {

@@ -105,6 +105,14 @@ pub enum Inconsistency {
     MeltingCurve,
     /// The limit of an overload is above that of a short circuit.
     OverloadAboveShortCircuit,
+    /// A standing load delivers instead of drawing.
+    LoadDelivers,
+    /// A load of constant power draws from zero volts on.
+    PowerFromZero,
+    /// The lowest voltage is above the highest.
+    LowestAboveHighest,
+    /// The threshold cannot be below the pack voltage: nothing or all of it is left.
+    ThresholdBeyondPack,
 }
 
 /// Which fixed capacity overflowed.
@@ -271,6 +279,14 @@ impl Inconsistency {
             }
             Self::OverloadAboveShortCircuit => {
                 "the limit temperature of an overload is above that of a short circuit"
+            }
+            Self::LoadDelivers => "a standing load draws; it cannot be negative",
+            Self::PowerFromZero => {
+                "constant power at zero volts is endless current; state the voltage from which the load draws"
+            }
+            Self::LowestAboveHighest => "the lowest voltage is above the highest",
+            Self::ThresholdBeyondPack => {
+                "the contactor has to close above zero and below the pack voltage"
             }
             Self::CablesOverlap => "the two cables are closer than their shields are wide",
             Self::MeterHidesLeak => {

@@ -17,6 +17,7 @@
 //! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
+//! | [`link`] | precharge and discharge of the link capacitor, strings in parallel |
 //! | [`shield`] | coverage, resistance and circulating current of a braid |
 //! | [`verdict`] | holds, fails, open, not applicable, with the evidence |
 //! | [`error`] | why a computation was refused |
@@ -57,6 +58,7 @@ pub mod design;
 pub mod error;
 pub mod fault;
 pub mod insulation;
+pub mod link;
 pub mod network;
 pub mod protection;
 pub mod quantity;

@@ -249,6 +249,18 @@ sources! {
     CoilCopper: "Ohm's law and IEC 60287-1-1:2014 Table 1", "pull-in at the same current, R = R20 (1 + 0.00393 (T - 20))", Computed;
     /// Parallel connection of resistances.
     ParallelSum: "Ohm's law", "1/R = sum of 1/Ri", Computed;
+    /// A capacitor that is charged or discharged through a resistor.
+    CapacitorCircuit: "circuit of resistor, capacitor and loads", "C dU/dt = (U0 - U)/R - I(U)", Computed;
+    /// Heat that a resistor holds between pulses.
+    ResistorHeat: "heat store of the resistor", "dq/dt = p - q/T", Computed;
+    /// How long a link may keep its voltage after it was opened.
+    Iso6469Discharge: "ISO 6469-3:2021", "6.3.4, 5 s with a tool, 1 s without", PartlySeen;
+    /// Preferred values of resistors.
+    Iec60063: "IEC 60063", "E12 series", FromMemory;
+    /// How far apart strings may be when they are joined.
+    StringJoin: "the trade", "strings are joined within 1.5 V unless through a resistor", CommonPractice;
+    /// How strings share a current.
+    StringShare: "circuit of the strings", "U = (sum E G - I) / sum G", Computed;
 }
 
 #[cfg(test)]
