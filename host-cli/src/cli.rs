@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use orangeloom_core::verdict::Verdict;
 
-use crate::{design_file, size, spacing, study};
+use crate::{design_file, precharge, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -33,6 +33,12 @@ Exit codes:
   0  nothing fails; what is not known stays open and is listed
   1  a limit fails, or a phase has no operating point
   2  the file could not be used; every error is told";
+
+const PRECHARGE_EXIT_CODES: &str = "\
+Exit codes:
+  0  no check fails; what was not asked stays open and is listed
+  1  a check fails, or no resistor works
+  2  the input could not be used";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -69,6 +75,9 @@ pub enum Command {
     /// Find the clearance and creepage distance that are needed, or judge entered ones
     #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Spacing(Box<spacing::SpacingArgs>),
+    /// Find the precharge resistor, or judge one; discharge and waiting time
+    #[command(after_help = format!("{PRECHARGE_EXIT_CODES}\n\n{CAUTION}"))]
+    Precharge(Box<precharge::PrechargeArgs>),
     /// Write a completion script for a shell
     Completions(CompletionsArgs),
     /// Write the manual page
@@ -163,6 +172,7 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::New(args) => design_file::new(args),
         Command::Study(args) => study::run(args),
         Command::Spacing(args) => spacing::run(args),
+        Command::Precharge(args) => precharge::run(args),
         Command::Completions(args) => {
             let mut script = Vec::new();
             clap_complete::generate(args.shell, &mut Cli::command(), "orangeloom", &mut script);

@@ -8,6 +8,7 @@ mod document;
 mod flags;
 mod heat_working;
 mod page;
+pub mod precharge;
 pub mod quantity_text;
 pub mod size;
 pub mod spacing;

@@ -255,6 +255,17 @@ impl<'a> PrechargeInput<'a> {
     }
 }
 
+impl Precharge {
+    /// Longest time-out at which a shorted link or a stuck relay is stood, with that
+    /// reaction after it; absent where nothing limits it or nobody can say.
+    pub fn longest_time_out(&self, reaction: Time) -> Option<Time> {
+        let Stands::For(time) = self.stands else {
+            return None;
+        };
+        Time::from_seconds((time.as_seconds() - reaction.as_seconds()).max(0.0)).ok()
+    }
+}
+
 /// Computes and judges a precharge.
 ///
 /// Time and settling: highest resistance and capacitance, both ends of the pack voltage.

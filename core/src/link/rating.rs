@@ -132,6 +132,23 @@ impl ResistorRating {
         Energy::from_joules(stored)
     }
 
+    /// Most tries in a row that one pulse rating holds, at most 255; absent where the
+    /// pulse energy is not known.
+    pub fn most_tries(&self, each: Energy, pause: Time) -> Option<u8> {
+        let pulse = self.pulse?.as_joules();
+        let (left, each) = (self.left_after(pause), each.as_joules());
+        let mut stored = 0.0;
+        let mut count = 0;
+        while count < u8::MAX {
+            stored = stored * left + each;
+            if stored > pulse || stored.is_nan() {
+                break;
+            }
+            count += 1;
+        }
+        Some(count)
+    }
+
     /// How long to wait after a series of tries before the whole series may begin again,
     /// as often as one likes.
     ///

@@ -5,7 +5,7 @@ mod ask;
 mod bench;
 mod explain;
 mod json;
-mod names;
+pub(crate) mod names;
 mod next_steps;
 mod profile_text;
 mod table;

@@ -21,6 +21,7 @@ mod conductor;
 mod fault;
 mod insulation;
 mod lines;
+mod link;
 mod maths;
 mod network;
 mod protection;
@@ -42,6 +43,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     size::cases(lines);
     network::cases(lines);
     insulation::cases(lines);
+    link::cases(lines);
     protection::cases(lines);
     fault::cases(lines);
 }

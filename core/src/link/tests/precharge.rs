@@ -27,6 +27,11 @@ fn the_truck_without_loads_is_as_reckoned_by_hand() {
     assert_eq!(verdict(&found, PrechargeCheck::Inrush), Verdict::Holds);
     // 3459 W until 0.55 s is far above 400 J.
     assert_eq!(verdict(&found, PrechargeCheck::Stuck), Verdict::Fails);
+    let longest = found.longest_time_out(seconds(0.05)).unwrap();
+    assert!(
+        (longest.as_seconds() - 0.066_06).abs() < 1e-4,
+        "{longest:?}"
+    );
     for name in [
         PrechargeCheck::Settles,
         PrechargeCheck::Time,

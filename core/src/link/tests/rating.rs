@@ -41,6 +41,16 @@ fn tries_add_up_and_pauses_take_off() {
         apart.as_joules(),
         94.0 * (1.0 + 0.606_530_66 + 0.367_879_44),
     );
+    assert_eq!(rating().most_tries(joules(94.0), seconds(0.0)), Some(4));
+    assert_eq!(rating().most_tries(joules(401.0), seconds(0.0)), Some(0));
+    assert_eq!(
+        rating().most_tries(joules(94.0), seconds(60.0)),
+        Some(u8::MAX)
+    );
+    assert_eq!(
+        ResistorRating::default().most_tries(joules(1.0), seconds(0.0)),
+        None
+    );
     // None counts as one.
     let none = rating()
         .stored_by_tries(joules(94.0), tries(0, 0.0))

@@ -11,6 +11,7 @@ mod conductor;
 mod design;
 mod fault;
 mod insulation;
+mod link;
 mod network;
 mod protection;
 mod quantity;
@@ -47,6 +48,7 @@ pub fn all(visit: &mut impl Visit) {
     protection::all(visit);
     fault::all(visit);
     insulation::all(visit);
+    link::all(visit);
     shield::all(visit);
     study::all(visit);
 }

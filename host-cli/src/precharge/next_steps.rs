@@ -1,0 +1,332 @@
+//! What a builder can do where a check fails.
+//!
+//! Every number comes from the core: from the window of resistors, from what was found,
+//! or from asking again with one input changed.
+
+use orangeloom_core::error::Error;
+use orangeloom_core::link::{
+    DischargeCheck, PrechargeCheck, PrechargeInput, Reached, ResistorWindow, WindowEnd, precharge,
+};
+use orangeloom_core::quantity::{Current, Energy, Power, Resistance, Time, Voltage};
+use orangeloom_core::verdict::Verdict;
+
+use super::ask::Asked;
+use super::names::{bound_words, discharge_row, precharge_row};
+use super::{DischargeReport, JudgedResistor};
+use crate::quantity_text::{ToText, Units};
+
+/// One thing to do.
+pub(crate) struct NextStep {
+    /// The check it mends, as people read it.
+    pub(crate) about: &'static str,
+    pub(crate) action: Action,
+}
+
+/// What to do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Action {
+    /// Nothing draws until the contactor has closed; reached then after this time.
+    LoadsOff(Option<Time>),
+    /// A resistor of at most so much.
+    ResistorAtMost(WindowEnd),
+    /// A resistor of at least so much.
+    ResistorAtLeast(WindowEnd),
+    /// No resistor does all: one of the two ends has to move.
+    MoveAnEnd {
+        smallest: WindowEnd,
+        largest: WindowEnd,
+    },
+    /// A longer time-out.
+    TimeOutAtLeast(Time),
+    /// A shorter time-out.
+    TimeOutAtMost(Time),
+    /// A thermal cut-out at the resistor.
+    ThermalCutOut,
+    /// A relay, fuse and wires for this current.
+    CarryAtLeast(Current),
+    /// A resistor for this peak power.
+    PeakPowerAtLeast(Power),
+    /// A resistor for this energy.
+    PulseAtLeast(Energy),
+    /// Fewer tries.
+    TriesAtMost(u8),
+    /// A threshold in volts.
+    CloseBelow(Voltage),
+    /// A contactor for this current.
+    MakeAtLeast(Current),
+    /// A bleed or discharge resistor of at most so much, with its power on the pack.
+    DischargeAtMost(Resistance, Option<Power>),
+    /// An active discharge, because a bleed of that size burns so much for ever.
+    ActiveDischarge,
+    /// A bleed of at least so much.
+    BleedAtLeast(Resistance),
+    /// A bleed for this power.
+    BleedPowerAtLeast(Power),
+    /// This label.
+    Label(Time),
+    /// A shorter discharge in one go.
+    CutOffAtMost(Time),
+}
+
+/// A bleed that burns more than this for ever is not advised, in W.
+const BLEED_WORTH_W: f32 = 20.0;
+
+pub(crate) fn find(
+    asked: &Asked,
+    window: &ResistorWindow,
+    judged: Option<&JudgedResistor<'_>>,
+    discharge: Option<&DischargeReport>,
+) -> Result<Vec<NextStep>, Error> {
+    let mut steps = Vec::new();
+    if let Some(judged) = judged {
+        for check in &judged.found.checks {
+            if check.verdict != Verdict::Fails {
+                continue;
+            }
+            let about = precharge_row(check).words;
+            let actions = for_precharge(asked, window, judged, check.name)?;
+            steps.extend(actions.into_iter().map(|action| NextStep { about, action }));
+        }
+    }
+    if window.is_empty() {
+        let about = "resistor";
+        if let (Some(smallest), Some(largest)) = (window.smallest(), window.largest()) {
+            let action = Action::MoveAnEnd { smallest, largest };
+            steps.push(NextStep { about, action });
+        }
+        if judged.is_none() {
+            if !asked.loads.is_empty() {
+                let action = Action::LoadsOff(None);
+                steps.push(NextStep { about, action });
+            }
+            let action = Action::ThermalCutOut;
+            steps.push(NextStep { about, action });
+        }
+    }
+    for report in discharge {
+        for check in &report.found.checks {
+            if check.verdict != Verdict::Fails {
+                continue;
+            }
+            let about = discharge_row(check).words;
+            let actions = for_discharge(report, check.name)?;
+            steps.extend(actions.into_iter().map(|action| NextStep { about, action }));
+        }
+    }
+    Ok(steps)
+}
+
+fn for_precharge(
+    asked: &Asked,
+    window: &ResistorWindow,
+    judged: &JudgedResistor<'_>,
+    check: PrechargeCheck,
+) -> Result<Vec<Action>, Error> {
+    let found = &judged.found;
+    let [current, power, stuck] = window.lower;
+    let [time, standing] = window.upper;
+    let at_least = |end: Option<WindowEnd>| end.map(Action::ResistorAtLeast);
+    let at_most = |end: Option<WindowEnd>| {
+        end.filter(|end| end.resistance.is_some())
+            .map(Action::ResistorAtMost)
+    };
+    let mut actions = Vec::new();
+    match check {
+        PrechargeCheck::Settles => {
+            if !asked.loads.is_empty() {
+                let off = PrechargeInput {
+                    loads: &[],
+                    ..judged.input
+                };
+                actions.push(Action::LoadsOff(precharge(&off)?.reached.time()));
+            }
+            actions.extend(at_most(standing));
+        }
+        PrechargeCheck::Time => {
+            if let Reached::After { time, .. } = found.reached {
+                actions.push(Action::TimeOutAtLeast(time));
+                actions.extend(at_most(window.upper[0]));
+            } else {
+                // What helps against settling too low stands there already.
+                actions.extend(at_most(time).filter(|_| asked.loads.is_empty()));
+            }
+        }
+        PrechargeCheck::PeakCurrent => {
+            actions.extend(at_least(current));
+            actions.push(Action::CarryAtLeast(found.peak_current));
+        }
+        PrechargeCheck::PeakPower => {
+            actions.extend(at_least(power));
+            actions.push(Action::PeakPowerAtLeast(found.peak_power));
+        }
+        PrechargeCheck::TryEnergy => {
+            actions.extend(found.try_energy.map(Action::PulseAtLeast));
+        }
+        PrechargeCheck::SeriesEnergy => {
+            if let Some(each) = found.try_energy {
+                let most = asked.rating.most_tries(each, asked.tries.pause);
+                actions.extend(most.filter(|most| *most > 0).map(Action::TriesAtMost));
+            }
+            actions.extend(found.series_energy.map(Action::PulseAtLeast));
+        }
+        PrechargeCheck::Stuck => {
+            let longest = found.longest_time_out(asked.reaction);
+            // Shorter than the precharge itself takes is no advice.
+            let enough = found.reached.time();
+            actions.extend(
+                longest
+                    .filter(|longest| enough.is_some_and(|enough| *longest > enough))
+                    .map(Action::TimeOutAtMost),
+            );
+            actions.push(Action::ThermalCutOut);
+            actions.extend(at_least(stuck));
+        }
+        PrechargeCheck::Inrush => {
+            if let (Some(make), Some(resistance)) =
+                (asked.given.make, asked.given.loop_resistance)
+            {
+                actions.push(Action::CloseBelow((make * resistance)?));
+            }
+            actions.extend(found.inrush.map(Action::MakeAtLeast));
+        }
+        _ => {}
+    }
+    Ok(actions)
+}
+
+fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Result<Vec<Action>, Error> {
+    let found = &report.found;
+    let mut actions = Vec::new();
+    match check {
+        DischargeCheck::Time => {
+            if let Some(window) = report.for_wanted
+                && let Some(largest) = window.largest
+            {
+                actions.push(Action::DischargeAtMost(largest, window.power_of_largest));
+                let burns = window.power_of_largest.map_or(0.0, Power::as_watts);
+                if report.input.active.is_none() && burns > BLEED_WORTH_W {
+                    actions.push(Action::ActiveDischarge);
+                }
+            }
+        }
+        DischargeCheck::Label => {
+            actions.extend(found.label.map(Action::Label));
+            if let Some(window) = report.for_label
+                && let Some(largest) = window.largest
+            {
+                actions.push(Action::DischargeAtMost(largest, window.power_of_largest));
+            }
+        }
+        DischargeCheck::BleedPower => {
+            let windows = [report.for_wanted, report.for_label];
+            let known = windows.into_iter().flatten().find_map(|one| one.smallest);
+            actions.extend(known.map(Action::BleedAtLeast));
+            actions.extend(found.bleed_power.map(Action::BleedPowerAtLeast));
+        }
+        DischargeCheck::ActiveEnergy => actions.push(Action::PulseAtLeast(found.energy)),
+        DischargeCheck::Welded => {
+            let stands = match found.stands {
+                Some(orangeloom_core::link::Stands::For(time)) => Some(time),
+                _ => None,
+            };
+            let enough = found.active;
+            actions.extend(
+                stands
+                    .filter(|stands| enough.is_some_and(|enough| *stands > enough))
+                    .map(Action::CutOffAtMost),
+            );
+            actions.push(Action::ThermalCutOut);
+        }
+        _ => {}
+    }
+    Ok(actions)
+}
+
+fn end_words(end: &WindowEnd, units: Units) -> String {
+    match end.resistance {
+        Some(resistance) => format!("{}: {}", resistance.to_text(units), bound_words(end.bound)),
+        None => format!("no resistance at all: {}", bound_words(end.bound)),
+    }
+}
+
+impl NextStep {
+    /// The advice as one clause.
+    pub(crate) fn words(&self, units: Units) -> String {
+        let words = match self.action {
+            Action::LoadsOff(time) => match time {
+                Some(time) => format!(
+                    "keep the loads off until the contactor has closed (enable line low): the \
+                     threshold is then reached after {} at the latest",
+                    time.to_text(units)
+                ),
+                None => "keep the loads off until the contactor has closed (enable line low)"
+                    .to_owned(),
+            },
+            Action::ResistorAtMost(end) => {
+                format!("a resistor of at most {}", end_words(&end, units))
+            }
+            Action::ResistorAtLeast(end) => {
+                format!("a resistor of at least {}", end_words(&end, units))
+            }
+            Action::MoveAnEnd { smallest, largest } => format!(
+                "none does all that was asked; move one of both ends: at least {}; at most {}",
+                end_words(&smallest, units),
+                end_words(&largest, units)
+            ),
+            Action::TimeOutAtLeast(time) => {
+                format!("a time-out of more than {}", time.to_text(units))
+            }
+            Action::TimeOutAtMost(time) => {
+                format!("a time-out of at most {}", time.to_text(units))
+            }
+            Action::ThermalCutOut => {
+                "a thermal cut-out on the resistor that opens its circuit without software"
+                    .to_owned()
+            }
+            Action::CarryAtLeast(current) => format!(
+                "relay, fuse and wires that make and carry {} for the time of a try",
+                current.to_text(units)
+            ),
+            Action::PeakPowerAtLeast(power) => {
+                format!("a resistor for {} at its peak", power.to_text(units))
+            }
+            Action::PulseAtLeast(energy) => {
+                format!("a resistor for a pulse of {} or more", energy.to_text(units))
+            }
+            Action::TriesAtMost(count) => {
+                format!("lock after {count} tries in a row")
+            }
+            Action::CloseBelow(voltage) => format!(
+                "close only when less than {} is left (--close-below)",
+                voltage.to_text(units)
+            ),
+            Action::MakeAtLeast(current) => {
+                format!("a contactor that may close on {}", current.to_text(units))
+            }
+            Action::DischargeAtMost(resistance, power) => format!(
+                "a resistor of at most {}{}",
+                resistance.to_text(units),
+                power.map_or_else(String::new, |power| format!(
+                    ", which takes {} on the full pack",
+                    power.to_text(units)
+                ))
+            ),
+            Action::ActiveDischarge => {
+                "too much power for a bleed: use an active discharge (--discharge), or a lock \
+                 that needs a tool and a label with the waiting time"
+                    .to_owned()
+            }
+            Action::BleedAtLeast(resistance) => {
+                format!("a bleed of at least {}", resistance.to_text(units))
+            }
+            Action::BleedPowerAtLeast(power) => {
+                format!("a bleed for {} for ever", power.to_text(units))
+            }
+            Action::Label(time) => format!("print {} on the label", time.to_text(units)),
+            Action::CutOffAtMost(time) => {
+                format!("cut off after at most {}", time.to_text(units))
+            }
+        };
+        format!("{}: {words}", self.about)
+    }
+}
