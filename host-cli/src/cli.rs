@@ -34,12 +34,6 @@ Exit codes:
   1  a limit fails, or a phase has no operating point
   2  the file could not be used; every error is told";
 
-const PRECHARGE_EXIT_CODES: &str = "\
-Exit codes:
-  0  no check fails; what was not asked stays open and is listed
-  1  a check fails, or no resistor works
-  2  the input could not be used";
-
 /// The whole command line.
 #[derive(Debug, Parser)]
 #[command(
@@ -76,7 +70,7 @@ pub enum Command {
     #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Spacing(Box<spacing::SpacingArgs>),
     /// Find the precharge resistor, or judge one; discharge and waiting time
-    #[command(after_help = format!("{PRECHARGE_EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Precharge(Box<precharge::PrechargeArgs>),
     /// Write a completion script for a shell
     Completions(CompletionsArgs),

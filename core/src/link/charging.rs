@@ -306,7 +306,7 @@ impl ChargingCircuit<'_> {
                 Going::Up | Going::Nowhere => {}
             }
         }
-        let starts_here = self.starts().any(|from| from >= volts && from <= volts);
+        let starts_here = self.starts().any(|from| (from - volts) == 0.0);
         Next::Settled(if starts_here && up.going != Going::Nowhere {
             SettledBy::StartUp
         } else {

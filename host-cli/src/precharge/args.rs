@@ -3,9 +3,7 @@
 use clap::Args;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::link::StandingLoad;
-use orangeloom_core::quantity::{
-    Capacitance, Current, Energy, Power, Resistance, Time, Voltage,
-};
+use orangeloom_core::quantity::{Capacitance, Current, Energy, Power, Resistance, Time, Voltage};
 
 use super::load_text::read_load;
 use crate::flags::{UnitSystem, one_of_described, read};

@@ -70,15 +70,14 @@ impl Asked {
     }
 
     /// The question about the discharge, where one was asked.
-    pub(crate) fn discharge(&self) -> Result<Option<DischargeInput>, Error> {
+    pub(crate) fn discharge(&self) -> Option<DischargeInput> {
         let given = &self.given;
-        let asked = given.bleed.is_some()
-            || given.discharge.is_some()
-            || given.discharge_time.is_some();
+        let asked =
+            given.bleed.is_some() || given.discharge.is_some() || given.discharge_time.is_some();
         if !asked {
-            return Ok(None);
+            return None;
         }
-        Ok(Some(DischargeInput {
+        Some(DischargeInput {
             highest: self.highest,
             safe: self.safe,
             capacitance: self.capacitance,
@@ -102,7 +101,7 @@ impl Asked {
             }),
             wanted: self.wanted,
             label: given.label,
-        }))
+        })
     }
 }
 
@@ -186,6 +185,76 @@ impl PrechargeArgs {
         })
     }
 
+    /// Amounts that make no sense below or at zero, flag by flag.
+    fn check_signs(&self) -> Result<(), String> {
+        for (flag, what, unit, value) in [
+            (
+                "--pulse-energy",
+                "energy",
+                "J",
+                self.pulse_energy.map(f32::from),
+            ),
+            (
+                "--pulse-power",
+                "power",
+                "W",
+                self.pulse_power.map(f32::from),
+            ),
+            (
+                "--resistor-power",
+                "power",
+                "W",
+                self.resistor_power.map(f32::from),
+            ),
+            ("--cooling", "time", "s", self.cooling.map(f32::from)),
+            (
+                "--close-below",
+                "voltage",
+                "V",
+                self.close_below.map(f32::from),
+            ),
+            ("--time-out", "time", "s", self.time_out.map(f32::from)),
+            (
+                "--peak-current",
+                "current",
+                "A",
+                self.peak_current.map(f32::from),
+            ),
+            ("--make", "current", "A", self.make.map(f32::from)),
+            (
+                "--bleed-power",
+                "power",
+                "W",
+                self.bleed_power.map(f32::from),
+            ),
+            (
+                "--discharge-energy",
+                "energy",
+                "J",
+                self.discharge_energy.map(f32::from),
+            ),
+            (
+                "--discharge-power",
+                "power",
+                "W",
+                self.discharge_power.map(f32::from),
+            ),
+            ("--cut-off", "time", "s", self.cut_off.map(f32::from)),
+            (
+                "--discharge-time",
+                "time",
+                "s",
+                self.discharge_time.map(f32::from),
+            ),
+            ("--label", "time", "s", self.label.map(f32::from)),
+        ] {
+            if let Some(value) = value {
+                positive(flag, what, unit, value)?;
+            }
+        }
+        Ok(())
+    }
+
     fn check_ranges(&self) -> Result<(), String> {
         let system = Bounded::SystemVoltage;
         for (flag, voltage) in [
@@ -213,26 +282,7 @@ impl PrechargeArgs {
                 within(flag, Bounded::LinkResistance, "ohm", resistance.as_ohms())?;
             }
         }
-        for (flag, what, unit, value) in [
-            ("--pulse-energy", "energy", "J", self.pulse_energy.map(f32::from)),
-            ("--pulse-power", "power", "W", self.pulse_power.map(f32::from)),
-            ("--resistor-power", "power", "W", self.resistor_power.map(f32::from)),
-            ("--cooling", "time", "s", self.cooling.map(f32::from)),
-            ("--close-below", "voltage", "V", self.close_below.map(f32::from)),
-            ("--time-out", "time", "s", self.time_out.map(f32::from)),
-            ("--peak-current", "current", "A", self.peak_current.map(f32::from)),
-            ("--make", "current", "A", self.make.map(f32::from)),
-            ("--bleed-power", "power", "W", self.bleed_power.map(f32::from)),
-            ("--discharge-energy", "energy", "J", self.discharge_energy.map(f32::from)),
-            ("--discharge-power", "power", "W", self.discharge_power.map(f32::from)),
-            ("--cut-off", "time", "s", self.cut_off.map(f32::from)),
-            ("--discharge-time", "time", "s", self.discharge_time.map(f32::from)),
-            ("--label", "time", "s", self.label.map(f32::from)),
-        ] {
-            if let Some(value) = value {
-                positive(flag, what, unit, value)?;
-            }
-        }
+        self.check_signs()?;
         if let Some(tolerance) = self.resistor_tolerance
             && tolerance.0.as_fraction() >= 1.0
         {

@@ -178,11 +178,10 @@ fn heating(report: &Report<'_>, judged: &JudgedResistor<'_>) -> Vec<Step> {
                     input.tries.count,
                     j(energy),
                     s(input.tries.pause),
-                    report
-                        .asked
-                        .rating
-                        .cooling()
-                        .map_or_else(|| "not known, nothing is given off".to_owned(), |(t, _)| s(t))
+                    report.asked.rating.cooling().map_or_else(
+                        || "not known, nothing is given off".to_owned(),
+                        |(t, _)| s(t)
+                    )
                 ),
                 j(series),
                 SourceId::ResistorHeat,

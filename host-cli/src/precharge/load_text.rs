@@ -91,7 +91,16 @@ mod tests {
 
     #[test]
     fn what_is_no_load_is_refused_with_the_forms() {
-        for text in ["", "fan", "8", "200 W", "200 W from 0 V", "-1 A", "0 ohm", "1 A from -5 V"] {
+        for text in [
+            "",
+            "fan",
+            "8",
+            "200 W",
+            "200 W from 0 V",
+            "-1 A",
+            "0 ohm",
+            "1 A from -5 V",
+        ] {
             let error = read_load(text).unwrap_err();
             assert!(error.contains("from 150 V"), "{text}: {error}");
         }

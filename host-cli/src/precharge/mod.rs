@@ -106,17 +106,18 @@ fn answer(args: &PrechargeArgs) -> Result<(String, Exit), String> {
     } else {
         text::render(&report, args.explain)
     };
-    let exit = if report.verdict() == Verdict::Fails {
-        Exit::Fails
-    } else {
-        Exit::Holds
-    };
+    let none_works = report.judged.is_none().then_some((Verdict::Fails, true));
+    let checks = report.rows();
+    let checks = checks.iter().map(|row| (row.verdict, row.asked));
+    let exit = Exit::of(checks.chain(none_works));
     Ok((text, exit))
 }
 
 fn find(asked: &Asked) -> Result<Report<'_>, Error> {
     // The window does not look at the resistor.
-    let any = asked.resistor.map_or_else(|| Resistance::from_ohms(1.0), Ok)?;
+    let any = asked
+        .resistor
+        .map_or_else(|| Resistance::from_ohms(1.0), Ok)?;
     let window = resistor_window(&asked.input(any))?;
     let resistor = asked.resistor.or_else(|| proposed(&window));
     let judged = match resistor {
@@ -134,7 +135,7 @@ fn find(asked: &Asked) -> Result<Report<'_>, Error> {
         }
     };
     let discharge = asked
-        .discharge()?
+        .discharge()
         .map(|input| discharged(asked, input))
         .transpose()?;
     let next = next_steps::find(asked, &window, judged.as_ref(), discharge.as_ref())?;

@@ -6,7 +6,7 @@ use orangeloom_core::standard::SourceId;
 use orangeloom_core::verdict::{Judged, Side, Verdict};
 
 use crate::quantity_text::{ToText, Units};
-use crate::working::n;
+use crate::working::{n, n_down};
 
 /// One judged check, whatever it is about.
 pub(crate) struct Row {
@@ -18,6 +18,8 @@ pub(crate) struct Row {
     pub(crate) unit: &'static str,
     /// What to state while it is open.
     pub(crate) flag: &'static str,
+    /// Whether what it judges against was entered, so that its silence is no pass.
+    pub(crate) asked: bool,
     pub(crate) value: Option<f32>,
     pub(crate) limit: Option<f32>,
     pub(crate) margin: Option<f32>,
@@ -30,6 +32,7 @@ type Name = (&'static str, &'static str, &'static str, &'static str);
 
 fn row<N>(judged: &Judged<N>, (key, words, unit, flag): Name) -> Row {
     Row {
+        asked: judged.limit.is_some(),
         key,
         words,
         unit,
@@ -88,7 +91,9 @@ pub(crate) fn discharge_row(judged: &Judged<DischargeCheck>) -> Row {
                 "--discharge-time, --bleed",
             ),
             DischargeCheck::Label => ("label", "wait by the bleed alone", "s", "--label"),
-            DischargeCheck::BleedPower => ("bleed-power", "power of the bleed", "W", "--bleed-power"),
+            DischargeCheck::BleedPower => {
+                ("bleed-power", "power of the bleed", "W", "--bleed-power")
+            }
             DischargeCheck::ActiveEnergy => (
                 "discharge-energy",
                 "energy of one discharge",
@@ -106,7 +111,12 @@ pub(crate) fn discharge_row(judged: &Judged<DischargeCheck>) -> Row {
     )
 }
 
-/// A value in its unit; negative margins too.
+/// What is left of a limit, rounded down.
+pub(crate) fn margin(value: f32, unit: &str) -> String {
+    format!("{} {unit}", n_down(value))
+}
+
+/// A value in its unit.
 pub(crate) fn shown(value: f32, unit: &str, units: Units) -> String {
     let size = value.abs();
     let text = match unit {
@@ -118,7 +128,11 @@ pub(crate) fn shown(value: f32, unit: &str, units: Units) -> String {
         _ => return n(value),
     };
     let text = text.unwrap_or_else(|_| format!("{} {unit}", n(size)));
-    if value < 0.0 { format!("-{text}") } else { text }
+    if value < 0.0 {
+        format!("-{text}")
+    } else {
+        text
+    }
 }
 
 /// A bound of the window as JSON names it.

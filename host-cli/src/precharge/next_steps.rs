@@ -103,13 +103,13 @@ pub(crate) fn find(
             steps.push(NextStep { about, action });
         }
     }
-    for report in discharge {
+    if let Some(report) = discharge {
         for check in &report.found.checks {
             if check.verdict != Verdict::Fails {
                 continue;
             }
             let about = discharge_row(check).words;
-            let actions = for_discharge(report, check.name)?;
+            let actions = for_discharge(report, check.name);
             steps.extend(actions.into_iter().map(|action| NextStep { about, action }));
         }
     }
@@ -182,8 +182,7 @@ fn for_precharge(
             actions.extend(at_least(stuck));
         }
         PrechargeCheck::Inrush => {
-            if let (Some(make), Some(resistance)) =
-                (asked.given.make, asked.given.loop_resistance)
+            if let (Some(make), Some(resistance)) = (asked.given.make, asked.given.loop_resistance)
             {
                 actions.push(Action::CloseBelow((make * resistance)?));
             }
@@ -194,7 +193,7 @@ fn for_precharge(
     Ok(actions)
 }
 
-fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Result<Vec<Action>, Error> {
+fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action> {
     let found = &report.found;
     let mut actions = Vec::new();
     match check {
@@ -239,7 +238,7 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Result<Vec<
         }
         _ => {}
     }
-    Ok(actions)
+    actions
 }
 
 fn end_words(end: &WindowEnd, units: Units) -> String {
@@ -259,8 +258,9 @@ impl NextStep {
                      threshold is then reached after {} at the latest",
                     time.to_text(units)
                 ),
-                None => "keep the loads off until the contactor has closed (enable line low)"
-                    .to_owned(),
+                None => {
+                    "keep the loads off until the contactor has closed (enable line low)".to_owned()
+                }
             },
             Action::ResistorAtMost(end) => {
                 format!("a resistor of at most {}", end_words(&end, units))
@@ -291,7 +291,10 @@ impl NextStep {
                 format!("a resistor for {} at its peak", power.to_text(units))
             }
             Action::PulseAtLeast(energy) => {
-                format!("a resistor for a pulse of {} or more", energy.to_text(units))
+                format!(
+                    "a resistor for a pulse of {} or more",
+                    energy.to_text(units)
+                )
             }
             Action::TriesAtMost(count) => {
                 format!("lock after {count} tries in a row")

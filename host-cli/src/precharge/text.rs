@@ -8,7 +8,7 @@ use orangeloom_core::verdict::Verdict;
 
 use super::ask::Asked;
 use super::load_text::load_words;
-use super::names::{Row, bound_words, shown};
+use super::names::{Row, bound_words, margin, shown};
 use super::{DischargeReport, JudgedResistor, Report, explain};
 use crate::page::{self, Sources, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
@@ -104,7 +104,12 @@ fn headline(report: &Report<'_>) -> String {
         ),
     }];
     if let Some(discharge) = &report.discharge {
-        let all: Vec<Verdict> = discharge.found.checks.iter().map(|one| one.verdict).collect();
+        let all: Vec<Verdict> = discharge
+            .found
+            .checks
+            .iter()
+            .map(|one| one.verdict)
+            .collect();
         let label = discharge.found.label.map_or_else(
             || "no waiting time can be promised without a bleed".to_owned(),
             |time| format!("wait {} (for the label)", time.to_text(units)),
@@ -243,7 +248,10 @@ fn discharging(asked: &Asked, report: &DischargeReport) -> String {
         ));
     }
     if let (Some(time), Some(power)) = (found.active, found.welded_power) {
-        line(format!("with the active discharge after {}", time.to_text(units)));
+        line(format!(
+            "with the active discharge after {}",
+            time.to_text(units)
+        ));
         line(format!(
             "held on the pack by a welded contactor it takes {}{}",
             power.to_text(units),
@@ -306,7 +314,8 @@ fn cells(row: &Row, units: Units, sources: &mut Sources) -> [String; 6] {
         row.words.to_owned(),
         value,
         limit,
-        show(row.margin),
+        row.margin
+            .map_or_else(|| "-".to_owned(), |left| margin(left, row.unit)),
         row.verdict.word().to_owned(),
         sources.mark(&cite(row.source)),
     ]
@@ -439,7 +448,10 @@ pub(crate) fn default_words(asked: &Asked) -> Vec<String> {
             asked.resistor_tolerance.to_text(units)
         ),
     );
-    say("threshold", "the contactor closes at 95 % (--threshold)".into());
+    say(
+        "threshold",
+        "the contactor closes at 95 % (--threshold)".into(),
+    );
     say("start", "the link is empty when it begins (--start)".into());
     if asked.time_out.is_some() {
         say(
