@@ -83,6 +83,8 @@ pub struct PrechargeInput<'a> {
     pub peak_current: Option<Current>,
     /// Ratings of the resistor.
     pub rating: ResistorRating,
+    /// Whether a thermal cut-out opens its circuit without software.
+    pub cut_out: bool,
     /// Tries in a row.
     pub tries: Tries,
 }
@@ -110,7 +112,8 @@ pub enum PrechargeCheck {
     TryEnergy,
     /// What is stored after the last try in a row against one pulse, in J.
     SeriesEnergy,
-    /// Time-out and reaction against what the resistor stands with the link shorted, in s.
+    /// Time-out and reaction against what the resistor stands with the link shorted, in s;
+    /// not applicable with a thermal cut-out.
     Stuck,
     /// Current on closing against what the contactor may make, in A.
     Inrush,
@@ -394,7 +397,7 @@ fn checks(input: &PrechargeInput<'_>, found: &Precharge) -> [Judged<PrechargeChe
             circuit,
         ),
         series,
-        stuck_check(input.closed_time(), found.stands),
+        stuck_check(input, found.stands),
         inrush,
     ]
 }
@@ -420,8 +423,15 @@ fn series_check(
     judged
 }
 
-fn stuck_check(closed: Option<f32>, stands: Stands) -> Judged<PrechargeCheck> {
+/// A thermal cut-out takes the place of the computation.
+fn stuck_check(input: &PrechargeInput<'_>, stands: Stands) -> Judged<PrechargeCheck> {
+    let closed = input.closed_time();
     let (name, side, source) = (PrechargeCheck::Stuck, Side::AtMost, SourceId::ResistorHeat);
+    if input.cut_out {
+        let mut judged = Judged::open(name, None, side, None, source);
+        judged.verdict = crate::verdict::Verdict::NotApplicable;
+        return judged;
+    }
     match stands {
         Stands::For(time) => judge(name, closed, side, Some(time.as_seconds()), source),
         Stands::NotKnown => Judged::open(name, closed, side, None, source),

@@ -12,6 +12,8 @@ use crate::verdict::Verdict;
 const SMALLEST_OHM: f32 = 1.0e-3;
 /// Largest resistance that is tried, in ohm.
 const LARGEST_OHM: f32 = 1.0e7;
+/// A time end that is this close to that of the standing load is the same one.
+const SAME: f32 = 1.0e-4;
 /// Bisections between both; each halves the interval of the logarithm.
 const STEPS: u32 = 44;
 
@@ -196,12 +198,19 @@ pub fn resistor_window(input: &PrechargeInput<'_>) -> Result<ResistorWindow, Err
     });
     let stuck = input
         .closed_time()
+        .filter(|_| !input.cut_out)
         .and_then(|closed| least_stuck(&input.rating, volts, closed))
         .and_then(|ohms| nominal(WindowBound::Stuck, ohms));
     let standing = largest(input, WindowBound::StandingLoad, |_| true)?;
     let time = match input.time_out {
         Some(limit) => largest(input, WindowBound::Time, |time| time <= limit.as_seconds())?,
         None => None,
+    };
+    let ohms = |end: Option<WindowEnd>| end?.resistance.map(Resistance::as_ohms);
+    // Where the link hardly settles high enough, the time tells nothing of its own.
+    let time = match (ohms(time), ohms(standing)) {
+        (Some(time), Some(standing)) if time > standing * (1.0 - SAME) => None,
+        _ => time,
     };
     let mut window = ResistorWindow {
         lower: [peak_current, peak_power, stuck],

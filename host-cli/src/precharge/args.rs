@@ -63,6 +63,11 @@ pub struct PrechargeArgs {
     #[arg(long, value_name = "TIME", value_parser = read::<Time>, allow_hyphen_values = true)]
     pub cooling: Option<Time>,
 
+    /// A thermal cut-out at the resistor opens its circuit without software: it takes the
+    /// place of the check with a shorted link
+    #[arg(long)]
+    pub cut_out: bool,
+
     /// What draws from the link meanwhile: a current, a resistance or a constant power, and
     /// the voltage from which it draws ("0.8 A from 150 V", "33 kohm", "200 W from 150 V");
     /// repeatable
@@ -132,7 +137,7 @@ pub struct PrechargeArgs {
 
     /// After this time the discharge switch opens again, whatever the voltage is ("6 s")
     #[arg(long, value_name = "TIME", value_parser = read::<Time>, requires = "discharge", allow_hyphen_values = true)]
-    pub cut_off: Option<Time>,
+    pub discharge_cut_off: Option<Time>,
 
     /// Longest time until the link may be touched: rules ask for 5 s after opening with a
     /// tool, 1 s where a connector parts without one ("1 s") [default: 5 s with --discharge]

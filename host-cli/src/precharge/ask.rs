@@ -13,6 +13,7 @@ use orangeloom_core::standard::SourceId;
 use super::args::PrechargeArgs;
 use crate::flags::{or_default, positive, usable};
 use crate::quantity_text::Units;
+use crate::working::n;
 
 /// Everything that was asked, with the defaults put in.
 pub(crate) struct Asked {
@@ -65,6 +66,7 @@ impl Asked {
             make: self.given.make,
             peak_current: self.given.peak_current,
             rating: self.rating,
+            cut_out: self.given.cut_out,
             tries: self.tries,
         }
     }
@@ -97,7 +99,7 @@ impl Asked {
                     power: given.discharge_power,
                     ..ResistorRating::default()
                 },
-                cut_off: given.cut_off,
+                cut_off: given.discharge_cut_off,
             }),
             wanted: self.wanted,
             label: given.label,
@@ -239,7 +241,12 @@ impl PrechargeArgs {
                 "W",
                 self.discharge_power.map(f32::from),
             ),
-            ("--cut-off", "time", "s", self.cut_off.map(f32::from)),
+            (
+                "--discharge-cut-off",
+                "time",
+                "s",
+                self.discharge_cut_off.map(f32::from),
+            ),
             (
                 "--discharge-time",
                 "time",
@@ -309,8 +316,8 @@ fn within(flag: &str, bound: Bounded, unit: &str, value: f32) -> Result<(), Stri
     }
     Err(format!(
         "{flag} is {value} {unit}, accepted is {} to {} {unit}",
-        bound.min(),
-        bound.max()
+        n(bound.min()),
+        n(bound.max())
     ))
 }
 

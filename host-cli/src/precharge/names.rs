@@ -81,7 +81,7 @@ pub(crate) fn precharge_row(judged: &Judged<PrechargeCheck>) -> Row {
 
 /// A check of the discharge.
 pub(crate) fn discharge_row(judged: &Judged<DischargeCheck>) -> Row {
-    row(
+    let named = row(
         judged,
         match judged.name {
             DischargeCheck::Time => (
@@ -90,7 +90,12 @@ pub(crate) fn discharge_row(judged: &Judged<DischargeCheck>) -> Row {
                 "s",
                 "--discharge-time, --bleed",
             ),
-            DischargeCheck::Label => ("label", "wait by the bleed alone", "s", "--label"),
+            DischargeCheck::Label => (
+                "label",
+                "wait by the bleed alone",
+                "s",
+                "--bleed and --label",
+            ),
             DischargeCheck::BleedPower => {
                 ("bleed-power", "power of the bleed", "W", "--bleed-power")
             }
@@ -104,11 +109,16 @@ pub(crate) fn discharge_row(judged: &Judged<DischargeCheck>) -> Row {
                 "welded",
                 "on with a welded contactor",
                 "s",
-                "--cut-off and --discharge-energy",
+                "--discharge-cut-off and --discharge-energy",
             ),
             _ => ("other", "other", "", ""),
         },
-    )
+    );
+    Row {
+        // A wanted time alone asks for a resistor and judges none.
+        asked: named.asked && named.value.is_some(),
+        ..named
+    }
 }
 
 /// What is left of a limit, rounded down.

@@ -41,7 +41,7 @@ pub(crate) enum Action {
     /// A shorter time-out.
     TimeOutAtMost(Time),
     /// A thermal cut-out at the resistor.
-    ThermalCutOut,
+    ThermalCutOut { precharge: bool },
     /// A relay, fuse and wires for this current.
     CarryAtLeast(Current),
     /// A resistor for this peak power.
@@ -99,8 +99,10 @@ pub(crate) fn find(
                 let action = Action::LoadsOff(None);
                 steps.push(NextStep { about, action });
             }
-            let action = Action::ThermalCutOut;
-            steps.push(NextStep { about, action });
+            if window.lower[2].is_some() {
+                let action = Action::ThermalCutOut { precharge: true };
+                steps.push(NextStep { about, action });
+            }
         }
     }
     if let Some(report) = discharge {
@@ -178,7 +180,7 @@ fn for_precharge(
                     .filter(|longest| enough.is_some_and(|enough| *longest > enough))
                     .map(Action::TimeOutAtMost),
             );
-            actions.push(Action::ThermalCutOut);
+            actions.push(Action::ThermalCutOut { precharge: true });
             actions.extend(at_least(stuck));
         }
         PrechargeCheck::Inrush => {
@@ -234,7 +236,7 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
                     .filter(|stands| enough.is_some_and(|enough| *stands > enough))
                     .map(Action::CutOffAtMost),
             );
-            actions.push(Action::ThermalCutOut);
+            actions.push(Action::ThermalCutOut { precharge: false });
         }
         _ => {}
     }
@@ -279,10 +281,10 @@ impl NextStep {
             Action::TimeOutAtMost(time) => {
                 format!("a time-out of at most {}", time.to_text(units))
             }
-            Action::ThermalCutOut => {
-                "a thermal cut-out on the resistor that opens its circuit without software"
-                    .to_owned()
-            }
+            Action::ThermalCutOut { precharge } => format!(
+                "a thermal cut-out on the resistor that opens its circuit without software{}",
+                if precharge { " (--cut-out)" } else { "" }
+            ),
             Action::CarryAtLeast(current) => format!(
                 "relay, fuse and wires that make and carry {} for the time of a try",
                 current.to_text(units)

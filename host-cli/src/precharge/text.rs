@@ -121,8 +121,10 @@ fn headline(report: &Report<'_>) -> String {
 
 fn time_of(reached: Reached, units: Units) -> String {
     match reached {
-        Reached::After { time, .. } => format!("after {} at the latest", time.to_text(units)),
-        Reached::Never(_) => "never".to_owned(),
+        Reached::After { time, .. } => {
+            format!("reached after {} at the latest", time.to_text(units))
+        }
+        Reached::Never(_) => "never reached".to_owned(),
     }
 }
 
@@ -132,7 +134,7 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
     let mut lines = vec!["Charging at its worst".to_owned()];
     let mut line = |words: String| lines.push(wrap("  - ", &words));
     line(format!(
-        "threshold reached {}; time constant {} as entered",
+        "threshold {}; time constant {} as entered",
         time_of(found.reached, units),
         found.time_constant.to_text(units)
     ));
@@ -202,6 +204,10 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
     });
     let shorted = found.shorted_power.to_text(units);
     line(match found.stands {
+        _ if asked.given.cut_out => format!(
+            "relay closed on a shorted link: {shorted}, until the thermal cut-out opens (entered, \
+             not computed)"
+        ),
         Stands::For(time) => format!(
             "relay closed on a shorted link: {shorted}, which the resistor stands for {}",
             time.to_text(units)

@@ -100,6 +100,7 @@ fn truck(loads: &[StandingLoad]) -> PrechargeInput<'_> {
             power: Some(watts(25.0)),
             cooling: None,
         },
+        cut_out: false,
         tries: Tries {
             count: 3,
             pause: seconds(0.0),

@@ -135,6 +135,23 @@ fn a_threshold_in_volts_is_kept_at_every_pack_voltage() {
 }
 
 #[test]
+fn a_thermal_cut_out_takes_the_place_of_the_stuck_check() {
+    let input = PrechargeInput {
+        cut_out: true,
+        ..truck(&[])
+    };
+    let found = precharge(&input).unwrap();
+    assert_eq!(
+        verdict(&found, PrechargeCheck::Stuck),
+        Verdict::NotApplicable
+    );
+    let window = resistor_window(&input).unwrap();
+    assert_eq!(window.lower[2], None);
+    assert_eq!(window.smallest().unwrap().bound, WindowBound::PeakPower);
+    assert!(!window.is_empty());
+}
+
+#[test]
 fn a_resistor_that_stands_the_pack_for_ever_may_stick() {
     let input = PrechargeInput {
         rating: ResistorRating {

@@ -62,6 +62,10 @@ fn a_standing_load_bounds_from_above() {
     let [time, standing] = window.upper.map(|end| end.unwrap());
     assert!((standing.resistance.unwrap().as_ohms() - 18.0).abs() < 0.01);
     assert!(time.resistance.unwrap() < standing.resistance.unwrap());
+    // With time enough the two ends are one.
+    let slow = resistor_window(&truck(&loads)).unwrap();
+    assert_eq!(slow.upper[0], None);
+    assert_eq!(slow.largest().unwrap().bound, WindowBound::StandingLoad);
     let never = [power(5000.0, 100.0), current(1.0e6, 50.0)];
     let window = resistor_window(&truck(&never)).unwrap();
     assert_eq!(window.largest().unwrap().resistance, None);

@@ -94,6 +94,7 @@ fn charging(visit: &mut impl Visit) {
         make: Some(accepted(Current::from_amperes(400.0))),
         peak_current: Some(accepted(Current::from_amperes(20.0))),
         rating: RATING,
+        cut_out: false,
         tries: TRIES,
     };
     visit.call("link/precharge", input, |input| precharge(input));
