@@ -203,7 +203,8 @@ impl ChargingCircuit<'_> {
     ///
     /// Computes: the closed form over the time; with constant power the time equation is
     /// inverted by 40 bisections. Where a load keeps the link at the voltage at which it
-    /// starts, that voltage is returned. A link that starts where its loads pull it down
+    /// starts, that voltage is returned; a load that stops well below where it starts pulls
+    /// it lower and heats the resistor more, up to what a shorted link does. A link that starts where its loads pull it down
     /// faster and faster is taken as down at once, which is the safe side.
     ///
     /// # Errors
