@@ -1,7 +1,7 @@
 //! The answer for people.
 
 use comfy_table::CellAlignment;
-use orangeloom_core::link::{Lock, Reached, SettledBy, Stands, Threshold};
+use orangeloom_core::link::{Lock, Precharge, Reached, SettledBy, Stands, Threshold};
 use orangeloom_core::quantity::Time;
 use orangeloom_core::standard::SourceId;
 use orangeloom_core::verdict::Verdict;
@@ -170,38 +170,8 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
         found.peak_current.to_text(units),
         found.peak_power.to_text(units)
     ));
-    line(match (found.try_energy, found.series_energy) {
-        (Some(each), Some(series)) => format!(
-            "the resistor takes {} in a try ({}) and holds {} after {}",
-            each.to_text(units),
-            if asked.time_out.is_some() {
-                "until the time-out and reaction"
-            } else {
-                "until the threshold"
-            },
-            series.to_text(units),
-            match asked.tries.count {
-                1 => "it".to_owned(),
-                count => format!("{count} tries"),
-            }
-        ),
-        _ => "the resistor heats on without end: the threshold is never reached and there is no \
-              --time-out"
-            .to_owned(),
-    });
-    line(match found.lock {
-        Lock::For(time) if time.as_seconds() > 0.0 => format!(
-            "lock {} after the last try before a series begins anew",
-            time.to_text(units)
-        ),
-        Lock::For(_) => "no lock is needed between two series".to_owned(),
-        Lock::Never => "even one series from cold is too much for the resistor".to_owned(),
-        Lock::NotKnown => {
-            "how long to lock after the last try is not known without --pulse-energy and \
-             --resistor-power or --cooling"
-                .to_owned()
-        }
-    });
+    line(energy_words(asked, found));
+    line(lock_words(found.lock, units));
     let shorted = found.shorted_power.to_text(units);
     line(match found.stands {
         _ if asked.given.cut_out => format!(
@@ -230,6 +200,46 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
         ))
     ));
     lines.join("\n")
+}
+
+/// What the resistor takes in a try and in a row of them.
+fn energy_words(asked: &Asked, found: &Precharge) -> String {
+    let units = asked.units;
+    match (found.try_energy, found.series_energy) {
+        (Some(each), Some(series)) => format!(
+            "the resistor takes {} in a try ({}) and holds {} after {}",
+            each.to_text(units),
+            if asked.time_out.is_some() {
+                "until the time-out and reaction"
+            } else {
+                "until the threshold"
+            },
+            series.to_text(units),
+            match asked.tries.count {
+                1 => "it".to_owned(),
+                count => format!("{count} tries"),
+            }
+        ),
+        _ => "the resistor heats on without end: the threshold is never reached and there is no \
+              --time-out"
+            .to_owned(),
+    }
+}
+
+fn lock_words(lock: Lock, units: Units) -> String {
+    match lock {
+        Lock::For(time) if time.as_seconds() > 0.0 => format!(
+            "lock {} after the last try before a series begins anew",
+            time.to_text(units)
+        ),
+        Lock::For(_) => "no lock is needed between two series".to_owned(),
+        Lock::Never => "even one series from cold is too much for the resistor".to_owned(),
+        Lock::NotKnown => {
+            "how long to lock after the last try is not known without --pulse-energy and \
+             --resistor-power or --cooling"
+                .to_owned()
+        }
+    }
 }
 
 fn discharging(asked: &Asked, report: &DischargeReport) -> String {
