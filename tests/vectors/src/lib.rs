@@ -29,6 +29,8 @@ mod quantity;
 mod sample;
 mod size;
 mod standard;
+#[cfg(feature = "study")]
+mod study;
 
 use lines::Lines;
 
@@ -46,6 +48,8 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     link::cases(lines);
     protection::cases(lines);
     fault::cases(lines);
+    #[cfg(feature = "study")]
+    study::cases(lines);
 }
 
 #[cfg(test)]
