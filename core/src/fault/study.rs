@@ -5,11 +5,14 @@ use heapless::Vec;
 use super::bond::bond_ohms;
 use super::enumerate::Faults;
 use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
-use super::place::{Fault, FaultKind, Point, Sites};
+use super::place::{Fault, FaultKind, Point, Sites, is_closed};
 use super::reduced::{Reduced, What};
 use super::sequence::{End, FaultCurrent, Fuses, follow};
 use super::transient::{Course, Transient, Watched};
-use crate::design::{Design, EnclosureId, FuseId, Gap, Guess, Phase, PhaseId};
+use crate::design::{
+    Battery, Design, EnclosureId, FuseId, Gap, Guess, Joined, Phase, PhaseId, System, Terminal,
+    TerminalId, carries,
+};
 use crate::error::Error;
 use crate::network::Workspace;
 use crate::quantity::{Current, Time};
@@ -151,18 +154,20 @@ pub struct FaultStudy {
 }
 
 impl FaultStudy {
-    /// Reads a design, in the phase that closes most contactors, the first of several:
-    /// there most sources are joined. A design without a phase has no faults here.
+    /// Reads a design, in the phase in which closed metal joins most terminals to traction
+    /// batteries, of several the one with most contactors closed, then the first: there
+    /// most sources are joined. A design without a phase has no faults here.
     ///
     /// # Errors
     /// Those of the computed quantities; [`crate::error::Capacity::NetworkBranches`];
     /// [`crate::error::Inconsistency::UnknownReference`] for what
     /// [`Design::check`] reports.
     pub fn new(design: &Design) -> Result<Self, Error> {
-        let mut most: Option<(usize, PhaseId)> = None;
+        let mut most: Option<((usize, usize), PhaseId)> = None;
         for (id, phase) in design.all::<Phase>() {
-            if most.is_none_or(|(count, _)| phase.closed.len() > count) {
-                most = Some((phase.closed.len(), id));
+            let reach = (live_terminals(design, phase), phase.closed.len());
+            if most.is_none_or(|(known, _)| reach > known) {
+                most = Some((reach, id));
             }
         }
         match most {
@@ -377,4 +382,22 @@ const NOTHING: Current = constant!(Current::from_amperes(0.0));
 /// Whether a gap leaves a battery out of the network.
 const fn feeds(gap: Gap) -> bool {
     matches!(gap, Gap::CellVoltage | Gap::CellResistance)
+}
+
+/// How many terminals closed metal joins to a traction battery.
+fn live_terminals(design: &Design, phase: &Phase) -> usize {
+    let mut metal = Joined::new();
+    for drawn in design.drawn() {
+        if carries(drawn.thing.kind) && is_closed(design, phase, drawn.thing) {
+            metal.join(drawn.from, drawn.to);
+        }
+    }
+    let live = |terminal: TerminalId| {
+        design.all::<Battery>().any(|(_, battery)| {
+            battery.system == System::Traction
+                && (metal.together(battery.positive, terminal)
+                    || metal.together(battery.negative, terminal))
+        })
+    };
+    design.all::<Terminal>().filter(|(id, _)| live(*id)).count()
 }
