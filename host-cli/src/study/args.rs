@@ -17,6 +17,10 @@ pub struct StudyArgs {
     #[arg(long)]
     pub faults: bool,
 
+    /// Show what clearance, creepage, isolation, shields and cable classes have to be
+    #[arg(long)]
+    pub insulation: bool,
+
     /// Show the working of one conductor, by the id printed at its ends (01, 05+)
     #[arg(long, value_name = "ID", conflicts_with_all = ["fuse", "contactor"])]
     pub conductor: Option<String>,

@@ -12,6 +12,7 @@ use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
 use super::faults::FaultRow;
+use super::insulation::{InsulationDocument, InsulationReport};
 use super::open::Gaps;
 use super::{Asked, FaultReport, Report, conductor, names};
 use crate::document;
@@ -47,6 +48,9 @@ struct Document {
     fuses: Option<Vec<FuseDocument>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     contactors: Option<Vec<ContactorDocument>>,
+    /// Only with `--insulation`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    insulation: Option<InsulationDocument>,
     cautions: [&'static str; 3],
 }
 
@@ -340,7 +344,11 @@ fn contactors(report: &Report, faults: &FaultReport) -> Vec<ContactorDocument> {
 }
 
 /// The document, ending with a line break.
-pub(crate) fn render(report: &Report, faults: Option<&FaultReport>) -> Result<String, String> {
+pub(crate) fn render(
+    report: &Report,
+    faults: Option<&FaultReport>,
+    insulation: Option<&InsulationReport>,
+) -> Result<String, String> {
     let (design, study) = (report.design(), &report.study);
     let text = |id: Option<_>| id.and_then(|id| design.text(id)).map(String::from);
     let mass = |known: &Known<Mass>| known.ok().map(Mass::as_kg);
@@ -370,6 +378,7 @@ pub(crate) fn render(report: &Report, faults: Option<&FaultReport>) -> Result<St
         faults: faults.map(|faults| faults.rows.iter().map(fault).collect()),
         fuses: faults.map(|faults| fuses(report, faults)),
         contactors: faults.map(|faults| contactors(report, faults)),
+        insulation: insulation.map(|insulation| insulation.document(report)),
         cautions: CAUTIONS,
     })
 }

@@ -3,6 +3,7 @@
 mod args;
 mod conductor;
 mod faults;
+mod insulation;
 mod json;
 mod names;
 mod open;
@@ -23,6 +24,7 @@ use crate::cli::{Exit, Outcome};
 use crate::design_file::{DesignFile, refuse};
 use crate::quantity_text::Units;
 use faults::FaultRow;
+use insulation::InsulationReport;
 
 /// Everything that the renderers show.
 pub(crate) struct Report {
@@ -106,7 +108,12 @@ pub fn run(args: &StudyArgs) -> Outcome {
     };
     let of_protection = matches!(asked, Some(Asked::Fuse(_) | Asked::Contactor(_)));
     let faults = (args.faults || of_protection).then(|| report.faults());
-    let verdict = faults.iter().fold(report.verdict(), |verdict, faults| {
+    let insulation = args.insulation.then(|| InsulationReport::new(&report));
+    let verdict = insulation
+        .iter()
+        .map(InsulationReport::verdict)
+        .fold(report.verdict(), Verdict::worse);
+    let verdict = faults.iter().fold(verdict, |verdict, faults| {
         let rows = faults.rows.iter().map(FaultRow::verdict);
         rows.fold(verdict, Verdict::worse)
     });
@@ -115,11 +122,15 @@ pub fn run(args: &StudyArgs) -> Outcome {
         Verdict::Holds | Verdict::Open | Verdict::NotApplicable => Exit::Holds,
     };
     let rendered = match (args.json, asked, &faults) {
-        (true, ..) => json::render(&report, faults.as_ref()),
+        (true, ..) => json::render(&report, faults.as_ref(), insulation.as_ref()),
         (false, Some(Asked::Conductor(id)), _) => Ok(conductor::render(&report, id)),
         (false, Some(asked), Some(faults)) => Ok(text::protection_of(&report, faults, asked)),
-        (false, _, Some(faults)) => Ok(text::render_faults(&report, faults)),
-        (false, _, None) => Ok(text::render(&report)),
+        (false, ..) if faults.is_some() || insulation.is_some() => Ok(text::render_parts(
+            &report,
+            faults.as_ref(),
+            insulation.as_ref(),
+        )),
+        (false, ..) => Ok(text::render(&report)),
     };
     match rendered {
         Ok(rendered) => Outcome::result(rendered, exit),

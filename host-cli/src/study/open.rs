@@ -6,7 +6,8 @@ use orangeloom_core::study::{Known, Unknown};
 use super::{Report, names};
 use crate::page::wrap;
 
-/// One gap.
+/// Gaps, each once.
+#[derive(Default)]
 pub(crate) struct Gaps {
     found: Vec<(Unknown, Vec<String>)>,
 }
@@ -66,7 +67,7 @@ impl Gaps {
         }
     }
 
-    fn add(&mut self, unknown: Unknown, waits: &str) {
+    pub(crate) fn add(&mut self, unknown: Unknown, waits: &str) {
         let place = self.found.iter_mut().find(|(known, _)| *known == unknown);
         match place {
             Some((_, waiting)) if waiting.iter().any(|one| one == waits) => {}

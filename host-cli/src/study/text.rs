@@ -6,6 +6,7 @@ use orangeloom_core::quantity::{Current, Mass, Temperature, Time, Voltage};
 use orangeloom_core::study::{ConductorStudy, Known, Solved, StringStudy};
 use orangeloom_core::verdict::{Judged, Verdict};
 
+use super::insulation::InsulationReport;
 use super::open::{Gaps, why};
 use super::{Asked, FaultReport, Report, faults, names};
 use crate::page::{self, Sources, align, cautions, plain_table, wrap};
@@ -34,12 +35,22 @@ pub(crate) fn render(report: &Report) -> String {
     ])
 }
 
-/// The faults, and what fuses and contactors do.
-pub(crate) fn render_faults(report: &Report, solved: &FaultReport) -> String {
+/// The faults with what fuses and contactors do, the insulation.
+pub(crate) fn render_parts(
+    report: &Report,
+    solved: Option<&FaultReport>,
+    insulation: Option<&InsulationReport>,
+) -> String {
     let mut sources = Sources::new();
-    let mut blocks = vec![headline(report), faults::table(report, solved)];
-    blocks.extend(faults::fuses(report, solved, &mut sources));
-    blocks.extend(faults::contactors(report, solved, &mut sources));
+    let mut blocks = vec![headline(report)];
+    if let Some(solved) = solved {
+        blocks.push(faults::table(report, solved));
+        blocks.extend(faults::fuses(report, solved, &mut sources));
+        blocks.extend(faults::contactors(report, solved, &mut sources));
+    }
+    if let Some(insulation) = insulation {
+        blocks.extend(insulation.blocks(report, &mut sources));
+    }
     blocks.push(sources.list());
     blocks.push(cautions());
     page::join(&blocks)
@@ -409,7 +420,7 @@ fn conductors(report: &Report, system: System, title: &str) -> String {
 }
 
 /// Two conductors of a circuit that differ in nothing but their sign share a row.
-fn pairs(rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
+pub(super) fn pairs(rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
     let mut shown: Vec<Vec<String>> = Vec::new();
     for row in rows {
         let twin = shown.last_mut().filter(|last| {

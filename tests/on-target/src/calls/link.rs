@@ -98,7 +98,9 @@ fn charging(visit: &mut impl Visit) {
         tries: TRIES,
     };
     visit.call("link/precharge", input, |input| precharge(input));
-    visit.call("link/resistor_window", input, |input| resistor_window(input));
+    visit.call("link/resistor_window", input, |input| {
+        resistor_window(input)
+    });
     visit.brief((input, PACK), |(input, source)| {
         (
             PrechargeInput::circuit(input, *source, true).map(|circuit| circuit.resistance),

@@ -4,8 +4,11 @@ use core::cell::RefCell;
 
 use orangeloom_core::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use orangeloom_core::conductor::heat_balance::{HeatBalance, Surroundings};
-use orangeloom_core::design::{CableType, Conductor, Design, Enclosure, Load, System};
+use orangeloom_core::design::{
+    CableType, Conductor, Contactor, Design, Enclosure, Fuse, Load, System,
+};
 use orangeloom_core::error::Error;
+use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
 use orangeloom_core::study::insulation::{
@@ -16,7 +19,6 @@ use orangeloom_core::study::{
     PieceWarmth, Points, Solved, Step, Study, Unknown, Withstands, conductor_warmth, piece_warmth,
     still_air, study_contactor, study_fuse, worst_rms,
 };
-use orangeloom_core::verdict::Verdict;
 use orangeloom_core::verdict::Verdict;
 
 use super::design::{Scene, scene};
