@@ -18,6 +18,18 @@ fn the_first_command_of_the_readme_is_the_one_whose_output_is_shown() {
     assert_eq!(typed, shown);
 }
 
+#[test]
+fn the_readme_shows_the_beginning_of_what_the_study_of_the_punt_prints() {
+    use clap::Parser;
+    let path = "../fixtures/lock-keepers-punt/design.toml";
+    let cli = orangeloom::cli::Cli::parse_from(["orangeloom", "study", path]);
+    let printed = orangeloom::cli::run(&cli).stdout;
+    let readme = include_str!("../../README.md");
+    let (_, shown) = readme.split_once("```text\n").expect("the README shows it");
+    let (shown, _) = shown.split_once("```").expect("the block ends");
+    assert!(!shown.is_empty() && printed.starts_with(shown), "{printed}");
+}
+
 /// The rest of the command that begins with `start`, continuation lines joined.
 fn joined(text: &str, start: &str) -> String {
     let (_, rest) = text.split_once(start).expect("the README has the command");
