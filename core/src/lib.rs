@@ -15,6 +15,7 @@
 //! | [`network`] | what flows where: the direct-current network of a vehicle |
 //! | [`fault`] | short circuits: what feeds them, what clears them, which loop has no fuse |
 //! | [`study`] | everything computed once from a design: currents, temperatures |
+//! | [`review`] | the checklist: rules over a design and its study |
 //! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`link`] | precharge and discharge of the link capacitor, strings in parallel |
@@ -62,6 +63,7 @@ pub mod link;
 pub mod network;
 pub mod protection;
 pub mod quantity;
+pub mod review;
 pub mod shield;
 pub mod size;
 pub mod standard;

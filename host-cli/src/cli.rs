@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use orangeloom_core::verdict::Verdict;
 
-use crate::{design_file, precharge, size, spacing, study};
+use crate::{design_file, precharge, review, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -32,6 +32,12 @@ const STUDY_EXIT_CODES: &str = "\
 Exit codes:
   0  nothing fails; what is not known stays open and is listed
   1  a limit fails, or a phase has no operating point
+  2  the file could not be used; every error is told";
+
+const REVIEW_EXIT_CODES: &str = "\
+Exit codes:
+  0  no rule of severity stop or fix fails, and no rule of severity stop is open
+  1  one does
   2  the file could not be used; every error is told";
 
 /// The whole command line.
@@ -64,6 +70,13 @@ pub enum Command {
     /// Compute currents, temperatures, voltages and masses of a design
     #[command(after_help = format!("{STUDY_EXIT_CODES}\n\n{CAUTION}"))]
     Study(study::StudyArgs),
+    /// Review a design against the checklist: what holds, fails, stays open
+    #[command(after_help = format!("{REVIEW_EXIT_CODES}\n\n{CAUTION}"))]
+    Review(review::ReviewArgs),
+    /// List the rules of the checklist
+    Rules(review::RulesArgs),
+    /// Explain a rule; with a design file, show what it finds there
+    Explain(review::ExplainArgs),
     /// Write a commented starter design with its parts
     New(design_file::NewArgs),
     /// Find the clearance and creepage distance that are needed, or judge entered ones
@@ -165,6 +178,9 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::Check(args) => design_file::check(args),
         Command::New(args) => design_file::new(args),
         Command::Study(args) => study::run(args),
+        Command::Review(args) => review::run(args),
+        Command::Rules(args) => review::rules(args),
+        Command::Explain(args) => review::explain(args),
         Command::Spacing(args) => spacing::run(args),
         Command::Precharge(args) => precharge::run(args),
         Command::Completions(args) => {

@@ -10,6 +10,7 @@ mod heat_working;
 mod page;
 pub mod precharge;
 pub mod quantity_text;
+pub mod review;
 pub mod size;
 pub mod spacing;
 pub mod study;

@@ -5,7 +5,7 @@ mod conductor;
 mod faults;
 mod insulation;
 mod json;
-mod names;
+pub(crate) mod names;
 mod open;
 mod text;
 

@@ -1,0 +1,206 @@
+//! What is held against what, with its unit.
+
+macro_rules! aspects {
+    ($( $(#[$doc:meta])* $name:ident: $unit:ident, $value:literal, $limit:literal; )*) => {
+        /// What a finding holds against what. Value, limit and margin have its unit.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(
+            feature = "serde",
+            derive(serde::Serialize),
+            serde(rename_all = "kebab-case")
+        )]
+        #[non_exhaustive]
+        #[repr(u8)]
+        pub enum Aspect {
+            $( $(#[$doc])* $name, )*
+        }
+
+        impl Aspect {
+            /// Every one.
+            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
+
+            /// The unit of value, limit and margin.
+            pub const fn unit(self) -> Unit {
+                match self { $( Self::$name => Unit::$unit, )* }
+            }
+
+            /// What the value is, in words.
+            #[cfg(feature = "text")]
+            pub const fn value_words(self) -> &'static str {
+                match self { $( Self::$name => $value, )* }
+            }
+
+            /// What the limit is, in words.
+            #[cfg(feature = "text")]
+            pub const fn limit_words(self) -> &'static str {
+                match self { $( Self::$name => $limit, )* }
+            }
+        }
+    };
+}
+
+/// The unit of a value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_enums)] // renderers have to know each
+#[repr(u8)]
+pub enum Unit {
+    /// There is no value.
+    None,
+    /// A plain number.
+    Number,
+    /// A share, as a fraction.
+    Share,
+    /// V.
+    Volt,
+    /// A.
+    Ampere,
+    /// degC.
+    DegC,
+    /// ohm.
+    Ohm,
+    /// mm2.
+    Mm2,
+    /// mm.
+    Mm,
+    /// s.
+    Second,
+    /// J.
+    Joule,
+    /// F.
+    Farad,
+    /// m.
+    Metre,
+    /// A2s.
+    A2s,
+}
+
+aspects! {
+    /// Somebody stands for it.
+    Proof: None, "whether it is so", "what the rule asks for";
+    /// Highest voltage against a rating.
+    RatedVoltage: Volt, "highest voltage", "rated direct voltage";
+    /// Highest voltage against the rules of the domain.
+    DomainVoltage: Volt, "highest voltage", "highest voltage of the rules of the domain";
+    /// Lowest voltage of a load.
+    LowestVoltage: Volt, "lowest voltage while it works", "lowest voltage it works at";
+    /// Highest voltage of a load.
+    HighestVoltage: Volt, "highest voltage", "highest voltage it stands";
+    /// Cells in series.
+    CellsInSeries: Number, "cells in series", "those of the string beside it";
+    /// Voltage of the full string.
+    FullVoltage: Volt, "voltage of the full string", "that of the string beside it";
+    /// Chemistry.
+    Chemistry: None, "chemistry", "that of the string beside it";
+    /// Discharge current of a string.
+    StringDischarge: Ampere, "largest discharge current", "what its cells allow";
+    /// Charge current of a string.
+    StringCharge: Ampere, "largest charge current", "what its cells allow";
+    /// Share of a string.
+    StringLost: Ampere, "current of each string when one is lost", "what its cells allow";
+    /// Steady temperature.
+    SteadyTemperature: DegC, "steady temperature", "temperature class less 10 K";
+    /// Peak temperature.
+    PeakTemperature: DegC, "highest temperature of the duty", "temperature class";
+    /// Temperature at a terminal.
+    TerminalTemperature: DegC, "temperature at the terminal", "what terminal and lug allow";
+    /// Window of the r.m.s. current.
+    DutyWindow: Second, "window of the r.m.s. current", "time constant of the cable in its place";
+    /// Drop of voltage.
+    Drop: Volt, "drop from the source", "allowed drop";
+    /// Voltage class of a cable.
+    CableClass: Volt, "highest voltage", "voltage class of the cable";
+    /// Lengths of parallel conductors.
+    ParallelLength: Metre, "length", "length of the one beside it, within 5 %";
+    /// Bundle and tube of a route.
+    Grouping: None, "bundle and tube of each piece of the route", "stated";
+    /// Rated voltage of a fuse.
+    FuseVoltage: Volt, "highest voltage", "rated direct voltage of the fuse";
+    /// Lasting current of a fuse.
+    FuseCarry: Ampere, "r.m.s. current", "what the fuse carries in its place";
+    /// Pulse of a fuse.
+    FusePulse: Ampere, "repeated current", "half of what melts it in that time";
+    /// A fuse in series.
+    FuseInSeries: None, "a fuse in series before the next junction", "one at least";
+    /// Poles that are opened.
+    PoleOpen: None, "a way to the loads with all contactors open", "none";
+    /// A cable that stays live.
+    LiveCable: None, "a cable outside a box that no contactor switches off", "none, or guarded and labelled";
+    /// Voltage of contacts.
+    ContactVoltage: Volt, "highest voltage", "rated voltage of the contacts";
+    /// Altitude of a contactor.
+    ContactAltitude: Metre, "highest altitude", "altitude that the part is rated for";
+    /// Lasting current of contacts.
+    ContactCarry: Ampere, "r.m.s. current", "current it carries for ever";
+    /// Air around contacts.
+    ContactAir: DegC, "air around it", "air that its current is rated in";
+    /// Section on contacts.
+    ContactSection: Mm2, "section on its terminals", "section that its current is rated with";
+    /// Breaking current.
+    ContactBreak: Ampere, "largest current in that direction", "what it breaks that way at the highest voltage";
+    /// Polarity arrow.
+    Arrow: None, "how the arrow points", "stated for a polarised part";
+    /// Closings.
+    Closings: Number, "closings counted", "endurance";
+    /// A shield where one is needed.
+    ShieldPresent: None, "a shield", "needed";
+    /// Pigtail.
+    Pigtail: Mm, "pigtail, none for a round contact", "longest pigtail";
+    /// Cut-back of a shield.
+    CutBack: Mm, "from the edge of the shield to the bare conductor", "creepage distance of its box";
+    /// Resistance of a shield.
+    ShieldResistance: Ohm, "resistance of the shield from end to end", "twice that of its braid and 10 mohm";
+    /// Clearance.
+    Clearance: Mm, "shortest way through air", "clearance that is needed";
+    /// Creepage distance.
+    Creepage: Mm, "shortest way over the surface", "creepage distance that is needed";
+    /// A distance that was stated.
+    Distances: None, "distances measured in this box", "stated as [[spacing]]";
+    /// Isolation resistance.
+    Isolation: Ohm, "isolation resistance", "limit at the highest voltage";
+    /// Isolation resistance when new.
+    IsolationNew: Ohm, "isolation resistance", "five times the limit";
+    /// Sum of all parts.
+    IsolationBudget: Ohm, "all parts in parallel", "limit at the highest voltage";
+    /// Energy in capacitors to chassis.
+    TouchEnergy: Joule, "energy in the capacitors to chassis", "energy that may be touched";
+    /// Capacitance that a monitor bears.
+    MonitorCapacitance: Farad, "capacitance to chassis", "what the monitor bears";
+    /// Time of a monitor.
+    MonitorTime: Second, "time to its alarm", "longest time";
+    /// Voltage range of a monitor.
+    MonitorVoltage: Volt, "voltage that it has to work at", "voltage range of the monitor";
+    /// Alarm of a monitor.
+    MonitorAlarm: Ohm, "alarm of the monitor", "isolation limit";
+    /// Bond.
+    Bond: Ohm, "resistance to chassis", "highest resistance";
+    /// Section of a lug.
+    LugSmall: Share, "barrel over section of the cable", "least share";
+    /// Section of a lug.
+    LugLarge: Share, "barrel over section of the cable", "largest share";
+    /// Hole of a lug.
+    LugHole: Mm, "play of the stud in the hole", "largest play";
+    /// Palm of a lug.
+    LugPalm: Mm2, "metal left beside the hole of the lug", "section of the cable";
+    /// Gland too small.
+    GlandThick: Mm, "outer diameter of the cable", "thickest cable of the gland";
+    /// Gland too large.
+    GlandThin: Mm, "outer diameter of the cable", "thinnest cable of the gland";
+    /// Gland and shield.
+    GlandShield: None, "a gland that clamps the shield", "needed for this cable";
+    /// Joint.
+    Joint: Ohm, "resistance of the joint", "1.5 times the best of its kind";
+    /// Output of a converter.
+    ConverterCurrent: Ampere, "largest output current", "rated output current";
+    /// Reserve of the low-voltage battery.
+    Reserve: Second, "time with half of the battery and no converter", "least time";
+    /// Strokes.
+    Strokes: Number, "full strokes of the brake", "least number";
+    /// Voltage of an insulation tester.
+    TesterVoltage: Volt, "voltage of the tester", "highest voltage";
+    /// Lowest voltage at a test point.
+    TestPointLow: Volt, "voltage at the test point", "voltage of the empty battery";
+    /// Highest voltage at a test point.
+    TestPointHigh: Volt, "voltage at the test point", "voltage of the full battery";
+}

@@ -1,0 +1,81 @@
+//! Rules that look at attestations alone.
+
+use super::aspect::Aspect;
+use super::evidence::{attestations, gap};
+use super::finding::{Because, EvidenceGap};
+use super::rule::Scope;
+use super::subject::{Sink, Subject, plain};
+use crate::design::{Conductor, Contactor, Kind, Load, Role, ServiceDisconnect, Thing};
+use crate::verdict::Verdict;
+
+/// Judges every thing of the scope.
+pub(super) fn judge(subject: &Subject<'_>, scope: Scope, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    match scope {
+        Scope::Vehicle => one(subject, Thing::VEHICLE, sink),
+        Scope::Boxes => {
+            for found in &subject.insulation.boxes {
+                one(subject, found.enclosure.into(), sink);
+            }
+        }
+        Scope::Conductors => {
+            for (id, lead) in design.all::<Conductor>() {
+                if subject.is_high(lead.from) {
+                    one(subject, id.into(), sink);
+                }
+            }
+        }
+        Scope::Contactors => {
+            for (id, contactor) in design.all::<Contactor>() {
+                if subject.is_high(contactor.from) {
+                    one(subject, id.into(), sink);
+                }
+            }
+        }
+        Scope::ServiceDisconnects => {
+            for (id, _) in design.all::<ServiceDisconnect>() {
+                one(subject, id.into(), sink);
+            }
+        }
+        Scope::ChargingSources => {
+            for (id, load) in design.all::<Load>() {
+                if load.role == Role::ChargingSource && subject.is_high(load.positive) {
+                    one(subject, id.into(), sink);
+                }
+            }
+        }
+        Scope::ParallelStrings => {
+            let strings = &subject.strings;
+            if strings.strings.len() > usize::from(strings.group_count()) {
+                one(subject, Thing::VEHICLE, sink);
+            }
+        }
+    }
+}
+
+/// Judges one thing by the attestations about it, its pair or the whole vehicle. One that
+/// says no outweighs all that say yes.
+pub(super) fn one(subject: &Subject<'_>, thing: Thing, sink: &mut Sink<'_>) {
+    let (verdict, because) = stands(subject, sink.rule().slug(), thing);
+    sink.put(thing, None, plain(Aspect::Proof, verdict), Some(because));
+}
+
+/// What the attestations of a rule say about a thing.
+pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdict, Because) {
+    let mut best = (Verdict::Open, Because::Evidence(EvidenceGap::NoAttestation));
+    for (id, attestation) in attestations(subject, slug) {
+        let about = attestation.about == thing || attestation.about.kind == Kind::Vehicle;
+        if !about {
+            continue;
+        }
+        if !attestation.holds {
+            return (Verdict::Fails, Because::Attested(id));
+        }
+        match gap(subject.design, attestation.signature, false) {
+            None => best = (Verdict::Holds, Because::Attested(id)),
+            Some(gap) if best.0 == Verdict::Open => best.1 = Because::Evidence(gap),
+            Some(_) => {}
+        }
+    }
+    best
+}

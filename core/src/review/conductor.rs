@@ -1,0 +1,277 @@
+//! Rules about conductors.
+
+use super::aspect::Aspect;
+use super::finding::Because;
+use super::subject::{Check, Sink, Subject, plain, renamed, why};
+use crate::design::{Charged, Conductor, ConductorId, Converter, Design, Gap, Load, System, Thing};
+use crate::quantity::{Length, Temperature, Time, Voltage};
+use crate::standard::SourceId;
+use crate::study::{ConductorLimit, ConductorStudy, Known, Unknown};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// What is kept below the temperature class for what no model knows; common practice.
+pub(super) const STEADY_RESERVE_K: f32 = 10.0;
+
+/// Drop that is allowed from the battery to a load of the high-voltage side, of the
+/// voltage of the empty battery; common practice.
+pub(super) const HIGH_VOLTAGE_DROP: f32 = 0.02;
+
+/// The same on the low-voltage side, of the voltage of its source; common practice.
+pub(super) const LOW_VOLTAGE_DROP: f32 = 0.03;
+
+/// How far the lengths of conductors in parallel may differ; common practice.
+const PARALLEL_SPREAD: f32 = 0.05;
+
+fn each(subject: &Subject<'_>, mut of: impl FnMut(ConductorId, &Conductor, Known<ConductorStudy>)) {
+    for (id, lead) in subject.design.all::<Conductor>() {
+        of(id, lead, subject.study.conductor(id));
+    }
+}
+
+fn limit(studied: &ConductorStudy, name: ConductorLimit) -> Option<&Judged<ConductorLimit>> {
+    studied.limits.iter().find(|judged| judged.name == name)
+}
+
+/// The cable of a conductor, or the conductor, to look a datasheet value up at.
+fn cable_or(lead: &Conductor, id: ConductorId) -> Thing {
+    lead.cable.map_or(id.into(), Into::into)
+}
+
+fn temperature(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    name: ConductorLimit,
+    aspect: Aspect,
+    reserve: f32,
+) {
+    each(subject, |id, lead, studied| {
+        let studied = match studied {
+            Ok(studied) => studied,
+            Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
+        };
+        let Some(judged) = limit(&studied, name) else {
+            return;
+        };
+        let at = studied.warmest.ok().map(|warmest| warmest.piece.into());
+        let because = why(judged, studied.warmest.err(), cable_or(lead, id));
+        let mut judged = renamed(judged, aspect);
+        judged.limit = judged.limit.map(|limit| limit - reserve);
+        if let (Verdict::Holds, Some(value), Some(limit)) =
+            (judged.verdict, judged.value, judged.limit)
+        {
+            judged = Judged::compare(aspect, value, Side::AtMost, limit, judged.source);
+        }
+        sink.put(id, at, judged, because);
+    });
+}
+
+pub(super) fn steady(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let name = ConductorLimit::SteadyTemperature;
+    let aspect = Aspect::SteadyTemperature;
+    temperature(subject, sink, name, aspect, STEADY_RESERVE_K);
+}
+
+pub(super) fn peak(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let name = ConductorLimit::PeakTemperature;
+    temperature(subject, sink, name, Aspect::PeakTemperature, 0.0);
+}
+
+/// The study takes a window as long as the time constant in its place, or the largest
+/// current where there is none.
+pub(super) fn window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::DutyWindow;
+    each(subject, |id, _, studied| {
+        match studied.and_then(|studied| studied.warmest) {
+            Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
+            Ok(warmest) => match warmest.warmth.window.map(Time::as_seconds) {
+                Some(window) => {
+                    let source = SourceId::RadialChain;
+                    let judged = Judged::compare(aspect, window, Side::AtMost, window, source);
+                    sink.put(id, Some(warmest.operation.into()), judged, None);
+                }
+                None => sink.verdict(id, aspect, Verdict::Holds),
+            },
+        }
+    });
+}
+
+pub(super) fn terminals(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::TerminalTemperature;
+    each(subject, |id, lead, studied| {
+        let studied = match studied {
+            Ok(studied) => studied,
+            Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
+        };
+        let [_, _, first, second] = &studied.limits;
+        let [first_gap, second_gap] = studied.terminal_gaps;
+        for (judged, gap, end) in [(first, first_gap, lead.from), (second, second_gap, lead.to)] {
+            let unknown = match gap {
+                Some(Gap::TerminalLimit) => Some(Unknown::missing(end, Gap::TerminalLimit)),
+                Some(gap) => Some(Unknown::missing(id, gap)),
+                None => studied.warmest.err(),
+            };
+            let because = (judged.verdict == Verdict::Open)
+                .then(|| unknown.map_or(Because::NoLimit(end.into()), Because::Unknown));
+            sink.put(id, Some(end.into()), renamed(judged, aspect), because);
+        }
+    });
+}
+
+pub(super) fn voltage_class(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for id in subject.insulation.circuits() {
+        if let Some(found) = subject.insulation.circuit(subject.design, id, None) {
+            sink.checked(id, None, Aspect::CableClass, &found.voltage);
+        }
+    }
+}
+
+/// Drop from the source to each load, in the phase in which it is largest of all.
+pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let empty = subject
+        .study
+        .strings
+        .first()
+        .map_or(Err(NO_BATTERY), |string| string.voltages[0]);
+    for load in &subject.study.loads {
+        let value = load.lowest.and_then(|(phase, voltage)| {
+            let strings = subject.study.strings.iter().enumerate();
+            let spans = strings.filter_map(|(index, _)| subject.study.points.string(phase, index));
+            let source = spans.map(|span| span.lowest.as_volts());
+            let source = source.fold(f32::NEG_INFINITY, libm::fmaxf);
+            // A charging source lies above the battery and drops nothing on the way out.
+            Ok(libm::fmaxf(source - voltage.as_volts(), 0.0))
+        });
+        sink.against(
+            load.load,
+            Check {
+                aspect: Aspect::Drop,
+                value: value.and_then(|value| empty.map(|_| value)),
+                side: Side::AtMost,
+                limit: empty.ok().map(|empty| HIGH_VOLTAGE_DROP * empty.as_volts()),
+                stated_in: Thing::VEHICLE,
+                source: SourceId::CommonPractice,
+            },
+        );
+    }
+    low_voltage_drop(subject, sink);
+}
+
+const NO_BATTERY: Unknown = Unknown::Missing(Thing::VEHICLE, Gap::Battery);
+
+/// Where one converter feeds the low-voltage side, its loads are held against it.
+fn low_voltage_drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    let mut converters = design.all::<Converter>();
+    let (Some((_, converter)), None) = (converters.next(), converters.next()) else {
+        return;
+    };
+    let Some(output) = converter.output.map(Voltage::as_volts) else {
+        return;
+    };
+    for (id, load) in design.all::<Load>() {
+        if subject.systems.of(load.positive) != Some(System::LowVoltage) {
+            continue;
+        }
+        let value = lowest_at(subject, id).map(|volts| libm::fmaxf(output - volts, 0.0));
+        sink.against(
+            id,
+            Check {
+                aspect: Aspect::Drop,
+                value,
+                side: Side::AtMost,
+                limit: Some(LOW_VOLTAGE_DROP * output),
+                stated_in: id.into(),
+                source: SourceId::CommonPractice,
+            },
+        );
+    }
+}
+
+fn lowest_at(subject: &Subject<'_>, load: crate::design::LoadId) -> Known<f32> {
+    let mut lowest: Known<f32> = Err(Unknown::missing(load, Gap::Draw));
+    for (phase, _) in subject.design.all::<crate::design::Phase>() {
+        subject.study.points.known_current(phase, load)?;
+        if let Some(span) = subject.study.points.load(phase, load) {
+            let here = span.lowest.as_volts();
+            lowest = Ok(lowest.map_or(here, |known| libm::fminf(known, here)));
+        }
+    }
+    lowest
+}
+
+/// Conductors with the same two ends carry alike only if they are alike.
+pub(super) fn parallel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    for (id, lead) in design.all::<Conductor>() {
+        let ends = |one: &Conductor| {
+            (one.from, one.to) == (lead.from, lead.to) || (one.to, one.from) == (lead.from, lead.to)
+        };
+        let twin = design
+            .all::<Conductor>()
+            .take_while(|(other, _)| *other != id)
+            .find(|(_, other)| ends(other));
+        let Some((twin, other)) = twin else {
+            continue;
+        };
+        let at = Some(twin.into());
+        let aspect = Aspect::ParallelLength;
+        if lead.cable != other.cable {
+            sink.put(id, at, plain(aspect, Verdict::Fails), None);
+            continue;
+        }
+        let length = |lead: &Conductor| design.length(lead).ok().flatten().map(Length::as_metres);
+        match (length(lead), length(other), lead.cable) {
+            (Some(one), Some(two), Some(_)) => {
+                let most = (1.0 + PARALLEL_SPREAD) * libm::fminf(one, two);
+                let longer = libm::fmaxf(one, two);
+                let source = SourceId::CommonPractice;
+                let judged = Judged::compare(aspect, longer, Side::AtMost, most, source);
+                sink.put(id, at, judged, None);
+            }
+            _ => {
+                let because = Because::Unknown(Unknown::missing(id, Gap::RouteLength));
+                sink.put(id, at, plain(aspect, Verdict::Open), Some(because));
+            }
+        }
+    }
+}
+
+/// The design states bundle and installation of every piece, so that only a missing route
+/// leaves it open.
+pub(super) fn grouping(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    each(subject, |id, lead, _| {
+        if lead.route.piece_count() == 0 {
+            let because = Because::Unknown(Unknown::missing(id, Gap::Route));
+            sink.open(id, Aspect::Grouping, because);
+        } else {
+            sink.verdict(id, Aspect::Grouping, Verdict::Holds);
+        }
+    });
+}
+
+/// The lowest voltage of the source on the low-voltage side, for ratings.
+pub(super) fn low_voltage_highest(design: &Design) -> Option<f32> {
+    let batteries = design.all::<crate::design::Battery>();
+    let mut highest: Option<f32> = None;
+    for (_, battery) in batteries.filter(|(_, battery)| battery.system == System::LowVoltage) {
+        let volts = battery.voltage(Charged::Maximum).ok().flatten()?.as_volts();
+        highest = Some(highest.map_or(volts, |known| libm::fmaxf(known, volts)));
+    }
+    for (_, converter) in design.all::<Converter>() {
+        let volts = converter.output?.as_volts();
+        highest = Some(highest.map_or(volts, |known| libm::fmaxf(known, volts)));
+    }
+    highest
+}
+
+/// Hottest air around something in a box: inside the box, else the zone of the box.
+pub(super) fn air_of(
+    design: &Design,
+    enclosure: Option<crate::design::EnclosureId>,
+) -> Option<Temperature> {
+    let enclosure = design.get(enclosure?)?;
+    match enclosure.inside {
+        Some(inside) => Some(inside),
+        None => design.get(enclosure.zone?)?.air,
+    }
+}

@@ -1,0 +1,226 @@
+//! Rules about contactors.
+
+use super::aspect::Aspect;
+use super::conductor::air_of;
+use super::finding::Because;
+use super::fuse::lasting;
+use super::subject::{Sink, Subject, plain, renamed, why};
+use super::topology::with_contactors_open;
+use crate::design::{
+    Arrow, Conductor, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Phase,
+    Role, TerminalId, Thing,
+};
+use crate::protection::{
+    Carrying, Opened, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
+};
+use crate::quantity::{ConductorArea, Current};
+use crate::study::{Known, Unknown};
+use crate::verdict::Verdict;
+
+/// Every contactor of the high-voltage side with its type; one without is open.
+fn each(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    aspect: Aspect,
+    mut of: impl FnMut(&mut Sink<'_>, ContactorId, &Contactor, ContactorTypeId, &ContactorType),
+) {
+    let design = subject.design;
+    for (id, contactor) in design.all::<Contactor>() {
+        if !subject.is_high(contactor.from) {
+            continue;
+        }
+        match contactor
+            .part
+            .and_then(|part| Some((part, design.get(part)?)))
+        {
+            Some((part, kind)) => of(sink, id, contactor, part, kind),
+            None => {
+                let because = Because::Unknown(Unknown::missing(id, Gap::ContactorType));
+                sink.open(id, aspect, because);
+            }
+        }
+    }
+}
+
+/// With every contactor open no end of a string may lead to a load.
+pub(super) fn both_poles(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let metal = with_contactors_open(subject.design);
+    let aspect = Aspect::PoleOpen;
+    for string in &subject.strings.strings {
+        let Some(first) = string.batteries.iter().next() else {
+            continue;
+        };
+        for end in [string.positive, string.negative] {
+            let reached = subject.design.all::<Load>().find(|(_, load)| {
+                metal.together(load.positive, end) || metal.together(load.negative, end)
+            });
+            match reached {
+                Some((load, _)) => {
+                    let judged = plain(aspect, Verdict::Fails);
+                    sink.put(end, Some(load.into()), judged, None);
+                }
+                None => {
+                    let judged = plain(aspect, Verdict::Holds);
+                    sink.put(end, Some(first.into()), judged, None);
+                }
+            }
+        }
+    }
+}
+
+/// With every contactor open no pole of a direct-current inlet may lead to a battery.
+pub(super) fn inlet(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    let metal = with_contactors_open(design);
+    for (id, load) in design.all::<Load>() {
+        // A charger with alternating current on its other side has no pins here.
+        let inlet = load.role == Role::ChargingSource && load.alternating != Some(true);
+        if !inlet || !subject.is_high(load.positive) {
+            continue;
+        }
+        for end in [load.positive, load.negative] {
+            let switched = behind_contactor(subject, &metal, end, id.into());
+            let verdict = if switched {
+                Verdict::Holds
+            } else {
+                Verdict::Fails
+            };
+            let judged = plain(Aspect::PoleOpen, verdict);
+            sink.put(id, Some(end.into()), judged, None);
+        }
+    }
+}
+
+/// Whether nothing but contactors leads on from here: no battery and no other load.
+fn behind_contactor(
+    subject: &Subject<'_>,
+    metal: &crate::design::Joined,
+    end: TerminalId,
+    own: Thing,
+) -> bool {
+    use crate::design::{Kind, carries};
+    let mut others = subject.design.drawn().filter(|drawn| {
+        !carries(drawn.thing.kind) && drawn.thing != own && drawn.thing.kind != Kind::Converter
+    });
+    others.all(|drawn| !metal.together(drawn.from, end) && !metal.together(drawn.to, end))
+}
+
+/// Smallest section that ends on a contactor; `None` where none does or one is not known.
+fn section_on(subject: &Subject<'_>, contactor: &Contactor) -> Option<ConductorArea> {
+    let design = subject.design;
+    let mut smallest: Option<ConductorArea> = None;
+    for (_, lead) in design.all::<Conductor>() {
+        let ends = [lead.from, lead.to];
+        if ends.contains(&contactor.from) || ends.contains(&contactor.to) {
+            let section = design.get(lead.cable?)?.conductor.section;
+            if smallest.is_none_or(|known| section.as_mm2() < known.as_mm2()) {
+                smallest = Some(section);
+            }
+        }
+    }
+    smallest
+}
+
+pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::ContactCarry;
+    each(subject, sink, aspect, |sink, id, contactor, part, kind| {
+        let found = lasting(subject, id);
+        let enclosure = contactor
+            .enclosure
+            .or_else(|| subject.box_of(contactor.from));
+        let air = air_of(subject.design, enclosure);
+        let carrying = Carrying {
+            lasting: found.ok().map(|(_, current)| current),
+            air,
+            section: section_on(subject, contactor),
+        };
+        let [current, around, section] = judge_carry(kind, &carrying);
+        let at = found.ok().map(|(operation, _)| operation.into());
+        let because = why(&current, found.err(), part.into());
+        sink.put(id, at, renamed(&current, aspect), because);
+        let no_air = air.is_none().then(|| Unknown::missing(id, Gap::Air));
+        let because = why(&around, no_air, part.into());
+        sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
+        // On bars inside a box there is no cable to hold against the datasheet.
+        if carrying.section.is_some() {
+            let because = why(&section, None, part.into());
+            sink.put(id, None, renamed(&section, Aspect::ContactSection), because);
+        }
+    });
+}
+
+/// Largest current along and against a contactor in all phases.
+fn directions(subject: &Subject<'_>, id: ContactorId) -> Known<Opened> {
+    let (mut along, mut against) = (0.0, 0.0);
+    for (phase, _) in subject.design.all::<Phase>() {
+        let amperes = subject.study.points.known_current(phase, id)?.as_amperes();
+        along = libm::fmaxf(along, amperes);
+        against = libm::fmaxf(against, -amperes);
+    }
+    let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
+    Ok(Opened {
+        along: Some(current(along)?),
+        against: Some(current(against)?),
+    })
+}
+
+/// Judges opening in the direction of the larger current, or in the other.
+fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>, main: bool) {
+    let aspect = Aspect::ContactBreak;
+    each(subject, sink, aspect, |sink, id, contactor, part, kind| {
+        let opened = match directions(subject, id) {
+            Ok(opened) => opened,
+            Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
+        };
+        let highest = subject.highest();
+        let [along, against] = judge_break(kind, contactor.arrow, highest.ok(), &opened);
+        let forward =
+            opened.along.map(Current::as_amperes) >= opened.against.map(Current::as_amperes);
+        let judged = if forward == main { along } else { against };
+        let because = match (judged.verdict, highest) {
+            (Verdict::Open, Err(unknown)) => Some(Because::Unknown(unknown)),
+            _ => why(&judged, None, part.into()),
+        };
+        sink.put(id, None, renamed(&judged, aspect), because);
+    });
+}
+
+pub(super) fn main_break(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    breaking(subject, sink, true);
+}
+
+/// The arrow of a polarised part, and what flows the other way.
+pub(super) fn direction(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    each(
+        subject,
+        sink,
+        Aspect::Arrow,
+        |sink, id, contactor, part, kind| {
+            let (verdict, because) = match (kind.polarised, contactor.arrow) {
+                (Some(false), _) => (Verdict::NotApplicable, None),
+                (Some(true) | None, Some(Arrow::Along | Arrow::Against)) => (Verdict::Holds, None),
+                (None, Some(Arrow::Without)) => (Verdict::Holds, None),
+                (Some(true), Some(Arrow::Without)) => (Verdict::Fails, None),
+                (Some(true), None) => (Verdict::Open, Some(Because::NoValue(id.into()))),
+                (None, None) => (Verdict::Open, Some(Because::NoValue(part.into()))),
+            };
+            sink.put(id, None, plain(Aspect::Arrow, verdict), because);
+        },
+    );
+    breaking(subject, sink, false);
+}
+
+pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::ContactVoltage;
+    each(subject, sink, aspect, |sink, id, _, part, kind| {
+        let highest = subject.highest();
+        let judged = judge_contactor_voltage(kind, highest.ok());
+        let because = why(&judged, highest.err(), part.into());
+        sink.put(id, None, renamed(&judged, aspect), because);
+        let altitude = subject.design.vehicle.altitude;
+        let judged = judge_contactor_altitude(kind, altitude);
+        let missing = Unknown::Missing(Thing::VEHICLE, Gap::Altitude);
+        let because = why(&judged, altitude.is_none().then_some(missing), part.into());
+        sink.put(id, None, renamed(&judged, Aspect::ContactAltitude), because);
+    });
+}

@@ -1,0 +1,114 @@
+//! What a rule finds.
+
+use super::aspect::Aspect;
+use super::registry::RuleId;
+use crate::design::{AttestationId, ReadingId, Thing};
+use crate::error::Error;
+use crate::study::Unknown;
+use crate::verdict::Judged;
+
+/// What a rule finds about one thing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Finding {
+    /// The rule.
+    pub rule: RuleId,
+    /// The thing.
+    pub thing: Thing,
+    /// Where on it or with what: a terminal, an operation, a phase; `None` for the
+    /// thing as a whole.
+    pub at: Option<Thing>,
+    /// Value, limit, verdict, source.
+    pub judged: Judged<Aspect>,
+    /// What keeps it open, or what it rests on.
+    pub because: Option<Because>,
+}
+
+/// What keeps a finding open, or what it rests on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub enum Because {
+    /// The study does not know.
+    Unknown(Unknown),
+    /// The limit is not stated in this entry; [`Aspect`] names it.
+    NoLimit(Thing),
+    /// The value is not stated in this entry; [`Aspect`] names it.
+    NoValue(Thing),
+    /// Evidence is missing or does not count.
+    Evidence(EvidenceGap),
+    /// This version does not compute what the rule needs.
+    Pending(Pending),
+    /// It rests on this reading.
+    Read(ReadingId),
+    /// It rests on this attestation.
+    Attested(AttestationId),
+    /// A computation was refused.
+    Refused(Error),
+}
+
+macro_rules! words {
+    ($( $(#[$outer:meta])* $list:ident { $( $(#[$doc:meta])* $name:ident: $words:literal; )* } )*) => { $(
+        $(#[$outer])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(
+            feature = "serde",
+            derive(serde::Serialize),
+            serde(rename_all = "kebab-case")
+        )]
+        #[non_exhaustive]
+        #[repr(u8)]
+        pub enum $list {
+            $( $(#[$doc])* $name, )*
+        }
+
+        impl $list {
+            /// Every one.
+            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
+
+            /// In words for a builder.
+            #[cfg(feature = "text")]
+            pub const fn words(self) -> &'static str {
+                match self { $( Self::$name => $words, )* }
+            }
+        }
+    )* };
+}
+
+words! {
+    /// Why evidence is missing or does not count.
+    EvidenceGap {
+        /// Nothing was read.
+        NoReading: "no reading; measure it and write it down as a [[reading]]";
+        /// Nobody stands for it.
+        NoAttestation: "nobody stands for it; look and write an [[attestation]] with this rule";
+        /// The record has no initials.
+        NoInitials: "its record has no initials; state who did it";
+        /// The record has no date.
+        NoDate: "its record has no date; state when it was done";
+        /// The reading names no instrument.
+        NoInstrument: "its record names no instrument; state with which it was read";
+        /// The record names no revision.
+        NoRevision: "its record names no revision of the design; state which was in force";
+        /// The record belongs to another revision.
+        OtherRevision: "its record belongs to another revision of the design; do it again";
+        /// The design has no revision.
+        DesignWithoutRevision: "the design has no revision, so no record can be told old from new; state revision under [vehicle]";
+        /// The tester's current or voltage is too low or not stated.
+        TesterTooWeak: "the current or voltage of the tester is too low or not stated, so the reading proves nothing";
+    }
+
+    /// What this version does not compute.
+    Pending {
+        /// Loops and prospective currents.
+        Faults: "needs the fault currents and loops of the whole vehicle, which this version does not review; judge it by hand before you energise";
+        /// Precharge, discharge, joining of strings.
+        Link: "needs precharge, discharge and the joining of strings, which this version does not review; judge it by hand before you energise";
+        /// Limits that the controller keeps.
+        ControllerLimits: "needs the limits that the controller keeps, which a design cannot state yet; judge it by hand";
+        /// Supply of the coils.
+        CoilSupply: "needs the lowest supply at each coil, which this version does not review; judge it by hand";
+    }
+}

@@ -1,0 +1,214 @@
+//! Rules about fuses.
+
+use super::aspect::Aspect;
+use super::conductor::{air_of, low_voltage_highest};
+use super::finding::Because;
+use super::subject::{Check, Sink, Subject, plain, renamed, why};
+use super::topology::fuse_before_junction;
+use crate::design::{Battery, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing};
+use crate::protection::{
+    CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
+};
+use crate::quantity::{Current, Time, Voltage};
+use crate::standard::SourceId;
+use crate::study::{Known, Operation, Steps, Unknown, worst_rms};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// Every fuse with its type; one without is open.
+fn each(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    aspect: Aspect,
+    mut of: impl FnMut(&mut Sink<'_>, FuseId, &Fuse, FuseTypeId, &FuseType),
+) {
+    let design = subject.design;
+    for (id, fuse) in design.all::<Fuse>() {
+        match fuse.part.and_then(|part| Some((part, design.get(part)?))) {
+            Some((part, kind)) => of(sink, id, fuse, part, kind),
+            None => {
+                let because = Because::Unknown(Unknown::missing(id, Gap::FuseType));
+                sink.open(id, aspect, because);
+            }
+        }
+    }
+}
+
+pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::FuseVoltage;
+    let low = low_voltage_highest(subject.design);
+    each(subject, sink, aspect, |sink, id, fuse, part, kind| {
+        let value = if subject.systems.of(fuse.from) == Some(System::LowVoltage) {
+            low.ok_or(Unknown::Missing(Thing::VEHICLE, Gap::OutputVoltage))
+        } else {
+            subject.highest().map(Voltage::as_volts)
+        };
+        sink.against(
+            id,
+            Check {
+                aspect,
+                value,
+                side: Side::AtMost,
+                limit: kind.voltage.map(Voltage::as_volts),
+                stated_in: part.into(),
+                source: SourceId::Entered,
+            },
+        );
+    });
+}
+
+/// Largest r.m.s. current of a fuse over a whole operation, and which.
+pub(super) fn lasting(
+    subject: &Subject<'_>,
+    thing: impl Into<Thing>,
+) -> Known<(Operation, Current)> {
+    let thing = thing.into();
+    let mut largest: Known<(Operation, Current)> =
+        Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
+    for operation in subject.design.operations() {
+        let steps = subject
+            .study
+            .points
+            .steps(subject.design, operation, thing)?;
+        let Some(rms) = over_all(&steps, thing)? else {
+            continue;
+        };
+        if largest
+            .as_ref()
+            .map_or(true, |known| rms.as_amperes() > known.1.as_amperes())
+        {
+            largest = Ok((operation, rms));
+        }
+    }
+    largest
+}
+
+fn over_all(steps: &Steps, thing: Thing) -> Known<Option<Current>> {
+    let refused = Unknown::refused(thing);
+    let seconds = steps.iter().map(|step| step.duration.as_seconds()).sum();
+    let period = Time::from_seconds(seconds).map_err(&refused)?;
+    worst_rms(steps, period).map_err(&refused)
+}
+
+fn place(subject: &Subject<'_>, fuse: &Fuse) -> FusePlace {
+    let design = subject.design;
+    let enclosure = fuse.enclosure.or_else(|| subject.box_of(fuse.from));
+    FusePlace {
+        air: air_of(design, enclosure),
+        altitude: design.vehicle.altitude,
+    }
+}
+
+pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::FuseCarry;
+    each(subject, sink, aspect, |sink, id, fuse, part, kind| {
+        let place = place(subject, fuse);
+        let found = lasting(subject, id);
+        let current = found.ok().map(|(_, current)| current);
+        match judge_continuous(kind, &place, current) {
+            Err(error) => sink.open(id, aspect, Because::Refused(error)),
+            Ok(judged) => {
+                let unknown = match (found, place.air) {
+                    (Err(unknown), _) => Some(unknown),
+                    (Ok(_), None) => Some(Unknown::missing(id, Gap::Air)),
+                    _ => None,
+                };
+                let because = match (judged.verdict, unknown) {
+                    (Verdict::Open, Some(unknown)) => Some(Because::Unknown(unknown)),
+                    (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
+                    _ => None,
+                };
+                let at = found.ok().map(|(operation, _)| operation.into());
+                sink.put(id, at, renamed(&judged, aspect), because);
+            }
+        }
+    });
+}
+
+/// The worst step of all operations, each held against the melting curve.
+pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::FusePulse;
+    each(subject, sink, aspect, |sink, id, fuse, part, kind| {
+        let place = place(subject, fuse);
+        let mut worst: Option<(Thing, Judged<FuseCheck>)> = None;
+        for operation in subject.design.operations() {
+            // What lasts for ever is judged by fuse-continuous.
+            let Operation::Duty(duty) = operation else {
+                continue;
+            };
+            let steps = match subject.study.points.steps(subject.design, operation, id) {
+                Ok(steps) => steps,
+                Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
+            };
+            for step in &steps {
+                let pulse = Pulse {
+                    current: step.current,
+                    duration: step.duration,
+                };
+                let judged = judge_pulse(kind, &place, pulse, REPEATED_PULSE, CURVE_TOLERANCE);
+                let judged = match judged {
+                    Ok(judged) => judged,
+                    Err(error) => return sink.open(id, aspect, Because::Refused(error)),
+                };
+                if worst.is_none_or(|(_, known)| worse(&judged, &known)) {
+                    worst = Some((duty.into(), judged));
+                }
+            }
+        }
+        if let Some((duty, judged)) = worst {
+            let because = why(&judged, None, part.into());
+            sink.put(id, Some(duty), renamed(&judged, aspect), because);
+        }
+    });
+}
+
+/// The worse verdict, then the smaller share of the limit that is left.
+fn worse(one: &Judged<FuseCheck>, other: &Judged<FuseCheck>) -> bool {
+    if one.verdict != other.verdict {
+        return one.verdict.worse(other.verdict) == one.verdict;
+    }
+    let used = |judged: &Judged<FuseCheck>| match (judged.value, judged.limit) {
+        (Some(value), Some(limit)) if limit > 0.0 => value / limit,
+        (Some(value), _) => value,
+        _ => 0.0,
+    };
+    used(one) > used(other)
+}
+
+/// Every string has a fuse of its own before anything else joins it.
+pub(super) fn per_string(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for string in &subject.strings.strings {
+        let Some(first) = string.batteries.iter().next() else {
+            continue;
+        };
+        let fused = string.batteries.iter().find_map(|id| {
+            let battery: &Battery = subject.design.get(id)?;
+            [battery.positive, battery.negative]
+                .into_iter()
+                .find_map(|end| fuse_before_junction(subject, end, id.into()))
+        });
+        own_fuse(first.into(), fused, sink);
+    }
+}
+
+fn own_fuse(thing: Thing, fuse: Option<FuseId>, sink: &mut Sink<'_>) {
+    let verdict = if fuse.is_some() {
+        Verdict::Holds
+    } else {
+        Verdict::Fails
+    };
+    let judged = plain(Aspect::FuseInSeries, verdict);
+    sink.put(thing, fuse.map(Into::into), judged, None);
+}
+
+/// Every load but a drive has a fuse of its own.
+pub(super) fn auxiliaries(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for (id, load) in subject.design.all::<Load>() {
+        if load.role == Role::Drive || !subject.is_high(load.positive) {
+            continue;
+        }
+        let fuse = [load.positive, load.negative]
+            .into_iter()
+            .find_map(|end| fuse_before_junction(subject, end, id.into()));
+        own_fuse(id.into(), fuse, sink);
+    }
+}

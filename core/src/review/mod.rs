@@ -1,0 +1,108 @@
+//! The checklist: rules over a design and its study.
+//!
+//! [`review`] asks every rule and hands over what it finds, one finding for each thing
+//! that the rule is about. Rules read the study; none computes it again. What is not
+//! known leaves a finding open: never a pass.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `rule` | what a rule is: area, severity, how it is proven |
+//! | `registry` | every rule, in the order of the checklist |
+//! | `finding` | what a rule finds: thing, value, limit, why it is open |
+//! | `aspect` | what is held against what, with its unit |
+//! | `subject` | what rules read, and how they tell what they find |
+//! | `evidence` | attestations and readings: who, when, with what, of which revision |
+//! | `attested`, `measured` | rules that look at those |
+//! | `topology` | what is joined with contactors open, which fuse is in series |
+//! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
+//! | `prose` | what is checked, why, what to do; text for the host only |
+
+mod aspect;
+mod attested;
+mod conductor;
+mod connector;
+mod contactor;
+mod evidence;
+mod finding;
+mod fuse;
+mod insulation;
+mod low_voltage;
+mod measured;
+mod pack;
+#[cfg(feature = "text")]
+mod prose;
+mod registry;
+mod rule;
+mod shield;
+mod subject;
+mod topology;
+
+#[cfg(test)]
+mod tests;
+
+pub use aspect::*;
+pub use finding::*;
+#[cfg(feature = "text")]
+pub use prose::*;
+pub use registry::*;
+pub use rule::*;
+
+use crate::design::{Design, Thing};
+use crate::study::Study;
+use crate::study::insulation::InsulationStudy;
+use crate::verdict::Verdict;
+
+use subject::{Sink, Subject};
+
+/// Asks every rule of the checklist, in its order, and hands over what it finds.
+///
+/// Inputs: a design that [`Design::check`] finds no fault in, and its studies. Every
+/// rule gives at least one finding; one without an object gives
+/// [`Verdict::NotApplicable`] for the vehicle. Bound: rules times things squared.
+pub fn review(
+    design: &Design,
+    study: &Study,
+    insulation: &InsulationStudy,
+    put: &mut dyn FnMut(Finding),
+) {
+    let subject = Subject::new(design, study, insulation);
+    for id in RuleId::ALL {
+        ask(&subject, *id, put);
+    }
+}
+
+/// Asks one rule.
+pub fn review_rule(
+    design: &Design,
+    study: &Study,
+    insulation: &InsulationStudy,
+    rule: RuleId,
+    put: &mut dyn FnMut(Finding),
+) {
+    ask(&Subject::new(design, study, insulation), rule, put);
+}
+
+fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {
+    let rule = id.rule();
+    let mut sink = Sink::new(id, put);
+    match rule.judge {
+        Judge::Computed(function) => function(subject, &mut sink),
+        Judge::Attested(scope) => attested::judge(subject, scope, &mut sink),
+        Judge::Pending(pending) => {
+            sink.open(Thing::VEHICLE, Aspect::Proof, Because::Pending(pending));
+        }
+    }
+    if sink.is_empty() {
+        sink.verdict(Thing::VEHICLE, Aspect::Proof, Verdict::NotApplicable);
+    }
+}
+
+/// Whether a finding keeps a review from passing: a rule of severity stop or fix that
+/// fails, or one of severity stop that is open.
+pub const fn blocks(finding: &Finding) -> bool {
+    let severity = finding.rule.rule().severity;
+    matches!(
+        (severity, finding.judged.verdict),
+        (Severity::Stop | Severity::Fix, Verdict::Fails) | (Severity::Stop, Verdict::Open)
+    )
+}

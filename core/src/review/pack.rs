@@ -1,0 +1,255 @@
+//! Rules about the traction battery.
+
+use super::aspect::Aspect;
+use super::attested::stands;
+use super::finding::{Because, Pending};
+use super::subject::{Check, Sink, Subject, plain, renamed, why};
+use super::topology::with_contactors_open;
+use crate::design::{
+    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, Resistor, ServiceDisconnect, Thing,
+};
+use crate::quantity::Voltage;
+use crate::standard::SourceId;
+use crate::study::Unknown;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// The first battery of a string stands for it.
+fn named(string: &BatteryString) -> Thing {
+    string
+        .batteries
+        .iter()
+        .next()
+        .map_or(Thing::VEHICLE, Into::into)
+}
+
+pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    let value = subject.highest().map(Voltage::as_volts);
+    let limits = design.vehicle.domain.limits();
+    sink.against(
+        Thing::VEHICLE,
+        Check {
+            aspect: Aspect::DomainVoltage,
+            value,
+            side: Side::AtMost,
+            limit: Some(limits.highest_dc_v),
+            stated_in: Thing::VEHICLE,
+            source: limits.source,
+        },
+    );
+    let rated = |thing: Thing, limit: Option<Voltage>| Check {
+        aspect: Aspect::RatedVoltage,
+        value,
+        side: Side::AtMost,
+        limit: limit.map(Voltage::as_volts),
+        stated_in: thing,
+        source: SourceId::Entered,
+    };
+    for (id, disconnect) in design.all::<ServiceDisconnect>() {
+        if subject.is_high(disconnect.from) {
+            sink.against(id, rated(id.into(), disconnect.voltage));
+        }
+    }
+    for (id, resistor) in design.all::<Resistor>() {
+        if !subject.is_high(resistor.from) {
+            continue;
+        }
+        match resistor
+            .part
+            .and_then(|part| Some((part, design.get(part)?)))
+        {
+            Some((part, kind)) => sink.against(id, rated(part.into(), kind.voltage)),
+            None => sink.open(
+                id,
+                Aspect::RatedVoltage,
+                Because::Unknown(Unknown::missing(id, Gap::ResistorType)),
+            ),
+        }
+    }
+}
+
+pub(super) fn load_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for load in &subject.study.loads {
+        let thing: Thing = load.load.into();
+        let [low, high] = &load.limits;
+        let at = load.lowest.ok().map(|(phase, _)| phase.into());
+        let because = why(low, load.lowest.err(), thing);
+        sink.put(thing, at, renamed(low, Aspect::LowestVoltage), because);
+        let because = why(high, subject.highest().err(), thing);
+        sink.put(thing, None, renamed(high, Aspect::HighestVoltage), because);
+    }
+}
+
+pub(super) fn strings_alike(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let strings = &subject.strings;
+    for group in 0..strings.group_count() {
+        let mut of_group = strings.group(group);
+        let Some(first) = of_group.next() else {
+            continue;
+        };
+        for other in of_group {
+            alike(subject, first, other, sink);
+        }
+    }
+}
+
+fn alike(subject: &Subject<'_>, first: &BatteryString, other: &BatteryString, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    let thing = named(other);
+    let at = Some(named(first));
+    let series = |string: &BatteryString| -> f32 {
+        let batteries = string.batteries.iter().filter_map(|id| design.get(id));
+        batteries.map(|battery| f32::from(battery.in_series)).sum()
+    };
+    let equal = |aspect, one: f32, two: f32| Judged {
+        verdict: if one.total_cmp(&two).is_eq() {
+            Verdict::Holds
+        } else {
+            Verdict::Fails
+        },
+        ..Judged::compare(aspect, one, Side::AtMost, two, SourceId::CommonPractice)
+    };
+    let judged = equal(Aspect::CellsInSeries, series(other), series(first));
+    sink.put(thing, at, judged, None);
+    let full = |string: &BatteryString| string.voltage(design, Charged::Maximum).ok().flatten();
+    match (full(other), full(first)) {
+        (Some(one), Some(two)) => {
+            let judged = equal(Aspect::FullVoltage, one.as_volts(), two.as_volts());
+            sink.put(thing, at, judged, None);
+        }
+        _ => sink.put(
+            thing,
+            at,
+            plain(Aspect::FullVoltage, Verdict::Open),
+            Some(Because::NoValue(thing)),
+        ),
+    }
+    let mut chemistries = first
+        .batteries
+        .iter()
+        .chain(other.batteries.iter())
+        .map(|id| {
+            design
+                .get(id)
+                .and_then(|battery: &Battery| battery.chemistry)
+        });
+    let one = chemistries.next().flatten();
+    let (mut known, mut same) = (one.is_some(), true);
+    for chemistry in chemistries {
+        known &= chemistry.is_some();
+        same &= chemistry.is_none() || one.is_none() || chemistry == one;
+    }
+    let (verdict, because) = match (same, known) {
+        (false, _) => (Verdict::Fails, None),
+        (true, true) => (Verdict::Holds, None),
+        (true, false) => (Verdict::Open, Some(Because::NoValue(thing))),
+    };
+    sink.put(thing, at, plain(Aspect::Chemistry, verdict), because);
+}
+
+pub(super) fn string_current(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for string in &subject.study.strings {
+        let thing = named(&string.string);
+        let [discharge, charge] = &string.limits;
+        for (judged, found, aspect) in [
+            (discharge, string.discharge, Aspect::StringDischarge),
+            (charge, string.charge, Aspect::StringCharge),
+        ] {
+            let at = found.ok().map(|(phase, _)| phase.into());
+            let because = why(judged, found.err(), thing);
+            sink.put(thing, at, renamed(judged, aspect), because);
+        }
+    }
+}
+
+/// Whether strings are in parallel.
+fn in_parallel(subject: &Subject<'_>) -> bool {
+    subject.strings.strings.len() > usize::from(subject.strings.group_count())
+}
+
+pub(super) fn join_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    if in_parallel(subject) {
+        let because = Because::Pending(Pending::Link);
+        sink.open(Thing::VEHICLE, Aspect::Proof, because);
+    }
+}
+
+/// One string lost: the others share what it carried, unless the controller derates,
+/// which somebody has to stand for.
+pub(super) fn string_lost(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    if !in_parallel(subject) {
+        return;
+    }
+    let strings = &subject.study.strings;
+    let slug = sink.rule().slug();
+    for string in strings {
+        let group = string.string.group;
+        let mates = || strings.iter().filter(move |one| one.string.group == group);
+        let count = mates().count();
+        if count < 2 {
+            continue;
+        }
+        let thing = named(&string.string);
+        let mut unknown = None;
+        let mut sum = 0.0;
+        for mate in mates() {
+            match mate.discharge {
+                Ok((_, current)) => sum += current.as_amperes(),
+                Err(other) => unknown = Some(other),
+            }
+        }
+        let limit = string.limits.first().and_then(|judged| judged.limit);
+        #[allow(clippy::cast_precision_loss)] // a handful of strings
+        let each = sum / (count - 1) as f32;
+        let (aspect, source) = (Aspect::StringLost, SourceId::OhmsLaw);
+        let (judged, because) = match (unknown, limit) {
+            (Some(unknown), limit) => (
+                Judged::open(aspect, None, Side::AtMost, limit, source),
+                Some(Because::Unknown(unknown)),
+            ),
+            (None, None) => (
+                Judged::open(aspect, Some(each), Side::AtMost, None, source),
+                Some(Because::NoLimit(thing)),
+            ),
+            (None, Some(limit)) => {
+                let judged = Judged::compare(aspect, each, Side::AtMost, limit, source);
+                if judged.verdict == Verdict::Fails {
+                    let (verdict, because) = stands(subject, slug, Thing::VEHICLE);
+                    (Judged { verdict, ..judged }, Some(because))
+                } else {
+                    (judged, None)
+                }
+            }
+        };
+        sink.put(thing, None, judged, because);
+    }
+}
+
+/// Cables outside a box that stay joined to a battery with all contactors open: open
+/// until somebody stands for guard and label.
+pub(super) fn live_cables(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let design = subject.design;
+    let metal = with_contactors_open(design);
+    let slug = sink.rule().slug();
+    for (id, lead) in design.all::<Conductor>() {
+        let (from, to) = (subject.box_of(lead.from), subject.box_of(lead.to));
+        let inside = from.is_some() && from == to;
+        if !subject.is_high(lead.from) || inside {
+            continue;
+        }
+        let live = design
+            .all::<Battery>()
+            .find(|(_, battery): &(BatteryId, &Battery)| {
+                metal.together(battery.positive, lead.from)
+                    || metal.together(battery.negative, lead.from)
+            });
+        match live {
+            None => sink.verdict(id, Aspect::LiveCable, Verdict::Holds),
+            Some((battery, _)) => {
+                let (verdict, because) = stands(subject, slug, id.into());
+                let judged = plain(Aspect::LiveCable, verdict);
+                sink.put(id, Some(battery.into()), judged, Some(because));
+            }
+        }
+    }
+}

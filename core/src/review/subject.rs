@@ -1,0 +1,195 @@
+//! What rules read, and how they tell what they find.
+
+use super::aspect::Aspect;
+use super::finding::{Because, Finding};
+use super::registry::RuleId;
+use crate::design::{Design, EnclosureId, Strings, System, Systems, Terminal, TerminalId, Thing};
+use crate::quantity::Voltage;
+use crate::standard::SourceId;
+use crate::study::insulation::{Checked, InsulationStudy};
+use crate::study::{Known, Study, Unknown};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// What rules read.
+pub(super) struct Subject<'a> {
+    pub(super) design: &'a Design,
+    pub(super) study: &'a Study,
+    pub(super) insulation: &'a InsulationStudy,
+    pub(super) systems: Systems,
+    pub(super) strings: Strings,
+}
+
+impl<'a> Subject<'a> {
+    pub(super) fn new(
+        design: &'a Design,
+        study: &'a Study,
+        insulation: &'a InsulationStudy,
+    ) -> Self {
+        Self {
+            design,
+            study,
+            insulation,
+            systems: design.systems(),
+            strings: design.strings(System::Traction),
+        }
+    }
+
+    /// Whether a terminal belongs to the high-voltage side.
+    pub(super) fn is_high(&self, terminal: TerminalId) -> bool {
+        self.systems.of(terminal) == Some(System::Traction)
+    }
+
+    /// The highest voltage of the traction battery.
+    pub(super) const fn highest(&self) -> Known<Voltage> {
+        self.insulation.highest
+    }
+
+    /// The box of a terminal.
+    pub(super) fn box_of(&self, terminal: TerminalId) -> Option<EnclosureId> {
+        self.design
+            .get(terminal)
+            .and_then(|terminal: &Terminal| terminal.enclosure)
+    }
+}
+
+/// Takes what a rule finds.
+pub(super) struct Sink<'a> {
+    rule: RuleId,
+    count: u32,
+    put: &'a mut dyn FnMut(Finding),
+}
+
+impl<'a> Sink<'a> {
+    pub(super) fn new(rule: RuleId, put: &'a mut dyn FnMut(Finding)) -> Self {
+        Self {
+            rule,
+            count: 0,
+            put,
+        }
+    }
+
+    pub(super) const fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+
+    /// The rule that is being asked.
+    pub(super) const fn rule(&self) -> RuleId {
+        self.rule
+    }
+
+    pub(super) fn put(
+        &mut self,
+        thing: impl Into<Thing>,
+        at: Option<Thing>,
+        judged: Judged<Aspect>,
+        because: Option<Because>,
+    ) {
+        self.count = self.count.saturating_add(1);
+        let finding = Finding {
+            rule: self.rule,
+            thing: thing.into(),
+            at,
+            judged,
+            because,
+        };
+        (self.put)(finding);
+    }
+
+    /// A verdict without value.
+    pub(super) fn verdict(&mut self, thing: impl Into<Thing>, aspect: Aspect, verdict: Verdict) {
+        self.put(thing, None, plain(aspect, verdict), None);
+    }
+
+    /// An open finding without value.
+    pub(super) fn open(&mut self, thing: impl Into<Thing>, aspect: Aspect, because: Because) {
+        self.put(thing, None, plain(aspect, Verdict::Open), Some(because));
+    }
+
+    /// A check of the study, with its own reason.
+    pub(super) fn checked<N>(
+        &mut self,
+        thing: impl Into<Thing>,
+        at: Option<Thing>,
+        aspect: Aspect,
+        checked: &Checked<N>,
+    ) {
+        let because = checked.because.map(Because::Unknown);
+        self.put(thing, at, renamed(&checked.judged, aspect), because);
+    }
+
+    /// Holds a value against a limit that an entry states, where both are known.
+    pub(super) fn against(&mut self, thing: impl Into<Thing>, check: Check) {
+        let thing = thing.into();
+        let (judged, because) = check.judge(thing);
+        self.put(thing, None, judged, because);
+    }
+}
+
+/// A value that may not be known against a limit that may not be stated.
+pub(super) struct Check {
+    pub(super) aspect: Aspect,
+    pub(super) value: Known<f32>,
+    pub(super) side: Side,
+    pub(super) limit: Option<f32>,
+    /// Where the limit would be stated.
+    pub(super) stated_in: Thing,
+    pub(super) source: SourceId,
+}
+
+impl Check {
+    fn judge(&self, _thing: Thing) -> (Judged<Aspect>, Option<Because>) {
+        let (aspect, side, source) = (self.aspect, self.side, self.source);
+        match (self.value, self.limit) {
+            (Ok(value), Some(limit)) => (Judged::compare(aspect, value, side, limit, source), None),
+            (value, None) => (
+                Judged::open(aspect, value.ok(), side, None, source),
+                Some(Because::NoLimit(self.stated_in)),
+            ),
+            (Err(unknown), limit) => (
+                Judged::open(aspect, None, side, limit, source),
+                Some(Because::Unknown(unknown)),
+            ),
+        }
+    }
+}
+
+/// A judgement without value.
+pub(super) const fn plain(aspect: Aspect, verdict: Verdict) -> Judged<Aspect> {
+    Judged {
+        name: aspect,
+        value: None,
+        limit: None,
+        side: Side::AtMost,
+        verdict,
+        source: SourceId::CommonPractice,
+    }
+}
+
+/// The same judgement under the name that reviews give it.
+pub(super) const fn renamed<N>(judged: &Judged<N>, aspect: Aspect) -> Judged<Aspect> {
+    Judged {
+        name: aspect,
+        value: judged.value,
+        limit: judged.limit,
+        side: judged.side,
+        verdict: judged.verdict,
+        source: judged.source,
+    }
+}
+
+/// Why a judgement is open: what is not known, else that its limit is not stated.
+pub(super) fn why<N>(
+    judged: &Judged<N>,
+    unknown: Option<Unknown>,
+    stated_in: Thing,
+) -> Option<Because> {
+    if judged.verdict != Verdict::Open {
+        return None;
+    }
+    Some(match unknown {
+        Some(unknown) if judged.value.is_none() => Because::Unknown(unknown),
+        _ if judged.limit.is_none() => Because::NoLimit(stated_in),
+        Some(unknown) => Because::Unknown(unknown),
+        None => Because::NoValue(stated_in),
+    })
+}

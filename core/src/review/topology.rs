@@ -1,0 +1,48 @@
+//! What is joined with contactors open, and which fuse is in series.
+
+use super::subject::Subject;
+use crate::design::{
+    Design, Drawn, FuseId, Index, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing, carries,
+};
+
+/// Terminals joined by conductors, fuses and service disconnects, all contactors open.
+pub(super) fn with_contactors_open(design: &Design) -> Joined {
+    let mut metal = Joined::new();
+    for drawn in design.drawn() {
+        if carries(drawn.thing.kind) && drawn.thing.kind != Kind::Contactor {
+            metal.join(drawn.from, drawn.to);
+        }
+    }
+    metal
+}
+
+/// Longest way that is followed: a design has no more things in a row worth following.
+const MOST_STEPS: usize = MAX_CONDUCTORS;
+
+/// The first fuse on the way from a terminal of a thing to the next junction, where more
+/// than two things end.
+pub(super) fn fuse_before_junction(
+    subject: &Subject<'_>,
+    from: TerminalId,
+    of: Thing,
+) -> Option<FuseId> {
+    let (mut at, mut last) = (from, of);
+    for _ in 0..MOST_STEPS {
+        let mut others = subject
+            .design
+            .drawn()
+            .filter(|drawn| drawn.thing != last && (drawn.from == at || drawn.to == at));
+        let next: Drawn = match (others.next(), others.next()) {
+            (Some(next), None) => next,
+            _ => return None,
+        };
+        match next.thing.kind {
+            Kind::Fuse => return FuseId::at(usize::from(next.thing.index)),
+            Kind::Conductor | Kind::Contactor | Kind::ServiceDisconnect => {}
+            _ => return None,
+        }
+        at = if next.from == at { next.to } else { next.from };
+        last = next.thing;
+    }
+    None
+}

@@ -1,0 +1,85 @@
+//! The review as JSON; every key of a value carries its unit.
+
+use orangeloom_core::review::{RuleId, blocks};
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use super::Reviewed;
+use super::told::{because, place, unit_key};
+use crate::document;
+use crate::page::CAUTIONS;
+use crate::study::names;
+use crate::working::cite;
+
+/// Raised when a key changes its meaning or goes.
+const SCHEMA_VERSION: u32 = 1;
+
+#[derive(Serialize)]
+struct Document {
+    schema_version: u32,
+    program: &'static str,
+    program_version: &'static str,
+    passes: bool,
+    files: Vec<String>,
+    rules: Vec<Value>,
+    cautions: [&'static str; 3],
+}
+
+/// The document.
+pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
+    document::text(&Document {
+        schema_version: SCHEMA_VERSION,
+        program: "orangeloom",
+        program_version: env!("CARGO_PKG_VERSION"),
+        passes: reviewed.passes(),
+        files: reviewed
+            .read
+            .sources
+            .iter()
+            .map(|s| s.path.clone())
+            .collect(),
+        rules: RuleId::ALL.iter().map(|id| rule(reviewed, *id)).collect(),
+        cautions: CAUTIONS,
+    })
+}
+
+fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
+    let rule = id.rule();
+    let findings: Vec<Value> = reviewed
+        .of_rule(id)
+        .map(|finding| {
+            let judged = &finding.judged;
+            let unit = unit_key(judged.name);
+            let mut row = Map::new();
+            row.insert(
+                "thing".into(),
+                names::thing(reviewed.design(), finding.thing).into(),
+            );
+            row.insert(
+                "at".into(),
+                finding
+                    .at
+                    .map(|at| names::thing(reviewed.design(), at))
+                    .into(),
+            );
+            row.insert("place".into(), place(reviewed, finding.thing).into());
+            row.insert("verdict".into(), json!(judged.verdict));
+            row.insert("blocks".into(), blocks(finding).into());
+            row.insert("aspect".into(), json!(judged.name));
+            row.insert(format!("value_{unit}"), json!(judged.value));
+            row.insert(format!("limit_{unit}"), json!(judged.limit));
+            row.insert(format!("margin_{unit}"), json!(judged.margin()));
+            row.insert("because".into(), because(reviewed, finding).into());
+            row.insert("source".into(), cite(judged.source).into());
+            Value::Object(row)
+        })
+        .collect();
+    json!({
+        "rule": id.slug(),
+        "area": rule.area,
+        "severity": rule.severity,
+        "proof": rule.proof,
+        "verdict": reviewed.verdict(id),
+        "findings": findings,
+    })
+}
