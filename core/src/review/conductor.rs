@@ -3,7 +3,9 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
-use crate::design::{Charged, Conductor, ConductorId, Converter, Design, Gap, Load, System, Thing};
+use crate::design::{
+    Charged, Conductor, ConductorId, Converter, Design, Gap, Load, Purpose, Resistor, System, Thing,
+};
 use crate::quantity::{Length, Temperature, Time, Voltage};
 use crate::standard::SourceId;
 use crate::study::{ConductorLimit, ConductorStudy, Known, Unknown};
@@ -133,14 +135,7 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         .first()
         .map_or(Err(NO_BATTERY), |string| string.voltages[0]);
     for load in &subject.study.loads {
-        let value = load.lowest.and_then(|(phase, voltage)| {
-            let strings = subject.study.strings.iter().enumerate();
-            let spans = strings.filter_map(|(index, _)| subject.study.points.string(phase, index));
-            let source = spans.map(|span| span.lowest.as_volts());
-            let source = source.fold(f32::NEG_INFINITY, libm::fmaxf);
-            // A charging source lies above the battery and drops nothing on the way out.
-            Ok(libm::fmaxf(source - voltage.as_volts(), 0.0))
-        });
+        let value = largest_drop(subject, load.load);
         sink.against(
             load.load,
             Check {
@@ -154,6 +149,33 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         );
     }
     low_voltage_drop(subject, sink);
+}
+
+/// The largest drop of all phases in which the load draws and no precharge resistor
+/// carries current; zero where it draws in none.
+fn largest_drop(subject: &Subject<'_>, load: crate::design::LoadId) -> Known<f32> {
+    let (design, points) = (subject.design, &subject.study.points);
+    let mut largest: f32 = 0.0;
+    for (phase, _) in design.all::<crate::design::Phase>() {
+        if points.known_current(phase, load)?.as_amperes() <= 0.0 {
+            continue;
+        }
+        let mut precharging = false;
+        for (id, resistor) in design.all::<Resistor>() {
+            if resistor.purpose == Purpose::Precharge {
+                precharging |= libm::fabsf(points.known_current(phase, id)?.as_amperes()) > 0.0;
+            }
+        }
+        let Some(at_load) = points.load(phase, load).filter(|_| !precharging) else {
+            continue;
+        };
+        let strings = subject.study.strings.iter().enumerate();
+        let spans = strings.filter_map(|(index, _)| points.string(phase, index));
+        let source = spans.map(|span| span.lowest.as_volts());
+        let source = source.fold(f32::NEG_INFINITY, libm::fmaxf);
+        largest = libm::fmaxf(largest, source - at_load.lowest.as_volts());
+    }
+    Ok(largest)
 }
 
 const NO_BATTERY: Unknown = Unknown::Missing(Thing::VEHICLE, Gap::Battery);

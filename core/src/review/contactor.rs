@@ -198,8 +198,8 @@ pub(super) fn direction(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         |sink, id, contactor, part, kind| {
             let (verdict, because) = match (kind.polarised, contactor.arrow) {
                 (Some(false), _) => (Verdict::NotApplicable, None),
-                (Some(true) | None, Some(Arrow::Along | Arrow::Against)) => (Verdict::Holds, None),
-                (None, Some(Arrow::Without)) => (Verdict::Holds, None),
+                (Some(true) | None, Some(Arrow::Along | Arrow::Against))
+                | (None, Some(Arrow::Without)) => (Verdict::Holds, None),
                 (Some(true), Some(Arrow::Without)) => (Verdict::Fails, None),
                 (Some(true), None) => (Verdict::Open, Some(Because::NoValue(id.into()))),
                 (None, None) => (Verdict::Open, Some(Because::NoValue(part.into()))),

@@ -89,7 +89,7 @@ fn over_all(steps: &Steps, thing: Thing) -> Known<Option<Current>> {
     worst_rms(steps, period).map_err(&refused)
 }
 
-fn place(subject: &Subject<'_>, fuse: &Fuse) -> FusePlace {
+fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {
     let design = subject.design;
     let enclosure = fuse.enclosure.or_else(|| subject.box_of(fuse.from));
     FusePlace {
@@ -101,7 +101,7 @@ fn place(subject: &Subject<'_>, fuse: &Fuse) -> FusePlace {
 pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FuseCarry;
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
-        let place = place(subject, fuse);
+        let place = place(subject, *fuse);
         let found = lasting(subject, id);
         let current = found.ok().map(|(_, current)| current);
         match judge_continuous(kind, &place, current) {
@@ -128,7 +128,7 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FusePulse;
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
-        let place = place(subject, fuse);
+        let place = place(subject, *fuse);
         let mut worst: Option<(Thing, Judged<FuseCheck>)> = None;
         for operation in subject.design.operations() {
             // What lasts for ever is judged by fuse-continuous.

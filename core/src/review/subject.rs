@@ -120,12 +120,13 @@ impl<'a> Sink<'a> {
     /// Holds a value against a limit that an entry states, where both are known.
     pub(super) fn against(&mut self, thing: impl Into<Thing>, check: Check) {
         let thing = thing.into();
-        let (judged, because) = check.judge(thing);
+        let (judged, because) = check.judge();
         self.put(thing, None, judged, because);
     }
 }
 
 /// A value that may not be known against a limit that may not be stated.
+#[derive(Clone, Copy)]
 pub(super) struct Check {
     pub(super) aspect: Aspect,
     pub(super) value: Known<f32>,
@@ -137,7 +138,7 @@ pub(super) struct Check {
 }
 
 impl Check {
-    fn judge(&self, _thing: Thing) -> (Judged<Aspect>, Option<Because>) {
+    fn judge(self) -> (Judged<Aspect>, Option<Because>) {
         let (aspect, side, source) = (self.aspect, self.side, self.source);
         match (self.value, self.limit) {
             (Ok(value), Some(limit)) => (Judged::compare(aspect, value, side, limit, source), None),

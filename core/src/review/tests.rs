@@ -3,7 +3,7 @@ use std::vec::Vec;
 
 use super::*;
 use crate::design::{
-    Attestation, Battery, Cell, Conductor, Date, Fuse, FuseType, Signature, Terminal, TerminalId,
+    Attestation, Battery, Cell, Date, Fuse, FuseType, Load, Role, Signature, Terminal, TerminalId,
 };
 use crate::insulation::Domain;
 use crate::network::Workspace;
@@ -61,7 +61,7 @@ fn verdict(design: &Design, rule: RuleId) -> Verdict {
     })
 }
 
-/// A battery of 100 V full, a fuse on it, one conductor back.
+/// A battery of 100 V full, a fuse on it, a load behind it.
 fn small() -> std::boxed::Box<Design> {
     let mut design = std::boxed::Box::new(Design::new(Domain::Road));
     let text = |design: &mut Design, name: &str| design.put_text(name).unwrap();
@@ -89,9 +89,9 @@ fn small() -> std::boxed::Box<Design> {
         .unwrap();
     let name = text(&mut design, "F1");
     design.add(Fuse::new(name, [ends[1], ends[2]])).unwrap();
-    let name = text(&mut design, "01");
+    let name = text(&mut design, "heater");
     design
-        .add(Conductor::new(name, [ends[2], ends[0]]))
+        .add(Load::new(name, Role::Consumer, [ends[2], ends[0]]))
         .unwrap();
     design
 }

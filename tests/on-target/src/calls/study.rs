@@ -11,6 +11,7 @@ use orangeloom_core::error::Error;
 use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
+use orangeloom_core::review::{Aspect, Finding, Rule, RuleId, Unit, blocks, review, review_rule};
 use orangeloom_core::study::insulation::{
     BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
 };
@@ -56,7 +57,7 @@ pub fn all(visit: &mut impl Visit) {
             let mut memory = memory.try_borrow_mut().ok()?;
             let (workspace, study) = &mut *memory;
             study.compute(&scene.design, workspace);
-            Some(read(study, scene))
+            Some((read(study, scene), reviewed(study, scene)))
         });
     }
     if let Some(scene) = visit.given("study/scene", scene()) {
@@ -77,6 +78,22 @@ pub fn all(visit: &mut impl Visit) {
             Some(points_of(workspace, points, scene))
         });
     }
+}
+
+/// How many findings there are, how many keep the review from passing, and the units of
+/// their values.
+fn reviewed(study: &Study, scene: &Scene) -> (u32, u32, u32) {
+    let insulation = InsulationStudy::find(&scene.design);
+    let (mut found, mut blocking, mut with_unit) = (0, 0, 0);
+    let mut count = |finding: Finding| {
+        let rule: Rule = RuleId::rule(finding.rule);
+        found += u32::from(RuleId::find(RuleId::slug(rule.id)) == Some(rule.id));
+        blocking += u32::from(blocks(&finding));
+        with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
+    };
+    review(&scene.design, study, &insulation, &mut count);
+    review_rule(&scene.design, study, &insulation, RuleId::Clearance, &mut count);
+    (found, blocking, with_unit)
 }
 
 fn insulation(scene: &Scene) -> (Verdict, usize) {
