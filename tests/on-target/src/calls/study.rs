@@ -92,7 +92,13 @@ fn reviewed(study: &Study, scene: &Scene) -> (u32, u32, u32) {
         with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
     };
     review(&scene.design, study, &insulation, &mut count);
-    review_rule(&scene.design, study, &insulation, RuleId::Clearance, &mut count);
+    review_rule(
+        &scene.design,
+        study,
+        &insulation,
+        RuleId::Clearance,
+        &mut count,
+    );
     (found, blocking, with_unit)
 }
 
