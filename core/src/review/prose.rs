@@ -19,6 +19,7 @@ macro_rules! prose {
     ($( $id:ident: $checks:literal, $why:literal, $cure:literal; )*) => {
         impl RuleId {
             /// The rule in words.
+            #[cfg(feature = "text")]
             pub const fn prose(self) -> Prose {
                 match self {
                     $( Self::$id => Prose { checks: $checks, why: $why, cure: $cure }, )*
