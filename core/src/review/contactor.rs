@@ -105,22 +105,6 @@ fn behind_contactor(
     others.all(|drawn| !metal.together(drawn.from, end) && !metal.together(drawn.to, end))
 }
 
-/// Smallest section that ends on a contactor; `None` where none does or one is not known.
-fn section_on(subject: &Subject<'_>, contactor: &Contactor) -> Option<ConductorArea> {
-    let design = subject.design;
-    let mut smallest: Option<ConductorArea> = None;
-    for (_, lead) in design.all::<Conductor>() {
-        let ends = [lead.from, lead.to];
-        if ends.contains(&contactor.from) || ends.contains(&contactor.to) {
-            let section = design.get(lead.cable?)?.conductor.section;
-            if smallest.is_none_or(|known| section.as_mm2() < known.as_mm2()) {
-                smallest = Some(section);
-            }
-        }
-    }
-    smallest
-}
-
 pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::ContactCarry;
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
@@ -132,7 +116,7 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let carrying = Carrying {
             lasting: found.ok().map(|(_, current)| current),
             air,
-            section: section_on(subject, contactor),
+            section: crate::study::section_at(subject.design, contactor),
         };
         let [current, around, section] = judge_carry(kind, &carrying);
         let at = found.ok().map(|(operation, _)| operation.into());

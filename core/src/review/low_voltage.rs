@@ -13,8 +13,8 @@ use crate::verdict::Side;
 pub(super) const AGED_SHARE: f32 = 0.5;
 
 /// Time without converter that steering, brakes and lamps have to last, s; common
-/// practice says 10 to 20 minutes, and half of the battery is left out already.
-pub(super) const LEAST_RESERVE_S: f32 = 600.0;
+/// practice says 10 to 20 minutes, of which this is the safe end.
+pub(super) const LEAST_RESERVE_S: f32 = 1200.0;
 
 pub(super) fn converter(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for studied in &subject.study.converters {

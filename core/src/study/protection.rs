@@ -680,7 +680,7 @@ pub fn study_contactor(
     let carrying = Carrying {
         lasting: lasting.ok(),
         air: air(design, contactor.enclosure),
-        section: section(design, contactor),
+        section: section_at(design, contactor),
     };
     for judged in judge_carry(part, &carrying) {
         checks.add(judged);
@@ -731,7 +731,10 @@ fn smaller(one: Option<Current>, other: Option<Current>) -> Option<Current> {
 
 /// The section that takes heat out of a contactor: the largest conductor on a terminal,
 /// the smaller of both terminals; a terminal without conductor is on a bar.
-fn section(design: &Design, contactor: &Contactor) -> Option<crate::quantity::ConductorArea> {
+pub(crate) fn section_at(
+    design: &Design,
+    contactor: &Contactor,
+) -> Option<crate::quantity::ConductorArea> {
     let largest = |terminal| {
         let mut largest = None;
         for (_, lead) in design.all::<Conductor>() {

@@ -133,8 +133,15 @@ fn findings(
             None => alike.push((said, vec![thing])),
         }
     }
-    alike
+    // What fails is told in full; of what is open the first few show what to do.
+    let most = match verdict {
+        Verdict::Fails => alike.len(),
+        _ => SHOWN,
+    };
+    let rest = alike.len().saturating_sub(most);
+    let mut lines: Vec<String> = alike
         .iter()
+        .take(most)
         .map(|(said, things)| {
             let shown = things.iter().take(SHOWN).cloned().collect::<Vec<_>>();
             let more = things.len().saturating_sub(SHOWN);
@@ -145,7 +152,11 @@ fn findings(
             };
             wrap("    - ", &format!("{}{more}: {said}", shown.join("; ")))
         })
-        .collect()
+        .collect();
+    if rest > 0 {
+        lines.push(format!("    - and {rest} more; --json lists all"));
+    }
+    lines
 }
 
 fn named(reviewed: &Reviewed, verdict: Verdict, heading: &str) -> String {
