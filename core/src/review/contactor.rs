@@ -7,13 +7,13 @@ use super::fuse::lasting;
 use super::subject::{Sink, Subject, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
-    Arrow, Conductor, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Phase,
-    Role, TerminalId, Thing,
+    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Phase, Role,
+    TerminalId, Thing,
 };
 use crate::protection::{
     Carrying, Opened, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
 };
-use crate::quantity::{ConductorArea, Current};
+use crate::quantity::Current;
 use crate::study::{Known, Unknown};
 use crate::verdict::Verdict;
 
