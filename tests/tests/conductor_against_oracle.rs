@@ -257,7 +257,10 @@ proptest! {
     fn many_more_cells(build in build(), share in 0.2_f64..1.5, seconds in between(60.0, 300.0)) {
         let cells = if build.jacket.thickness > 0.0 { (16, 8) } else { (24, 0) };
         let (core, exact) = both(&build, share, seconds, cells)?;
-        prop_assert!((core - exact).abs() < 0.1, "{core} {exact}");
+        // 0.1 K, or the 1.2 % of the rise that `transient` states for thick walls: once a
+        // jacket of 3.6 mm on 1.5 mm2 was 0.44 K low of 41 K.
+        let allowed = (0.012 * (exact - build.air)).max(0.1);
+        prop_assert!((core - exact).abs() < allowed, "{core} {exact}");
     }
 }
 

@@ -253,7 +253,9 @@ proptest! {
             // The smallest current that melts in that time is not above this one, and
             // melts in that time or sooner.
             let Ok(MeltingCurrent::At(least)) = curve.current_within(time) else { continue };
-            prop_assert!(least.as_amperes() <= current * 1.000_1);
+            // A segment may be so flat that the last digit of log t in f32 is 1e-4 of the
+            // current.
+            prop_assert!(least.as_amperes() <= current * 1.000_5);
             let nearly = amperes(least.as_amperes() * 1.000_1);
             let again = curve.time_at(nearly).known().unwrap();
             prop_assert!(again.as_seconds() <= time.as_seconds() * 1.001);
