@@ -253,11 +253,17 @@ proptest! {
             // The smallest current that melts in that time is not above this one, and
             // melts in that time or sooner.
             let Ok(MeltingCurrent::At(least)) = curve.current_within(time) else { continue };
-            // A segment may be so flat that the last digit of log t in f32 is 1e-4 of the
-            // current.
-            prop_assert!(least.as_amperes() <= current * 1.000_5);
+            // On a piece that falls from 10.06 to 10 ms over four decades of current the last
+            // digit of the time in f32 is 2e-4 of the current: there the times are compared.
+            let at_least = curve.time_at(least).known();
+            let same_time = at_least.is_some_and(|at| at.as_seconds() >= time.as_seconds() * 0.999_998);
+            prop_assert!(least.as_amperes() <= current * 1.000_1 || same_time);
             let nearly = amperes(least.as_amperes() * 1.000_1);
-            let again = curve.time_at(nearly).known().unwrap();
+            let Some(again) = curve.time_at(nearly).known() else {
+                // Just beyond the first point of a curve without a melting I2t.
+                prop_assert!(fuse.melting.is_none());
+                continue;
+            };
             prop_assert!(again.as_seconds() <= time.as_seconds() * 1.001);
         }
     }
