@@ -104,6 +104,20 @@ impl<N> Judged<N> {
         }
     }
 
+    /// Judges a value against a limit where both are known; open where either is missing.
+    pub(crate) fn known(
+        name: N,
+        value: Option<f32>,
+        side: Side,
+        limit: Option<f32>,
+        source: SourceId,
+    ) -> Self {
+        match (value, limit) {
+            (Some(value), Some(limit)) => Self::compare(name, value, side, limit, source),
+            _ => Self::open(name, value, side, limit, source),
+        }
+    }
+
     /// Judges a value that has to stay below a limit, not at it. NaN never holds.
     pub fn below(name: N, value: f32, limit: f32, source: SourceId) -> Self {
         let verdict = if value < limit {

@@ -39,6 +39,18 @@ impl Design {
             .chain(self.ends(|e: &Converter| [e.negative, e.positive]))
     }
 
+    /// Terminals that conductors, fuses, contactors and service disconnects make one piece
+    /// of metal, as far as those conduct that `conducts` says.
+    pub(crate) fn metal(&self, conducts: impl Fn(Thing) -> bool) -> Joined {
+        let mut metal = Joined::new();
+        for drawn in self.drawn() {
+            if carries(drawn.thing.kind) && conducts(drawn.thing) {
+                metal.join(drawn.from, drawn.to);
+            }
+        }
+        metal
+    }
+
     fn ends<E: Entry>(&self, ends: fn(&E) -> [TerminalId; 2]) -> impl Iterator<Item = Drawn> {
         self.all::<E>().map(move |(id, entry)| {
             let [from, to] = ends(entry);

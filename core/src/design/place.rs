@@ -1,6 +1,7 @@
 //! Where things are: vehicle, climates, boxes, terminals.
 
 use super::index::{EnclosureId, TextId, ZoneId};
+use super::model::Design;
 use crate::insulation::{
     Domain, Impulse, IsolationCase, MonitorRange, StrapMetal, TemporaryOvervoltage,
 };
@@ -159,6 +160,14 @@ impl Enclosure {
             kept_by: None,
             mass: None,
         }
+    }
+}
+
+impl Design {
+    /// Hottest air around something in a box: inside the box, else in its zone.
+    pub(crate) fn air_in(&self, enclosure: Option<EnclosureId>) -> Option<Temperature> {
+        let enclosure = self.get(enclosure?)?;
+        enclosure.inside.or_else(|| self.get(enclosure.zone?)?.air)
     }
 }
 

@@ -4,7 +4,7 @@ use heapless::Vec;
 
 use super::battery::{Battery, Charged, Resisting, System};
 use super::capacity::MAX_BATTERIES;
-use super::drawn::{Joined, carries};
+use super::drawn::Joined;
 use super::index::{BatteryId, TerminalId};
 use super::model::Design;
 use super::set::Set;
@@ -46,10 +46,7 @@ impl Design {
     /// Strings that start and end at the same two pieces of metal are in
     /// parallel. Bound: batteries squared.
     pub fn strings(&self, system: System) -> Strings {
-        let mut metal = Joined::new();
-        for drawn in self.drawn().filter(|drawn| carries(drawn.thing.kind)) {
-            metal.join(drawn.from, drawn.to);
-        }
+        let metal = self.metal(|_| true);
         let of_system = || {
             self.all::<Battery>()
                 .filter(move |(_, battery)| battery.system == system)

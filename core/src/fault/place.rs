@@ -2,7 +2,7 @@
 
 use crate::design::{
     Conductor, ConductorId, Design, Enclosure, EnclosureId, Index, Joined, Kind, MAX_CONDUCTORS,
-    Phase, PhaseId, ServiceDisconnect, System, Systems, Terminal, TerminalId, Thing, carries,
+    Phase, PhaseId, ServiceDisconnect, System, Systems, Terminal, TerminalId, Thing,
 };
 use crate::error::{Error, Inconsistency};
 
@@ -104,7 +104,7 @@ impl Sites {
         let systems = design.systems();
         let mut sites = Self {
             places: Joined::new(),
-            metal: Joined::new(),
+            metal: design.metal(|thing| is_closed(design, phase, thing)),
             systems,
             leads: [[false; 2]; MAX_CONDUCTORS],
         };
@@ -112,9 +112,6 @@ impl Sites {
             // The output of a converter belongs to the other system.
             if !matches!(drawn.thing.kind, Kind::Conductor | Kind::Converter) {
                 sites.places.join(drawn.from, drawn.to);
-            }
-            if carries(drawn.thing.kind) && is_closed(design, phase, drawn.thing) {
-                sites.metal.join(drawn.from, drawn.to);
             }
         }
         // One pass by boxes: every terminal joins the first one of its box.

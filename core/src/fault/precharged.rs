@@ -110,18 +110,9 @@ pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
 /// The terminals that metal joins while these contactors are closed; with precharge
 /// resistors or without.
 fn joined(design: &Design, closed: Option<Set<ContactorId>>, resistors: bool) -> Joined {
-    let mut joined = Joined::new();
-    for drawn in design.drawn() {
-        let contactor = drawn.thing.kind == Kind::Contactor;
-        let conducts = if contactor {
-            closed.is_some_and(|closed| contains(closed, drawn.thing))
-        } else {
-            carries(drawn.thing.kind)
-        };
-        if conducts {
-            joined.join(drawn.from, drawn.to);
-        }
-    }
+    let mut joined = design.metal(|thing| {
+        thing.kind != Kind::Contactor || closed.is_some_and(|closed| contains(closed, thing))
+    });
     if resistors {
         for (_, resistor) in design.all::<Resistor>() {
             if resistor.purpose == Purpose::Precharge {

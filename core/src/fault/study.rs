@@ -10,8 +10,7 @@ use super::reduced::{Reduced, What};
 use super::sequence::{End, FaultCurrent, Fuses, follow};
 use super::transient::{Course, Transient, Watched};
 use crate::design::{
-    Battery, Design, EnclosureId, FuseId, Gap, Guess, Joined, Phase, PhaseId, System, Terminal,
-    TerminalId, carries,
+    Battery, Design, EnclosureId, FuseId, Gap, Guess, Phase, PhaseId, System, Terminal, TerminalId,
 };
 use crate::error::Error;
 use crate::network::Workspace;
@@ -386,12 +385,7 @@ const fn feeds(gap: Gap) -> bool {
 
 /// How many terminals closed metal joins to a traction battery.
 fn live_terminals(design: &Design, phase: &Phase) -> usize {
-    let mut metal = Joined::new();
-    for drawn in design.drawn() {
-        if carries(drawn.thing.kind) && is_closed(design, phase, drawn.thing) {
-            metal.join(drawn.from, drawn.to);
-        }
-    }
+    let metal = design.metal(|thing| is_closed(design, phase, thing));
     let live = |terminal: TerminalId| {
         design.all::<Battery>().any(|(_, battery)| {
             battery.system == System::Traction

@@ -1,6 +1,5 @@
 //! How a link loses its voltage: bleed, active discharge, the label.
 
-use super::judge;
 use super::rating::{ResistorRating, Stands};
 use crate::bounds::Bounded;
 use crate::error::Error;
@@ -301,7 +300,7 @@ pub fn discharge(input: &DischargeInput) -> Result<Discharge, Error> {
 fn checks(input: &DischargeInput, found: &Discharge) -> [Judged<DischargeCheck>; 5] {
     use DischargeCheck as Check;
     let seconds = |time: Option<Time>| time.map(Time::as_seconds);
-    let most = |name, value, limit, source| judge(name, value, Side::AtMost, limit, source);
+    let most = |name, value, limit, source| Judged::known(name, value, Side::AtMost, limit, source);
     let circuit = SourceId::CapacitorCircuit;
     let bleed_power = match input.bleed {
         None => not_applicable(Check::BleedPower, SourceId::OhmsLaw),
@@ -351,7 +350,7 @@ fn welded(cut_off: Option<Time>, stands: Option<Stands>) -> Judged<DischargeChec
     let (name, side, source) = (DischargeCheck::Welded, Side::AtMost, SourceId::ResistorHeat);
     let held = cut_off.map(Time::as_seconds);
     match stands {
-        Some(Stands::For(time)) => judge(name, held, side, Some(time.as_seconds()), source),
+        Some(Stands::For(time)) => Judged::known(name, held, side, Some(time.as_seconds()), source),
         Some(Stands::Always) => {
             let mut judged = Judged::open(name, held, side, None, source);
             judged.verdict = Verdict::Holds;

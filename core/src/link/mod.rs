@@ -27,20 +27,3 @@ pub use precharge::*;
 pub use rating::*;
 pub use strings::*;
 pub use window::*;
-
-use crate::standard::SourceId;
-use crate::verdict::{Judged, Side};
-
-/// Judges a value against a limit; open where either is missing.
-fn judge<N>(
-    name: N,
-    value: Option<f32>,
-    side: Side,
-    limit: Option<f32>,
-    source: SourceId,
-) -> Judged<N> {
-    match (value, limit) {
-        (Some(value), Some(limit)) => Judged::compare(name, value, side, limit, source),
-        _ => Judged::open(name, value, side, limit, source),
-    }
-}

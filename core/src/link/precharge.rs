@@ -1,7 +1,6 @@
 //! One precharge circuit at its worst corners, judged.
 
 use super::charging::{ChargingCircuit, Reached, Settled, StandingLoad};
-use super::judge;
 use super::rating::{Lock, ResistorRating, Stands, Tries};
 use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
@@ -339,12 +338,12 @@ pub fn precharge(input: &PrechargeInput<'_>) -> Result<Precharge, Error> {
 fn checks(input: &PrechargeInput<'_>, found: &Precharge) -> [Judged<PrechargeCheck>; 8] {
     use PrechargeCheck as Check;
     let circuit = SourceId::CapacitorCircuit;
-    let most = |name, value, limit, source| judge(name, value, Side::AtMost, limit, source);
+    let most = |name, value, limit, source| Judged::known(name, value, Side::AtMost, limit, source);
     let rating = &input.rating;
     let pulse = rating.pulse.map(Energy::as_joules);
     // Settling exactly at the threshold takes for ever.
     let settled_v = found.settled.voltage.as_volts();
-    let mut settles = judge(
+    let mut settles = Judged::known(
         Check::Settles,
         Some(settled_v),
         Side::AtLeast,
@@ -412,7 +411,7 @@ fn series_check(
 ) -> Judged<PrechargeCheck> {
     let (name, source) = (PrechargeCheck::SeriesEnergy, SourceId::ResistorHeat);
     let value = series.map(Energy::as_joules);
-    let judged = judge(name, value, Side::AtMost, pulse, source);
+    let judged = Judged::known(name, value, Side::AtMost, pulse, source);
     let one_fits = match (each.map(Energy::as_joules), pulse) {
         (Some(each), Some(pulse)) => each <= pulse,
         _ => true,
@@ -433,7 +432,7 @@ fn stuck_check(input: &PrechargeInput<'_>, stands: Stands) -> Judged<PrechargeCh
         return judged;
     }
     match stands {
-        Stands::For(time) => judge(name, closed, side, Some(time.as_seconds()), source),
+        Stands::For(time) => Judged::known(name, closed, side, Some(time.as_seconds()), source),
         Stands::NotKnown => Judged::open(name, closed, side, None, source),
         Stands::Always => {
             let mut judged = Judged::open(name, closed, side, None, source);

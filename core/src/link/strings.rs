@@ -1,6 +1,5 @@
 //! Strings in parallel: joining them, their share of the current, faults.
 
-use super::judge;
 use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{Charge, Current, Energy, Resistance, Time, Voltage};
@@ -149,7 +148,7 @@ pub fn join(joining: &Joining) -> Result<Join, Error> {
     let (largest, complete) = join_limit(joining, ohms);
     let limit = largest.map(|(volts, _)| volts);
     let window = joining.window.map(Voltage::as_volts);
-    let mut check = judge(
+    let mut check = Judged::known(
         StringCheck::JoinWindow,
         window,
         Side::AtMost,
@@ -278,7 +277,7 @@ pub fn judge_string_current(
             string.discharge
         }
     });
-    Ok(judge(
+    Ok(Judged::known(
         StringCheck::Share,
         Some(libm::fabsf(current)),
         Side::AtMost,
@@ -386,7 +385,7 @@ pub fn judge_back_feed(
     breaking: Option<Current>,
 ) -> Result<Judged<StringCheck>, Error> {
     let current = back_feed(strings, fault)?;
-    Ok(judge(
+    Ok(Judged::known(
         StringCheck::BackFeed,
         Some(current.as_amperes()),
         Side::AtMost,

@@ -62,23 +62,10 @@ fn at_most<N, Q: Into<f32>>(
 
 /// The same with plain numbers in the unit of the check.
 fn at_most_of<N>(name: N, value: Option<f32>, limit: Option<f32>, source: SourceId) -> Judged<N> {
-    on_side(name, value, Side::AtMost, limit, source)
+    Judged::known(name, value, Side::AtMost, limit, source)
 }
 
 /// The same with a limit that has to be reached.
 fn at_least_of<N>(name: N, value: Option<f32>, limit: Option<f32>, source: SourceId) -> Judged<N> {
-    on_side(name, value, Side::AtLeast, limit, source)
-}
-
-fn on_side<N>(
-    name: N,
-    value: Option<f32>,
-    side: Side,
-    limit: Option<f32>,
-    source: SourceId,
-) -> Judged<N> {
-    match (value, limit) {
-        (Some(value), Some(limit)) => Judged::compare(name, value, side, limit, source),
-        _ => Judged::open(name, value, side, limit, source),
-    }
+    Judged::known(name, value, Side::AtLeast, limit, source)
 }

@@ -6,7 +6,7 @@ use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use crate::design::{
     Charged, Conductor, ConductorId, Converter, Design, Gap, Load, Purpose, Resistor, System, Thing,
 };
-use crate::quantity::{Length, Temperature, Time, Voltage};
+use crate::quantity::{Length, Time, Voltage};
 use crate::standard::SourceId;
 use crate::study::{ConductorLimit, ConductorStudy, Known, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
@@ -284,16 +284,4 @@ pub(super) fn low_voltage_highest(design: &Design) -> Option<f32> {
         highest = Some(highest.map_or(volts, |known| libm::fmaxf(known, volts)));
     }
     highest
-}
-
-/// Hottest air around something in a box: inside the box, else the zone of the box.
-pub(super) fn air_of(
-    design: &Design,
-    enclosure: Option<crate::design::EnclosureId>,
-) -> Option<Temperature> {
-    let enclosure = design.get(enclosure?)?;
-    match enclosure.inside {
-        Some(inside) => Some(inside),
-        None => design.get(enclosure.zone?)?.air,
-    }
 }

@@ -1,7 +1,6 @@
 //! Rules about contactors.
 
 use super::aspect::Aspect;
-use super::conductor::air_of;
 use super::finding::Because;
 use super::fuse::lasting;
 use super::subject::{Sink, Subject, plain, renamed, why};
@@ -112,7 +111,7 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let enclosure = contactor
             .enclosure
             .or_else(|| subject.box_of(contactor.from));
-        let air = air_of(subject.design, enclosure);
+        let air = subject.design.air_in(enclosure);
         let carrying = Carrying {
             lasting: found.ok().map(|(_, current)| current),
             air,

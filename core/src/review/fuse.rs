@@ -1,7 +1,7 @@
 //! Rules about fuses.
 
 use super::aspect::Aspect;
-use super::conductor::{air_of, low_voltage_highest};
+use super::conductor::low_voltage_highest;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::fuse_before_junction;
@@ -93,7 +93,7 @@ fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {
     let design = subject.design;
     let enclosure = fuse.enclosure.or_else(|| subject.box_of(fuse.from));
     FusePlace {
-        air: air_of(design, enclosure),
+        air: design.air_in(enclosure),
         altitude: design.vehicle.altitude,
     }
 }

@@ -2,18 +2,12 @@
 
 use super::subject::Subject;
 use crate::design::{
-    Design, Drawn, FuseId, Index, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing, carries,
+    Design, Drawn, FuseId, Index, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing,
 };
 
 /// Terminals joined by conductors, fuses and service disconnects, all contactors open.
 pub(super) fn with_contactors_open(design: &Design) -> Joined {
-    let mut metal = Joined::new();
-    for drawn in design.drawn() {
-        if carries(drawn.thing.kind) && drawn.thing.kind != Kind::Contactor {
-            metal.join(drawn.from, drawn.to);
-        }
-    }
-    metal
+    design.metal(|thing| thing.kind != Kind::Contactor)
 }
 
 /// Longest way that is followed: a design has no more things in a row worth following.

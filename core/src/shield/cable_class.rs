@@ -158,11 +158,7 @@ pub fn judge_cable_temperature(
 }
 
 fn judge(name: CableClassCheck, value: Option<f32>, limit: Option<f32>) -> Judged<CableClassCheck> {
-    let source = SourceId::Iso19642Class;
-    match (value, limit) {
-        (Some(value), Some(limit)) => Judged::compare(name, value, Side::AtMost, limit, source),
-        _ => Judged::open(name, value, Side::AtMost, limit, source),
-    }
+    Judged::known(name, value, Side::AtMost, limit, SourceId::Iso19642Class)
 }
 
 #[cfg(test)]

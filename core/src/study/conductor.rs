@@ -518,10 +518,9 @@ fn judge_conductor(
 ) -> Judged<ConductorLimit> {
     let limit = limit.map(Temperature::as_degc);
     match (reached, limit) {
-        (Reached::At(value), Some(limit)) => {
-            Judged::compare(name, value, Side::AtMost, limit, source)
+        (Reached::At(value), limit) => {
+            Judged::known(name, Some(value), Side::AtMost, limit, source)
         }
-        (Reached::At(value), None) => Judged::open(name, Some(value), Side::AtMost, None, source),
         (Reached::None, _) => Judged::failed_without_value(name, Side::AtMost, limit, source),
         (Reached::Unknown, _) => Judged::open(name, None, Side::AtMost, limit, source),
     }

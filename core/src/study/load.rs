@@ -53,10 +53,8 @@ pub(super) fn study_load(
     }
     let lowest = lowest(design, points, id);
     let volts = |found: Option<Voltage>| found.map(Voltage::as_volts);
-    let judge = |name, value: Option<f32>, side, limit: Option<f32>| match (value, limit) {
-        (Some(value), Some(limit)) => Judged::compare(name, value, side, limit, SourceId::Entered),
-        _ => Judged::open(name, value, side, limit, SourceId::Entered),
-    };
+    let judge =
+        |name, value, side, limit| Judged::known(name, value, side, limit, SourceId::Entered);
     Some(LoadStudy {
         load: id,
         lowest,
@@ -146,12 +144,7 @@ pub(super) fn study_converter(
     ConverterStudy {
         converter: id,
         largest,
-        output: match (value, limit) {
-            (Some(value), Some(limit)) => {
-                Judged::compare(name, value, Side::AtMost, limit, SourceId::Entered)
-            }
-            _ => Judged::open(name, value, Side::AtMost, limit, SourceId::Entered),
-        },
+        output: Judged::known(name, value, Side::AtMost, limit, SourceId::Entered),
     }
 }
 

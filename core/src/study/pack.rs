@@ -101,12 +101,7 @@ pub(super) fn study_string(
         let limit = string.current_limit(design, charging).ok().flatten();
         let limit = limit.map(Current::as_amperes);
         let value = value.ok().map(|(_, current)| current.as_amperes());
-        match (value, limit) {
-            (Some(value), Some(limit)) => {
-                Judged::compare(name, value, Side::AtMost, limit, SourceId::Entered)
-            }
-            _ => Judged::open(name, value, Side::AtMost, limit, SourceId::Entered),
-        }
+        Judged::known(name, value, Side::AtMost, limit, SourceId::Entered)
     };
     StringStudy {
         string: *string,

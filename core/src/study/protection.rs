@@ -18,9 +18,8 @@ use super::whole::Study;
 use super::window::worst_rms;
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{
-    Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
-    Gap, Index, Kind, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_DUTIES, MAX_DUTY_STEPS, MAX_FUSES, Phase,
-    Thing,
+    Conductor, ConductorId, Contactor, ContactorId, Design, Fuse, FuseId, FuseType, Gap, Index,
+    Kind, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_DUTIES, MAX_DUTY_STEPS, MAX_FUSES, Phase, Thing,
 };
 use crate::error::Error;
 use crate::fault::{Fault, FaultCurrent, FaultResult, FaultStudy, FaultWorkspace};
@@ -298,7 +297,7 @@ impl FuseQuestion<'_> {
     fn answer(&self) -> Result<FuseStudy, Error> {
         let (design, part) = (self.design, self.part);
         let place = FusePlace {
-            air: air(design, self.fuse.enclosure),
+            air: design.air_in(self.fuse.enclosure),
             altitude: design.vehicle.altitude,
         };
         let highest = self.study.pack.highest_voltage.ok();
@@ -585,14 +584,6 @@ fn colder(class: Temperature) -> Option<Temperature> {
     Temperature::from_degc(class.as_degc() - 1.0).ok()
 }
 
-/// Hottest air in a box.
-fn air(design: &Design, enclosure: Option<EnclosureId>) -> Option<Temperature> {
-    let enclosure = design.get(enclosure?)?;
-    enclosure
-        .inside
-        .or_else(|| design.get(enclosure.zone?)?.air)
-}
-
 /// The worst r.m.s. current over [`FUSE_WINDOW`] of any operation.
 fn lasting(design: &Design, study: &Study, thing: Thing) -> Known<Current> {
     let mut worst = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
@@ -679,7 +670,7 @@ pub fn study_contactor(
     checks.add(judge_contactor_altitude(part, design.vehicle.altitude));
     let carrying = Carrying {
         lasting: lasting.ok(),
-        air: air(design, contactor.enclosure),
+        air: design.air_in(contactor.enclosure),
         section: section_at(design, contactor),
     };
     for judged in judge_carry(part, &carrying) {
@@ -820,11 +811,10 @@ impl Withstands {
         let (name, source) = (FuseCheck::Cable, SourceId::AdiabaticBalance);
         let a2s = CurrentSquaredTime::as_a2s;
         let stands = self.of(id).map(a2s);
-        match (i2t.map(a2s), stands) {
-            _ if stays => Judged::failed_without_value(name, Side::AtMost, stands, source),
-            (Some(i2t), Some(stands)) => Judged::compare(name, i2t, Side::AtMost, stands, source),
-            (i2t, stands) => Judged::open(name, i2t, Side::AtMost, stands, source),
+        if stays {
+            return Judged::failed_without_value(name, Side::AtMost, stands, source);
         }
+        Judged::known(name, i2t.map(a2s), Side::AtMost, stands, source)
     }
 
     /// The conductor that one fault is hardest on, judged: one through which the fault

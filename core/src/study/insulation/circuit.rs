@@ -246,9 +246,10 @@ impl Circuits<'_> {
         let limit = class.map(|class| class.highest_v(false));
         let value = self.highest.ok().map(Voltage::as_volts);
         Checked::open_because(
-            compare(
+            Judged::known(
                 CableClassCheck::Voltage,
                 value,
+                Side::AtMost,
                 limit,
                 SourceId::Iso19642Class,
             ),
@@ -276,19 +277,10 @@ fn temperature(
         limit.map(Temperature::as_degc),
     );
     let name = CableClassCheck::Temperature;
-    Checked::open_because(compare(name, value, limit, SourceId::Entered), because)
-}
-
-fn compare(
-    name: CableClassCheck,
-    value: Option<f32>,
-    limit: Option<f32>,
-    source: SourceId,
-) -> Judged<CableClassCheck> {
-    match (value, limit) {
-        (Some(value), Some(limit)) => Judged::compare(name, value, Side::AtMost, limit, source),
-        _ => Judged::open(name, value, Side::AtMost, limit, source),
-    }
+    Checked::open_because(
+        Judged::known(name, value, Side::AtMost, limit, SourceId::Entered),
+        because,
+    )
 }
 
 /// Section that carries the fault between the cable's own limit and what the braid may
