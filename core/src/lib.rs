@@ -52,6 +52,8 @@ extern crate std;
 
 #[macro_use]
 mod constant;
+#[macro_use]
+mod worded;
 
 pub mod bounds;
 pub mod conductor;

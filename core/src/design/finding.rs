@@ -57,37 +57,9 @@ impl Fault {
     }
 }
 
-macro_rules! words {
-    ($( $(#[$outer:meta])* $list:ident { $( $(#[$doc:meta])* $name:ident: $words:literal; )* } )*) => { $(
-        $(#[$outer])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-        #[cfg_attr(
-            feature = "serde",
-            derive(serde::Serialize),
-            serde(rename_all = "kebab-case")
-        )]
-        #[non_exhaustive]
-        #[repr(u8)]
-        pub enum $list {
-            $( $(#[$doc])* $name, )*
-        }
-
-        impl $list {
-            /// Every one.
-            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
-
-            /// In words for a builder.
-            #[cfg(feature = "text")]
-            pub const fn words(self) -> &'static str {
-                match self { $( Self::$name => $words, )* }
-            }
-        }
-    )* };
-}
-
-words! {
+worded! {
     /// Values that can contradict each other.
+    #[non_exhaustive]
     Pair {
         /// Minimum, nominal and maximum cell voltage.
         CellVoltages: "the cell's minimum voltage must be below its nominal, and that below its maximum";
@@ -116,6 +88,7 @@ words! {
     }
 
     /// What can be missing.
+    #[non_exhaustive]
     Gap {
         /// Type of cable.
         CableType: "which cable it is";

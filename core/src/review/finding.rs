@@ -48,37 +48,9 @@ pub enum Because {
     Refused(Error),
 }
 
-macro_rules! words {
-    ($( $(#[$outer:meta])* $list:ident { $( $(#[$doc:meta])* $name:ident: $words:literal; )* } )*) => { $(
-        $(#[$outer])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-        #[cfg_attr(
-            feature = "serde",
-            derive(serde::Serialize),
-            serde(rename_all = "kebab-case")
-        )]
-        #[non_exhaustive]
-        #[repr(u8)]
-        pub enum $list {
-            $( $(#[$doc])* $name, )*
-        }
-
-        impl $list {
-            /// Every one.
-            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
-
-            /// In words for a builder.
-            #[cfg(feature = "text")]
-            pub const fn words(self) -> &'static str {
-                match self { $( Self::$name => $words, )* }
-            }
-        }
-    )* };
-}
-
-words! {
+worded! {
     /// Why evidence is missing or does not count.
+    #[non_exhaustive]
     EvidenceGap {
         /// Nothing was read.
         NoReading: "no reading; measure it and write it down as a [[reading]]";
@@ -101,6 +73,7 @@ words! {
     }
 
     /// What this version does not compute.
+    #[non_exhaustive]
     Pending {
         /// Loops and prospective currents.
         Faults: "needs the fault currents and loops of the whole vehicle, which this version does not review; judge it by hand before you energise";

@@ -9,9 +9,9 @@ use crate::design::{Battery, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role
 use crate::protection::{
     CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
 };
-use crate::quantity::{Current, Time, Voltage};
+use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
-use crate::study::{Known, Operation, Steps, Unknown, worst_rms};
+use crate::study::{Known, Operation, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Every fuse with its type; one without is open.
@@ -56,37 +56,12 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// Largest r.m.s. current of a fuse over a whole operation, and which.
+/// Largest r.m.s. current of a thing over a whole operation, and which.
 pub(super) fn lasting(
     subject: &Subject<'_>,
     thing: impl Into<Thing>,
 ) -> Known<(Operation, Current)> {
-    let thing = thing.into();
-    let mut largest: Known<(Operation, Current)> =
-        Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
-    for operation in subject.design.operations() {
-        let steps = subject
-            .study
-            .points
-            .steps(subject.design, operation, thing)?;
-        let Some(rms) = over_all(&steps, thing)? else {
-            continue;
-        };
-        if largest
-            .as_ref()
-            .map_or(true, |known| rms.as_amperes() > known.1.as_amperes())
-        {
-            largest = Ok((operation, rms));
-        }
-    }
-    largest
-}
-
-fn over_all(steps: &Steps, thing: Thing) -> Known<Option<Current>> {
-    let refused = Unknown::refused(thing);
-    let seconds = steps.iter().map(|step| step.duration.as_seconds()).sum();
-    let period = Time::from_seconds(seconds).map_err(&refused)?;
-    worst_rms(steps, period).map_err(&refused)
+    crate::study::lasting(subject.design, &subject.study.points, thing.into(), None)
 }
 
 fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {

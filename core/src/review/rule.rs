@@ -5,37 +5,9 @@ use super::registry::RuleId;
 use super::subject::{Sink, Subject};
 use crate::standard::SourceId;
 
-macro_rules! named {
-    ($( $(#[$outer:meta])* $list:ident { $( $(#[$doc:meta])* $name:ident: $words:literal; )* } )*) => { $(
-        $(#[$outer])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-        #[cfg_attr(
-            feature = "serde",
-            derive(serde::Serialize),
-            serde(rename_all = "kebab-case")
-        )]
-        #[repr(u8)]
-        #[allow(clippy::exhaustive_enums)] // renderers have to know each
-        pub enum $list {
-            $( $(#[$doc])* $name, )*
-        }
-
-        impl $list {
-            /// Every one, in order.
-            pub const ALL: &'static [Self] = &[ $( Self::$name, )* ];
-
-            /// The words people read.
-            #[cfg(feature = "text")]
-            pub const fn words(self) -> &'static str {
-                match self { $( Self::$name => $words, )* }
-            }
-        }
-    )* };
-}
-
-named! {
+worded! {
     /// What a rule is about.
+    #[allow(clippy::exhaustive_enums)] // renderers have to know each
     Area {
         /// The traction battery.
         Pack: "pack";
@@ -68,6 +40,7 @@ named! {
     }
 
     /// What a rule that fails means.
+    #[allow(clippy::exhaustive_enums)] // renderers have to know each
     Severity {
         /// Do not energise.
         Stop: "stop";
@@ -78,6 +51,7 @@ named! {
     }
 
     /// How a rule is proven.
+    #[allow(clippy::exhaustive_enums)] // renderers have to know each
     Proof {
         /// Computed from the design.
         Computed: "computed";

@@ -13,9 +13,10 @@ use heapless::Vec;
 
 use super::conductor::ConductorStudy;
 use super::operation::Operation;
+use super::points::Points;
 use super::unknown::{Known, Unknown, entry};
 use super::whole::Study;
-use super::window::worst_rms;
+use super::window::{duration, worst_rms};
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, Fuse, FuseId, FuseType, Gap, Index,
@@ -301,7 +302,7 @@ impl FuseQuestion<'_> {
             altitude: design.vehicle.altitude,
         };
         let highest = self.study.pack.highest_voltage.ok();
-        let lasting = lasting(design, self.study, self.id.into());
+        let lasting = lasting_in_window(design, self.study, self.id.into());
         let faults = self.faults.unwrap_or_default();
         let contactor = self.contactor(highest);
         let mut result = FuseStudy {
@@ -584,18 +585,35 @@ fn colder(class: Temperature) -> Option<Temperature> {
     Temperature::from_degc(class.as_degc() - 1.0).ok()
 }
 
-/// The worst r.m.s. current over [`FUSE_WINDOW`] of any operation.
-fn lasting(design: &Design, study: &Study, thing: Thing) -> Known<Current> {
+/// The worst r.m.s. current of any operation over a window, or over the operation as a
+/// whole, and the operation.
+pub(crate) fn lasting(
+    design: &Design,
+    points: &Points,
+    thing: Thing,
+    window: Option<Time>,
+) -> Known<(Operation, Current)> {
     let mut worst = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
     for operation in design.operations() {
-        let steps = study.points.steps(design, operation, thing)?;
-        let rms = worst_rms(&steps, FUSE_WINDOW).map_err(Unknown::refused(thing))?;
+        let steps = points.steps(design, operation, thing)?;
+        let refused = Unknown::refused(thing);
+        let window = match window {
+            Some(window) => window,
+            None => duration(&steps).map_err(&refused)?,
+        };
+        let rms = worst_rms(&steps, window).map_err(&refused)?;
         let rms = rms.ok_or(Unknown::missing(operation, Gap::Duration))?;
-        if worst.as_ref().map_or(true, |known| rms > *known) {
-            worst = Ok(rms);
+        let more = |known: &(Operation, Current)| rms > known.1;
+        if worst.as_ref().map_or(true, more) {
+            worst = Ok((operation, rms));
         }
     }
     worst
+}
+
+/// [`lasting`] over [`FUSE_WINDOW`].
+fn lasting_in_window(design: &Design, study: &Study, thing: Thing) -> Known<Current> {
+    lasting(design, &study.points, thing, Some(FUSE_WINDOW)).map(|(_, current)| current)
 }
 
 /// Whether two things carry currents of one size in every phase, at least one of them not
@@ -662,7 +680,7 @@ pub fn study_contactor(
         .ok_or(Unknown::missing(id, Gap::ContactorType))?;
     let part = entry(design, part)?;
     let highest = study.pack.highest_voltage.ok();
-    let lasting = lasting(design, study, id.into());
+    let lasting = lasting_in_window(design, study, id.into());
     let faults = burdens.contactor(id);
     let burden = faults.unwrap_or_default();
     let mut checks = Checks::default();

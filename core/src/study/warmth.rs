@@ -1,6 +1,6 @@
 //! How hot a conductor becomes in a repeating duty, piece by piece.
 
-use super::window::{Step, worst_rms};
+use super::window::{Step, duration, worst_rms};
 use crate::conductor::cable::Cable;
 use crate::conductor::heat_balance::{HeatBalance, Steady, Surroundings};
 use crate::conductor::transient::{RadialChain, ThermalState};
@@ -105,11 +105,7 @@ pub fn piece_warmth(
     balance: &HeatBalance,
     steps: &[Step],
 ) -> Result<Option<PieceWarmth>, Error> {
-    let mut seconds = 0.0;
-    for step in steps {
-        seconds += step.duration.as_seconds();
-    }
-    let period = Time::from_seconds(seconds)?;
+    let period = duration(steps)?;
     let moment = Time::from_seconds(0.0)?;
     let (Some(overall), Some(largest)) = (worst_rms(steps, period)?, worst_rms(steps, moment)?)
     else {

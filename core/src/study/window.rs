@@ -64,6 +64,14 @@ pub fn worst_rms(steps: &[Step], window: Time) -> Result<Option<Current>, Error>
     Current::from_amperes(libm::sqrt(mean) as f32).map(Some)
 }
 
+/// Duration of all steps together.
+///
+/// # Errors
+/// [`Error::OutOfRange`] beyond the bounds of a duration.
+pub(crate) fn duration(steps: &[Step]) -> Result<Time, Error> {
+    Time::from_seconds(steps.iter().map(|step| step.duration.as_seconds()).sum())
+}
+
 /// Duration and integral of I2 of one period.
 fn whole(steps: &[Step]) -> (f64, f64) {
     steps.iter().fold((0.0, 0.0), |(period, heat), step| {
