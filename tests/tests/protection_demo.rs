@@ -7,6 +7,7 @@ use orangeloom_core::design::{Conductor, Contactor, Design, Fuse};
 use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::protection::{ContactorCheck, FuseCheck, WindowSide};
+use orangeloom_core::quantity::Temperature;
 use orangeloom_core::study::{
     ContactorStudy, FaultBurdens, FuseStudy, Study, Withstands, study_contactor, study_fuse,
 };
@@ -167,6 +168,28 @@ fn a_fault_in_a_string_of_the_tractor_does_not_go_off() {
         let standard = (143.0_f32 * 35.0).powi(2);
         assert!((0.85..1.15).contains(&(i2t / standard)), "{i2t} {standard}");
     }
+}
+
+/// Failed once: every insulation was taken to stand 250 degC. IEC 60364-5-54 (seen):
+/// 250 degC for XLPE, 160 degC for PVC, which a class of 105 degC may be.
+#[test]
+fn insulation_of_a_low_class_stands_less() {
+    let mut design = truck();
+    let id = design.find::<Conductor>("02").unwrap();
+    let withstands = |design: &Design| {
+        let solved = solve(design);
+        Withstands::new(design, &solved.study)
+            .of(id)
+            .unwrap()
+            .as_a2s()
+    };
+    let high = withstands(&design);
+    let part = design.get(id).unwrap().cable.unwrap();
+    let class = Temperature::from_degc(105.0).unwrap();
+    design.get_mut(part).unwrap().temperature_class = Some(class);
+    // About 95 degC at the start: ln(394.5 / 329.5) over ln(484.5 / 329.5) = 0.467.
+    let share = withstands(&design) / high;
+    assert!((0.42..0.52).contains(&share), "{share}");
 }
 
 #[test]

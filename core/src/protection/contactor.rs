@@ -190,7 +190,7 @@ pub fn breaks(
 }
 
 /// The smaller of two currents; not known while one is not.
-fn smaller(one: Option<Current>, other: Option<Current>) -> Option<Current> {
+pub(crate) fn smaller(one: Option<Current>, other: Option<Current>) -> Option<Current> {
     let (one, other) = (one?, other?);
     Some(if other < one { other } else { one })
 }

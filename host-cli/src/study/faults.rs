@@ -84,7 +84,8 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
         "",
         "most: full cells, least resistance. least: empty cells, most resistance. in: until the \
          last fuse that feeds it is off. of what it stands: joule integral of the conductor that \
-         suffers most, from the heat of its duty to 250 degC. The first milliseconds of link \
+         suffers most, from the heat of its duty to what its insulation stands for seconds \
+         (250 degC for classes above 105 degC, else 160 degC). The first milliseconds of link \
          capacitors are left out.",
     ));
     lines.join("\n")

@@ -1,0 +1,154 @@
+//! What one contactor of a design does.
+
+use heapless::Vec;
+
+use super::burden::{FaultBurden, FaultBurdens};
+use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
+use crate::design::{Conductor, Contactor, ContactorId, Design, Fuse, FuseId, Gap, Phase};
+use crate::protection::{
+    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, breaks,
+    closed_band, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
+    judge_withstand, smaller,
+};
+use crate::quantity::Current;
+use crate::study::unknown::{Known, Unknown, entry};
+use crate::study::whole::Study;
+use crate::verdict::{Judged, Verdict};
+
+/// What one contactor does.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct ContactorStudy {
+    /// Lasting current: worst r.m.s. over [`super::FUSE_WINDOW`].
+    pub lasting: Known<Current>,
+    /// What the faults send through it.
+    pub faults: Option<FaultBurden>,
+    /// The fuse in series with it.
+    pub fuse: Option<FuseId>,
+    /// The currents on which it must not be opened; `None` where it breaks all of them or
+    /// it is not known what it breaks.
+    pub closed_band: Option<ClosedBand>,
+    /// Every check.
+    pub checks: Vec<Judged<ContactorCheck>, MAX_CHECKS, u8>,
+}
+
+impl ContactorStudy {
+    /// The worst verdict of all checks.
+    pub fn verdict(&self) -> Verdict {
+        let worst = |worst: Verdict, judged: &Judged<_>| worst.worse(judged.verdict);
+        self.checks.iter().fold(Verdict::NotApplicable, worst)
+    }
+}
+
+/// Computes: what a contactor of the traction side does.
+///
+/// The peak of a fault is its largest prospective current: link capacitors may add to it
+/// in the first millisecond, see [`crate::fault::FaultStudy::course`].
+///
+/// # Errors
+/// What is missing ([`Gap::ContactorType`]), or why it could not be computed.
+pub fn study_contactor(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: ContactorId,
+) -> Known<ContactorStudy> {
+    let contactor = entry(design, id)?;
+    let part = contactor
+        .part
+        .ok_or(Unknown::missing(id, Gap::ContactorType))?;
+    let part = entry(design, part)?;
+    let highest = study.pack.highest_voltage.ok();
+    let lasting = lasting_in_window(design, study, id.into());
+    let faults = burdens.contactor(id);
+    let burden = faults.unwrap_or_default();
+    let mut checks = Checks::default();
+    checks.add(judge_contactor_voltage(part, highest));
+    checks.add(judge_contactor_altitude(part, design.vehicle.altitude));
+    let carrying = Carrying {
+        lasting: lasting.ok(),
+        air: design.air_in(contactor.enclosure),
+        section: section_at(design, contactor),
+    };
+    for judged in judge_carry(part, &carrying) {
+        checks.add(judged);
+    }
+    let opened = opened(design, study, id);
+    for judged in judge_break(part, contactor.arrow, highest, &opened) {
+        checks.add(judged);
+    }
+    let i2t = burden.i2t.filter(|_| burden.stays.is_none());
+    for judged in judge_withstand(part, burden.largest, i2t) {
+        checks.add(judged);
+    }
+    let mut fuses = design.all::<Fuse>().map(|(fuse, _)| fuse);
+    let fuse = fuses.find(|fuse| in_series(design, study, id.into(), (*fuse).into()));
+    let closed_band = match (fuse, highest, burden.largest) {
+        (Some(fuse), Some(voltage), Some(largest)) => {
+            let curve = design
+                .get(fuse)
+                .and_then(|fuse| design.get(fuse.part?))
+                .map(|part| ClearingCurve::new(part, voltage, CURVE_TOLERANCE))
+                .transpose()
+                .map_err(Unknown::refused(fuse))?;
+            let [along, against] = breaks(part, contactor.arrow, highest);
+            let least = smaller(along, against);
+            curve
+                .zip(part.coil.opening_time)
+                .and_then(|(curve, opening)| closed_band(least, &curve, largest, opening))
+        }
+        _ => None,
+    };
+    if let Some(band) = &closed_band {
+        checks.add(band.judged);
+    }
+    Ok(ContactorStudy {
+        lasting,
+        faults,
+        fuse,
+        closed_band,
+        checks: checks.found,
+    })
+}
+
+/// The section that takes heat out of a contactor: the largest conductor on a terminal,
+/// the smaller of both terminals; a terminal without conductor is on a bar.
+pub(crate) fn section_at(
+    design: &Design,
+    contactor: &Contactor,
+) -> Option<crate::quantity::ConductorArea> {
+    let largest = |terminal| {
+        let mut largest = None;
+        for (_, lead) in design.all::<Conductor>() {
+            if [lead.from, lead.to].contains(&terminal) {
+                let section = Some(design.get(lead.cable?)?.conductor.section);
+                if section > largest {
+                    largest = section;
+                }
+            }
+        }
+        largest
+    };
+    match (largest(contactor.from), largest(contactor.to)) {
+        (Some(one), Some(other)) => Some(if other < one { other } else { one }),
+        (one, other) => one.or(other),
+    }
+}
+
+/// The largest currents of all phases by direction.
+fn opened(design: &Design, study: &Study, id: ContactorId) -> Opened {
+    let (mut along, mut against) = (0.0, 0.0);
+    for (phase, _) in design.all::<Phase>() {
+        let Ok(current) = study.points.known_current(phase, id) else {
+            return Opened::default();
+        };
+        let amperes = current.as_amperes();
+        along = libm::fmaxf(along, amperes);
+        against = libm::fmaxf(against, -amperes);
+    }
+    let current = |amperes| Current::from_amperes(amperes).ok();
+    Opened {
+        along: current(along),
+        against: current(against),
+    }
+}

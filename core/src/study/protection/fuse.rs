@@ -1,0 +1,296 @@
+//! What one fuse of a design does.
+
+use heapless::Vec;
+
+use super::burden::{FaultBurden, FaultBurdens, size};
+use super::lead::guarded;
+use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
+use crate::design::{
+    Conductor, ConductorId, Contactor, ContactorId, Design, Fuse, FuseId, FuseType, Gap,
+    MAX_DUTIES, MAX_DUTY_STEPS, Phase, Thing,
+};
+use crate::error::Error;
+use crate::protection::{
+    CURVE_TOLERANCE, ClearingCurve, DISCONNECTION, FuseCheck, FuseCircuit, FusePlace, FuseWindow,
+    Guard, Guarded, Pulse, REPEATED_PULSE, breaks, fuse_window, judge_breaking, judge_continuous,
+    judge_fuse_voltage, judge_gap, judge_guarded, judge_least_fault, judge_overload_owner,
+    judge_pulse, judge_time_constant, smaller,
+};
+use crate::quantity::{Current, Voltage};
+use crate::study::operation::Operation;
+use crate::study::unknown::{Known, Unknown, entry};
+use crate::study::whole::Study;
+use crate::verdict::{Judged, Verdict};
+
+/// Most pulses of one fuse: the steps of all duties.
+pub const MAX_PULSES: usize = MAX_DUTIES * MAX_DUTY_STEPS;
+/// Most conductors that are taken as protected by one fuse.
+pub const MAX_GUARDED: usize = 12;
+
+/// What one fuse does.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct FuseStudy {
+    /// Lasting current: worst r.m.s. over [`FUSE_WINDOW`].
+    pub lasting: Known<Current>,
+    /// What the faults send through it.
+    pub faults: Option<FaultBurden>,
+    /// Conductors in series with it.
+    pub conductors: Vec<ConductorId, MAX_GUARDED, u8>,
+    /// The contactor in series with it that breaks most.
+    pub contactor: Option<ContactorId>,
+    /// Every check, worst of its kind.
+    pub checks: Vec<Judged<FuseCheck>, MAX_CHECKS, u8>,
+    /// Of the conductors in series, the one with the worst share of what it stands over
+    /// all currents, and that.
+    pub guard: Option<(ConductorId, Guard)>,
+    /// The window of rated currents in the series of its type; `None` where the currents
+    /// or the highest voltage are not known.
+    pub window: Option<FuseWindow>,
+}
+
+impl FuseStudy {
+    /// The worst verdict of all checks.
+    pub fn verdict(&self) -> Verdict {
+        let worst = |worst: Verdict, judged: &Judged<_>| worst.worse(judged.verdict);
+        self.checks.iter().fold(Verdict::NotApplicable, worst)
+    }
+}
+
+/// Computes: what a fuse of the traction side does.
+///
+/// # Errors
+/// What is missing ([`Gap::FuseType`]), or why it could not be computed.
+pub fn study_fuse(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: FuseId,
+) -> Known<FuseStudy> {
+    let fuse = entry(design, id)?;
+    let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
+    let part = entry(design, part)?;
+    FuseQuestion {
+        design,
+        study,
+        id,
+        fuse,
+        part,
+        faults: burdens.fuse(id),
+    }
+    .answer()
+    .map_err(Unknown::refused(id))
+}
+
+struct FuseQuestion<'a> {
+    design: &'a Design,
+    study: &'a Study,
+    id: FuseId,
+    fuse: &'a Fuse,
+    part: &'a FuseType,
+    faults: Option<FaultBurden>,
+}
+
+impl FuseQuestion<'_> {
+    fn answer(&self) -> Result<FuseStudy, Error> {
+        let (design, part) = (self.design, self.part);
+        let place = FusePlace {
+            air: design.air_in(self.fuse.enclosure),
+            altitude: design.vehicle.altitude,
+        };
+        let highest = self.study.pack.highest_voltage.ok();
+        let lasting = lasting_in_window(design, self.study, self.id.into());
+        let faults = self.faults.unwrap_or_default();
+        let contactor = self.contactor(highest);
+        let mut result = FuseStudy {
+            lasting,
+            faults: self.faults,
+            conductors: self.in_series(),
+            contactor: contactor.map(|(id, _)| id),
+            checks: Vec::new(),
+            guard: None,
+            window: None,
+        };
+        let mut checks = Checks::default();
+        checks.add(judge_fuse_voltage(part, highest));
+        checks.add(judge_time_constant(part, faults.time_constant));
+        checks.add(judge_breaking(part, faults.largest));
+        checks.add(judge_continuous(part, &place, lasting.ok())?);
+        let pulses = self.pulses(lasting.ok());
+        for pulse in &pulses {
+            let judged = judge_pulse(part, &place, *pulse, REPEATED_PULSE, CURVE_TOLERANCE)?;
+            checks.add(judged);
+        }
+        let contactor_breaks = contactor.and_then(|(_, breaks)| breaks);
+        for judged in judge_gap(part, contactor_breaks, None, CURVE_TOLERANCE)? {
+            checks.add(judged);
+        }
+        let lead_lasting = self.lead_lasting(&result.conductors);
+        checks.add(judge_overload_owner(part, lead_lasting, None));
+        if let Some(voltage) = highest {
+            let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
+            let least = faults.smallest.map(|current| curve.at(current));
+            checks.add(judge_least_fault(least, DISCONNECTION));
+            result.guard = self.guards(&curve, &result.conductors, &faults)?;
+            if let Some((_, guard)) = &result.guard {
+                checks.add(guard.judged);
+            }
+            result.window = self.window(voltage, place, &pulses, contactor_breaks, &result)?;
+        }
+        result.checks = checks.found;
+        Ok(result)
+    }
+
+    /// Conductors whose current has the size of the fuse's in every phase.
+    fn in_series(&self) -> Vec<ConductorId, MAX_GUARDED, u8> {
+        let mut found = Vec::new();
+        for (id, _) in self.design.all::<Conductor>() {
+            if in_series(self.design, self.study, self.id.into(), id.into()) {
+                // The first ones tell; a fuse has two to six.
+                let _ = found.push(id);
+            }
+        }
+        found
+    }
+
+    /// The contactor in series that breaks most, and what it breaks.
+    fn contactor(&self, highest: Option<Voltage>) -> Option<(ContactorId, Option<Current>)> {
+        let mut best: Option<(ContactorId, Option<Current>)> = None;
+        for (id, contactor) in self.design.all::<Contactor>() {
+            if !in_series(self.design, self.study, self.id.into(), id.into()) {
+                continue;
+            }
+            let part = contactor.part.and_then(|part| self.design.get(part));
+            let both = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
+            let needed = self.directions(id.into());
+            let mut needed = both.into_iter().zip(needed).filter(|(_, flows)| *flows);
+            let first = needed.next().map_or(both[0], |(breaks, _)| breaks);
+            let both = needed.fold(first, |least, (breaks, _)| smaller(least, breaks));
+            if best.is_none_or(|(_, known)| both > known) {
+                best = Some((id, both));
+            }
+        }
+        best
+    }
+
+    /// Which ways faults flow through something in series with the fuse: as through the
+    /// fuse if their currents have one sign in the phases, else the other way round. Both
+    /// where no fault is known.
+    fn directions(&self, other: Thing) -> [bool; 2] {
+        let [along, against] = self.faults.unwrap_or_default().directions;
+        if !along && !against {
+            return [true; 2];
+        }
+        let same = self.design.all::<Phase>().all(|(phase, _)| {
+            let current = |thing: Thing| {
+                let current = self.study.points.current(phase, thing);
+                current.map_or(0.0, Current::as_amperes)
+            };
+            current(self.id.into()) * current(other) >= 0.0
+        });
+        if same {
+            [along, against]
+        } else {
+            [against, along]
+        }
+    }
+
+    /// The steps of duties above the lasting current; what is below it is part of that.
+    fn pulses(&self, lasting: Option<Current>) -> Vec<Pulse, MAX_PULSES> {
+        let mut pulses: Vec<Pulse, MAX_PULSES> = Vec::new();
+        for operation in self.design.operations() {
+            let Operation::Duty(_) = operation else {
+                continue;
+            };
+            let steps = self.study.points.steps(self.design, operation, self.id);
+            for step in steps.iter().flatten() {
+                let pulse = Pulse {
+                    current: size(step.current),
+                    duration: step.duration,
+                };
+                if lasting.is_some_and(|lasting| pulse.current <= lasting) {
+                    continue;
+                }
+                // There are as many places as steps.
+                let _ = pulses.push(pulse);
+            }
+        }
+        pulses
+    }
+
+    /// The least lasting current of the conductors in series.
+    fn lead_lasting(&self, conductors: &[ConductorId]) -> Option<Current> {
+        let mut least: Option<Current> = None;
+        for id in conductors {
+            let lasting = self.study.conductor(*id).ok()?.warmest.ok()?.ampacity?;
+            if least.is_none_or(|known| lasting < known) {
+                least = Some(lasting);
+            }
+        }
+        least
+    }
+
+    /// The conductor in series that is protected worst over all currents.
+    fn guards(
+        &self,
+        curve: &ClearingCurve,
+        conductors: &[ConductorId],
+        faults: &FaultBurden,
+    ) -> Result<Option<(ConductorId, Guard)>, Error> {
+        let mut worst: Option<(ConductorId, Guard)> = None;
+        for id in conductors {
+            let Some(guarded) = guarded(self.design, self.study, *id) else {
+                continue;
+            };
+            let cable = Guarded::Cable(guarded.cable());
+            let guard = judge_guarded(FuseCheck::Cable, curve, &cable, None, faults.largest)?;
+            let share = |guard: &Guard| match guard.judged.verdict {
+                Verdict::Fails => f32::INFINITY,
+                _ => guard.judged.value.unwrap_or(0.0),
+            };
+            if worst
+                .as_ref()
+                .is_none_or(|(_, known)| share(&guard) > share(known))
+            {
+                worst = Some((*id, guard));
+            }
+        }
+        Ok(worst)
+    }
+
+    fn window(
+        &self,
+        voltage: Voltage,
+        place: FusePlace,
+        pulses: &[Pulse],
+        contactor_breaks: Option<Current>,
+        result: &FuseStudy,
+    ) -> Result<Option<FuseWindow>, Error> {
+        let (Ok(lasting), Some(faults)) = (result.lasting, result.faults) else {
+            return Ok(None);
+        };
+        let worst = result.guard.as_ref().map(|(id, _)| *id);
+        let guarded = worst.and_then(|id| guarded(self.design, self.study, id));
+        let cable = guarded
+            .as_ref()
+            .map(|guarded| [(FuseCheck::Cable, Guarded::Cable(guarded.cable()))]);
+        let circuit = FuseCircuit {
+            voltage,
+            place,
+            lasting: Some(lasting),
+            pulses,
+            pulse_share: REPEATED_PULSE,
+            tolerance: CURVE_TOLERANCE,
+            smallest_fault: faults.smallest,
+            largest_fault: faults.largest,
+            disconnection: DISCONNECTION,
+            guarded: cable.as_ref().map_or(&[], |cable| cable.as_slice()),
+            conductor_lasting: self.lead_lasting(&result.conductors),
+            controller_limit: None,
+            contactor_breaks,
+            time_constant: faults.time_constant,
+            trip: None,
+        };
+        fuse_window(self.part, &circuit).map(Some)
+    }
+}

@@ -1,0 +1,146 @@
+//! What a conductor of a design stands in a short circuit.
+
+use super::burden::FaultBurdens;
+use crate::conductor::cable::CableBuild;
+use crate::conductor::withstand::adiabatic_withstand;
+use crate::design::{Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS};
+use crate::fault::FaultResult;
+use crate::protection::{FuseCheck, GuardedCable};
+use crate::quantity::{Current, CurrentSquaredTime, Temperature};
+use crate::size::question::Question;
+use crate::standard::SourceId;
+use crate::study::conductor::ConductorStudy;
+use crate::study::whole::Study;
+use crate::verdict::{Judged, Side};
+
+/// A conductor as something that a fuse protects.
+pub(super) struct GuardedLead {
+    build: CableBuild,
+    start: Temperature,
+    overload: Temperature,
+    lasting: Option<Current>,
+}
+
+impl GuardedLead {
+    /// Limit of a short circuit: the design states none, so the usual one of its class.
+    fn short_limit(&self) -> Temperature {
+        Question::usual_short_circuit_limit(self.overload)
+    }
+
+    pub(super) fn cable(&self) -> GuardedCable<'_> {
+        GuardedCable {
+            build: &self.build,
+            start: self.start,
+            short_limit: self.short_limit(),
+            overload_limit: self.overload,
+            heat: None,
+            lasting: self.lasting,
+        }
+    }
+}
+
+/// As hot as it becomes in its duty when the fault begins.
+pub(super) fn guarded(design: &Design, study: &Study, id: ConductorId) -> Option<GuardedLead> {
+    let studied: ConductorStudy = study.conductor(id).ok()?;
+    let part = design.get(design.get(id)?.cable?)?;
+    let warmest = studied.warmest.ok()?;
+    let start = warmest.warmth.hottest()?;
+    let class = part.temperature_class?;
+    // A conductor that is hotter than its class fails by itself; what a fault adds is
+    // reckoned from the class then.
+    let start = if start < class { start } else { colder(class)? };
+    Some(GuardedLead {
+        build: *part.cable().ok()?.build(),
+        start,
+        overload: class,
+        lasting: warmest.ampacity,
+    })
+}
+
+/// One kelvin below.
+fn colder(class: Temperature) -> Option<Temperature> {
+    Temperature::from_degc(class.as_degc() - 1.0).ok()
+}
+
+/// What every conductor of a design stands in a short circuit, A2s: from the heat of its
+/// duty to [`Question::usual_short_circuit_limit`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Withstands {
+    stands: [Option<CurrentSquaredTime>; MAX_CONDUCTORS],
+}
+
+impl Withstands {
+    /// Computes: [`adiabatic_withstand`] of every conductor of a studied design.
+    pub fn new(design: &Design, study: &Study) -> Self {
+        let mut stands = [None; MAX_CONDUCTORS];
+        for ((id, _), place) in design.all::<Conductor>().zip(&mut stands) {
+            *place = guarded(design, study, id).and_then(|lead| {
+                let build = &lead.build;
+                let (metal, section, r20) = (build.metal, build.section, build.resistance_20);
+                let stands =
+                    adiabatic_withstand(metal, section, r20, lead.start, lead.short_limit());
+                Some(stands.ok()?.own_resistance)
+            });
+        }
+        Self { stands }
+    }
+
+    /// What a conductor stands; `None` where its cable or temperature is not known.
+    pub fn of(&self, id: ConductorId) -> Option<CurrentSquaredTime> {
+        *self.stands.get(id.position())?
+    }
+
+    /// Judges the worst of all faults through a conductor: the joule integral until it is
+    /// off against what the conductor stands.
+    ///
+    /// Fails without a value where a fault through it does not go off; open where the
+    /// faults or what it stands are not known.
+    pub fn judge(&self, burdens: &FaultBurdens, id: ConductorId) -> Judged<FuseCheck> {
+        let burden = burdens.conductor(id);
+        let stays = burden.is_some_and(|burden| burden.stays.is_some());
+        let none = constant!(CurrentSquaredTime::from_a2s(0.0));
+        let i2t = burden.map(|burden| burden.i2t.unwrap_or(none));
+        self.judge_one(id, i2t, stays)
+    }
+
+    fn judge_one(
+        &self,
+        id: ConductorId,
+        i2t: Option<CurrentSquaredTime>,
+        stays: bool,
+    ) -> Judged<FuseCheck> {
+        let (name, source) = (FuseCheck::Cable, SourceId::AdiabaticBalance);
+        let a2s = CurrentSquaredTime::as_a2s;
+        let stands = self.of(id).map(a2s);
+        if stays {
+            return Judged::failed_without_value(name, Side::AtMost, stands, source);
+        }
+        Judged::known(name, i2t.map(a2s), Side::AtMost, stands, source)
+    }
+
+    /// The conductor that one fault is hardest on, judged: one through which the fault
+    /// does not go off, else the one with the largest share of what it stands. `None`
+    /// where no conductor carries it.
+    pub fn hardest(&self, result: &FaultResult) -> Option<(ConductorId, Judged<FuseCheck>)> {
+        let mut hardest: Option<(ConductorId, Judged<FuseCheck>, f32)> = None;
+        let burdens = [&result.highest, &result.lowest].map(|current| current.burdens.iter());
+        for burden in burdens.into_iter().flatten() {
+            if burden.thing.kind != Kind::Conductor {
+                continue;
+            }
+            let Some(id) = ConductorId::at(usize::from(burden.thing.index)) else {
+                continue;
+            };
+            let judged = self.judge_one(id, burden.i2t, burden.i2t.is_none());
+            let share = match (judged.value, judged.limit) {
+                (Some(value), Some(limit)) => value / limit,
+                // Does not go off: the smallest conductor first.
+                (_, limit) => f32::MAX / (1.0 + limit.unwrap_or(0.0)),
+            };
+            if hardest.is_none_or(|(.., known)| share > known) {
+                hardest = Some((id, judged, share));
+            }
+        }
+        hardest.map(|(id, judged, _)| (id, judged))
+    }
+}

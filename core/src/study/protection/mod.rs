@@ -1,0 +1,133 @@
+//! Whether fuses and contactors of a design stand their duty and end its faults.
+//!
+//! Reads a [`Study`] and the faults of a design and calls [`crate::protection`]. What is
+//! taken for what:
+//!
+//! - **Lasting current**: the worst r.m.s. current over [`FUSE_WINDOW`] of any operation.
+//! - **Pulses**: the steps of every duty above the lasting current.
+//! - **In series**: a conductor or contactor whose current has the size of that of the
+//!   fuse in every phase, and is not zero in all of them.
+//! - **Air**: that inside the box, or of its zone.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `burden` | what all faults do to each fuse, contactor and conductor |
+//! | `fuse`, `contactor` | what one of them does |
+//! | `lead` | what a conductor stands in a short circuit |
+
+mod burden;
+mod contactor;
+mod fuse;
+mod lead;
+
+use heapless::Vec;
+
+use super::operation::Operation;
+use super::points::Points;
+use super::unknown::{Known, Unknown};
+use super::whole::Study;
+use super::window::{duration, worst_rms};
+use crate::design::{Design, Gap, Phase, Thing};
+use crate::quantity::{Current, Time};
+use crate::verdict::{Judged, Verdict};
+
+pub use burden::*;
+pub(crate) use contactor::section_at;
+pub use contactor::{ContactorStudy, study_contactor};
+pub use fuse::*;
+pub use lead::Withstands;
+
+/// Window of the r.m.s. current of fuses and contactors: a fuse of 100 to 400 A settles
+/// within tens of minutes, so that a shorter window is on the safe side (common practice,
+/// no source).
+pub const FUSE_WINDOW: Time = constant!(Time::from_seconds(300.0));
+
+/// Most checks of one fuse or contactor.
+pub const MAX_CHECKS: usize = 16;
+
+/// Checks, the worst of each kind.
+struct Checks<N> {
+    found: Vec<Judged<N>, MAX_CHECKS, u8>,
+}
+
+impl<N> Default for Checks<N> {
+    fn default() -> Self {
+        Self { found: Vec::new() }
+    }
+}
+
+impl<N: Copy + PartialEq> Checks<N> {
+    fn add(&mut self, judged: Judged<N>) {
+        let rank = |judged: &Judged<N>| match judged.verdict {
+            Verdict::Fails => 3,
+            Verdict::Open => 2,
+            Verdict::Holds => 1,
+            Verdict::NotApplicable => 0,
+        };
+        let known = self
+            .found
+            .iter_mut()
+            .find(|known| known.name == judged.name);
+        match known {
+            Some(known) => {
+                let less_left = judged.margin() < known.margin();
+                if (rank(&judged), less_left) > (rank(known), false) {
+                    *known = judged;
+                }
+            }
+            // There is a place for each kind.
+            None => drop(self.found.push(judged)),
+        }
+    }
+}
+
+/// The worst r.m.s. current of any operation over a window, or over the operation as a
+/// whole, and the operation.
+pub(crate) fn lasting(
+    design: &Design,
+    points: &Points,
+    thing: Thing,
+    window: Option<Time>,
+) -> Known<(Operation, Current)> {
+    let mut worst = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
+    for operation in design.operations() {
+        let steps = points.steps(design, operation, thing)?;
+        let refused = Unknown::refused(thing);
+        let window = match window {
+            Some(window) => window,
+            None => duration(&steps).map_err(&refused)?,
+        };
+        let rms = worst_rms(&steps, window).map_err(&refused)?;
+        let rms = rms.ok_or(Unknown::missing(operation, Gap::Duration))?;
+        let more = |known: &(Operation, Current)| rms > known.1;
+        if worst.as_ref().map_or(true, more) {
+            worst = Ok((operation, rms));
+        }
+    }
+    worst
+}
+
+/// [`lasting`] over [`FUSE_WINDOW`].
+fn lasting_in_window(design: &Design, study: &Study, thing: Thing) -> Known<Current> {
+    lasting(design, &study.points, thing, Some(FUSE_WINDOW)).map(|(_, current)| current)
+}
+
+/// Whether two things carry currents of one size in every phase, at least one of them not
+/// zero.
+fn in_series(design: &Design, study: &Study, one: Thing, other: Thing) -> bool {
+    /// What rounding may make of one current.
+    const ALIKE: f32 = 1.0e-4;
+    let mut carries = false;
+    for (phase, _) in design.all::<Phase>() {
+        let current = |thing: Thing| study.points.current(phase, thing);
+        let (Some(a), Some(b)) = (current(one), current(other)) else {
+            return false;
+        };
+        let (a, b) = (libm::fabsf(a.as_amperes()), libm::fabsf(b.as_amperes()));
+        if libm::fabsf(a - b) > ALIKE * libm::fmaxf(a, b) {
+            return false;
+        }
+        carries |= a > 0.0;
+    }
+    carries
+}
