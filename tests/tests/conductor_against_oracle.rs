@@ -267,6 +267,7 @@ proptest! {
 }
 
 /// Whether the core's cells are equal, as those of the oracle are: thicker ones are graded.
+#[allow(clippy::cast_precision_loss)] // a dozen cells
 fn equal_cells(scene: &Scene, (insulation, jacket): (usize, usize)) -> bool {
     let equal = |wall: f64, count: usize| count == 0 || wall / count as f64 <= 0.4e-3;
     equal(scene.insulation.thickness, insulation) && equal(scene.jacket.thickness, jacket)
