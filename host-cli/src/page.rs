@@ -25,6 +25,15 @@ pub(crate) fn join(blocks: &[String]) -> String {
     text
 }
 
+/// What to do next; nothing when there is nothing to do.
+pub(crate) fn next_steps(steps: impl Iterator<Item = String>) -> String {
+    let lines: Vec<String> = steps.map(|words| wrap("  - ", &words)).collect();
+    if lines.is_empty() {
+        return String::new();
+    }
+    format!("Next steps\n{}", lines.join("\n"))
+}
+
 /// Columns of a terminal that nobody made wider.
 pub(crate) const WIDTH: usize = 80;
 

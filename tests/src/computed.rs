@@ -1,4 +1,4 @@
-//! Reads the columns that the scripts under `reference_scripts/` made.
+//! Reads the columns that the scripts under `reference_scripts/` and `ngspice/` made.
 //!
 //! Plain comma-separated text: `#` starts a comment line, the first other line names
 //! the columns, no quoting.
@@ -52,4 +52,22 @@ pub fn read(path: &str) -> Vec<Row> {
         .collect();
     assert!(!rows.is_empty(), "{path} has no lines");
     rows
+}
+
+/// The cells of every line but the first, which names the columns, and of no comment.
+pub fn cells(csv: &str) -> Vec<Vec<&str>> {
+    csv.lines()
+        .filter(|line| !line.starts_with('#'))
+        .skip(1)
+        .map(|line| line.split(',').collect())
+        .collect()
+}
+
+/// A cell as a number.
+///
+/// # Panics
+/// If it holds something else.
+pub fn number(cell: &str) -> f32 {
+    cell.parse()
+        .unwrap_or_else(|_| panic!("not a number: {cell:?}"))
 }

@@ -8,18 +8,7 @@ use orangeloom_core::insulation::{
 };
 use orangeloom_core::quantity::{Capacitance, Resistance, Share, Voltage};
 use orangeloom_core::verdict::Verdict;
-
-fn rows(csv: &str) -> Vec<Vec<&str>> {
-    csv.lines()
-        .skip(1)
-        .map(|line| line.split(',').collect())
-        .collect()
-}
-
-fn number(cell: &str) -> f32 {
-    cell.parse()
-        .unwrap_or_else(|_| panic!("not a number: {cell:?}"))
-}
+use orangeloom_tests::computed::{cells, number};
 
 fn volts(cell: &str) -> Voltage {
     Voltage::from_volts(number(cell)).unwrap()
@@ -38,7 +27,7 @@ fn reading(input: &InsertedResistor) -> IsolationReading {
 
 /// One simulated measurement: readings, true resistance of each side.
 fn cases() -> Vec<(InsertedResistor, f32, f32)> {
-    rows(include_str!("../ngspice/isolation.csv"))
+    cells(include_str!("../ngspice/isolation.csv"))
         .iter()
         .map(|cells| {
             let input = InsertedResistor {
@@ -179,7 +168,7 @@ fn a_pack_at_exactly_500_ohm_per_volt_meets_the_limit() {
 
 #[test]
 fn the_energy_through_a_person_is_that_of_both_capacitors_at_the_touched_voltage() {
-    let printed = rows(include_str!("../ngspice/touch.csv"));
+    let printed = cells(include_str!("../ngspice/touch.csv"));
     assert_eq!(printed.len(), 5);
     for cells in &printed {
         let (pack, touched) = (number(cells[0]), number(cells[4]));

@@ -11,20 +11,9 @@ use orangeloom_core::link::{
     join,
 };
 use orangeloom_core::quantity::{Capacitance, Charge, Current, Power, Resistance, Time, Voltage};
+use orangeloom_tests::computed::{cells, number};
 
 const TOLERANCE: f32 = 5.0e-4;
-
-fn rows(csv: &str) -> Vec<Vec<&str>> {
-    csv.lines()
-        .skip(1)
-        .map(|line| line.split(',').collect())
-        .collect()
-}
-
-fn number(cell: &str) -> f32 {
-    cell.parse()
-        .unwrap_or_else(|_| panic!("not a number: {cell:?}"))
-}
 
 fn volts(cell: &str) -> Voltage {
     Voltage::from_volts(number(cell)).unwrap()
@@ -70,7 +59,7 @@ fn loads(cell: &str) -> Vec<StandingLoad> {
 
 #[test]
 fn precharge_with_every_kind_of_load() {
-    let rows = rows(include_str!("../ngspice/precharge.csv"));
+    let rows = cells(include_str!("../ngspice/precharge.csv"));
     assert_eq!(rows.len(), 12);
     for kind in ["power", "current", "resistance"] {
         assert!(rows.iter().filter(|row| row[4].contains(kind)).count() >= 3);
@@ -99,7 +88,7 @@ fn precharge_with_every_kind_of_load() {
 
 #[test]
 fn discharge_to_the_safe_voltage() {
-    let rows = rows(include_str!("../ngspice/discharge.csv"));
+    let rows = cells(include_str!("../ngspice/discharge.csv"));
     assert_eq!(rows.len(), 4);
     for row in rows {
         let all = Capacitance::from_farads(number(row[2]) + number(row[3])).unwrap();
@@ -112,7 +101,7 @@ fn discharge_to_the_safe_voltage() {
 
 #[test]
 fn two_strings_equalise() {
-    let rows = rows(include_str!("../ngspice/join.csv"));
+    let rows = cells(include_str!("../ngspice/join.csv"));
     assert_eq!(rows.len(), 4);
     for row in rows {
         let string = |v: &str, r: &str| StringData {

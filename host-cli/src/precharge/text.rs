@@ -10,7 +10,7 @@ use super::ask::Asked;
 use super::load_text::load_words;
 use super::names::{Row, bound_words, margin, shown};
 use super::{DischargeReport, JudgedResistor, Report, explain};
-use crate::page::{self, Sources, plain_table, wrap};
+use crate::page::{self, Sources, next_steps, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{self, cite};
 
@@ -26,7 +26,12 @@ pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
     }
     blocks.push(checks(report, &mut sources));
     blocks.push(window(report, &mut sources));
-    blocks.push(next_steps(report));
+    blocks.push(next_steps(
+        report
+            .next
+            .iter()
+            .map(|step| step.words(report.asked.units)),
+    ));
     blocks.push(still_open(report));
     blocks.push(sources.list());
     if explained {
@@ -406,18 +411,6 @@ fn window(report: &Report<'_>, sources: &mut Sources) -> String {
         ));
     }
     lines.join("\n")
-}
-
-fn next_steps(report: &Report<'_>) -> String {
-    if report.next.is_empty() {
-        return String::new();
-    }
-    let lines: Vec<String> = report
-        .next
-        .iter()
-        .map(|step| wrap("  - ", &step.words(report.asked.units)))
-        .collect();
-    format!("Next steps\n{}", lines.join("\n"))
 }
 
 /// What was not said, and which flag would let it be said.

@@ -11,7 +11,7 @@ use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
 use super::{Report, explain, names};
-use crate::document::{self, Stated};
+use crate::document::{self, NamedLimit, Stated};
 use crate::page::CAUTIONS;
 use crate::working::{Step, cite};
 
@@ -125,7 +125,7 @@ struct Row {
     bend_radius_mm: f32,
     hottest_route_piece: usize,
     pieces: Vec<PieceRow>,
-    limits: Vec<LimitRow>,
+    limits: Vec<NamedLimit>,
     binding_limit: Option<String>,
     binding_share_used: Option<f32>,
     verdict: Verdict,
@@ -148,17 +148,6 @@ struct PieceRow {
     ampacity_A: Option<f32>,
     steady_temperature_degC: Option<f32>,
     steady_temperature_with_margin_degC: Option<f32>,
-}
-
-#[derive(Serialize)]
-struct LimitRow {
-    name: String,
-    unit: &'static str,
-    value: Option<f32>,
-    limit: Option<f32>,
-    margin: Option<f32>,
-    verdict: Verdict,
-    source: String,
 }
 
 /// The value up to which it holds; or in words why there is none.
@@ -439,16 +428,12 @@ fn peak_row(peak: &PeakResult) -> PeakRow {
     }
 }
 
-fn limit_row(limit: &Judged<LimitName>) -> LimitRow {
-    LimitRow {
-        name: names::limit_key(limit.name),
-        unit: names::limit_unit(limit.name),
-        value: limit.value,
-        limit: limit.limit,
-        margin: limit.margin(),
-        verdict: limit.verdict,
-        source: cite(limit.source),
-    }
+fn limit_row(limit: &Judged<LimitName>) -> NamedLimit {
+    NamedLimit::new(
+        names::limit_key(limit.name),
+        limit,
+        names::limit_unit(limit.name),
+    )
 }
 
 fn room(headroom: &Headroom) -> Room {

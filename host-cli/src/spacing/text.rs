@@ -13,7 +13,7 @@ use super::ask::Asked;
 use super::bench::{Limits, Tests};
 use super::names::{self, distance, entered};
 use super::{Report, explain};
-use crate::page::{self, Sources, plain_table, wrap};
+use crate::page::{self, Sources, next_steps, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{self, cite, n};
 
@@ -39,7 +39,12 @@ pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
             &mut sources,
         ));
     }
-    blocks.push(next_steps(report));
+    blocks.push(next_steps(
+        report
+            .next
+            .iter()
+            .map(|step| step.words(report.asked.units)),
+    ));
     if report.asked.tests {
         blocks.push(tests(report, &mut sources));
         blocks.push(precautions());
@@ -226,18 +231,6 @@ fn value(value: StepValue, units: Units) -> String {
         StepValue::Pressure(pressure) => pressure.to_text(units),
         StepValue::Factor(factor) => n(factor),
     }
-}
-
-fn next_steps(report: &Report<'_>) -> String {
-    if report.next.is_empty() {
-        return String::new();
-    }
-    let lines: Vec<String> = report
-        .next
-        .iter()
-        .map(|step| wrap("  - ", &step.words(report.asked.units)))
-        .collect();
-    format!("Next steps\n{}", lines.join("\n"))
 }
 
 /// One line of a list: what, its value, the mark of its source.

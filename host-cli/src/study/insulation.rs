@@ -4,13 +4,14 @@ use comfy_table::{CellAlignment, Table};
 use orangeloom_core::quantity::{ConductorArea, Energy, Length, Voltage};
 use orangeloom_core::shield::{CableVoltageClass, ShieldNeed};
 use orangeloom_core::standard::iec60664::PollutionDegree;
-use orangeloom_core::study::insulation::{Checked, CircuitInsulation, Distances, InsulationStudy};
+use orangeloom_core::study::insulation::{CircuitInsulation, Distances, InsulationStudy};
 use orangeloom_core::study::{Known, Unknown};
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
 use super::open::{Gaps, why};
 use super::{Report, names};
+use crate::document::Limit;
 use crate::page::{Sources, align, plain_table, wrap};
 use crate::quantity_text::ToText;
 use crate::working::{cite, n};
@@ -433,29 +434,6 @@ struct CircuitDocument {
     least_voltage_class: Option<&'static str>,
 }
 
-#[derive(Serialize)]
-#[allow(clippy::struct_field_names)] // the word of every answer
-struct Limit {
-    unit: &'static str,
-    value: Option<f32>,
-    limit: Option<f32>,
-    margin: Option<f32>,
-    verdict: Verdict,
-    source: String,
-}
-
-fn limit<N>(checked: &Checked<N>, unit: &'static str) -> Limit {
-    let judged = &checked.judged;
-    Limit {
-        unit,
-        value: judged.value,
-        limit: judged.limit,
-        margin: judged.margin(),
-        verdict: judged.verdict,
-        source: cite(judged.source),
-    }
-}
-
 impl InsulationReport {
     /// The same for other programs.
     pub(crate) fn document(&self, report: &Report) -> InsulationDocument {
@@ -496,12 +474,12 @@ impl InsulationReport {
                         .and_then(|spacing| design.text(spacing.name))
                         .unwrap_or_default()
                         .to_owned(),
-                    clearance: limit(&built.clearance, "mm"),
-                    creepage: limit(&built.creepage, "mm"),
+                    clearance: Limit::new(&built.clearance.judged, "mm"),
+                    creepage: Limit::new(&built.creepage.judged, "mm"),
                 })
                 .collect(),
-            isolation: limit(&study.to_chassis.budget, "ohm"),
-            y_energy: limit(&study.to_chassis.touch, "J"),
+            isolation: Limit::new(&study.to_chassis.budget.judged, "ohm"),
+            y_energy: Limit::new(&study.to_chassis.touch.judged, "J"),
             y_worst_energy_J: study
                 .to_chassis
                 .energy

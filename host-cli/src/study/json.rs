@@ -15,9 +15,9 @@ use super::faults::FaultRow;
 use super::insulation::{InsulationDocument, InsulationReport};
 use super::open::Gaps;
 use super::{Asked, FaultReport, Report, conductor, names};
-use crate::document;
+use crate::document::{self, NamedLimit};
 use crate::page::CAUTIONS;
-use crate::working::{Step, cite};
+use crate::working::Step;
 
 /// Raised when a key changes its meaning or goes.
 const SCHEMA_VERSION: u32 = 1;
@@ -96,19 +96,7 @@ struct ConductorRow {
     mass_kg: Option<f32>,
     drop_V: Option<f32>,
     loss_W: Option<f32>,
-    limits: Vec<Limit>,
-}
-
-#[derive(Serialize)]
-#[allow(clippy::struct_field_names)] // the word of every answer
-struct Limit {
-    name: String,
-    unit: &'static str,
-    value: Option<f32>,
-    limit: Option<f32>,
-    margin: Option<f32>,
-    verdict: Verdict,
-    source: String,
+    limits: Vec<NamedLimit>,
 }
 
 #[derive(Serialize)]
@@ -136,7 +124,7 @@ struct StringRow {
     sag_V: Option<f32>,
     largest_discharge_A: Option<f32>,
     largest_charge_A: Option<f32>,
-    limits: Vec<Limit>,
+    limits: Vec<NamedLimit>,
 }
 
 #[derive(Serialize)]
@@ -145,7 +133,7 @@ struct LoadRow {
     name: String,
     lowest_voltage_V: Option<f32>,
     lowest_in_phase: Option<String>,
-    limits: Vec<Limit>,
+    limits: Vec<NamedLimit>,
 }
 
 #[derive(Serialize)]
@@ -162,7 +150,7 @@ struct LowVoltage {
 struct ConverterRow {
     name: String,
     largest_output_A: Option<f32>,
-    limits: Vec<Limit>,
+    limits: Vec<NamedLimit>,
 }
 
 #[derive(Serialize)]
@@ -202,7 +190,7 @@ struct FuseDocument {
     lowest_fault_A: Option<f32>,
     conductors: Vec<String>,
     contactor: Option<String>,
-    limits: Vec<Limit>,
+    limits: Vec<NamedLimit>,
     window: Option<WindowDocument>,
 }
 
@@ -222,7 +210,7 @@ struct WindowDocument {
 struct ContactorDocument {
     name: String,
     verdict: Verdict,
-    limits: Vec<Limit>,
+    limits: Vec<NamedLimit>,
     stays_closed: Option<BandDocument>,
 }
 
@@ -255,7 +243,10 @@ fn fault(row: &FaultRow) -> FaultDocument {
 }
 
 /// Limits whose units differ.
-fn of_units<N: Copy + Serialize>(judged: &[Judged<N>], unit: fn(N) -> &'static str) -> Vec<Limit> {
+fn of_units<N: Copy + Serialize>(
+    judged: &[Judged<N>],
+    unit: fn(N) -> &'static str,
+) -> Vec<NamedLimit> {
     judged
         .iter()
         .flat_map(|judged| {
@@ -494,18 +485,10 @@ fn limits<N: Copy>(
     judged: &[Judged<N>],
     unit: &'static str,
     name: impl Fn(N) -> String,
-) -> Vec<Limit> {
+) -> Vec<NamedLimit> {
     judged
         .iter()
-        .map(|judged| Limit {
-            name: name(judged.name),
-            unit,
-            value: judged.value,
-            limit: judged.limit,
-            margin: judged.margin(),
-            verdict: judged.verdict,
-            source: cite(judged.source),
-        })
+        .map(|judged| NamedLimit::new(name(judged.name), judged, unit))
         .collect()
 }
 
