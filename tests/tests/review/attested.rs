@@ -1,0 +1,69 @@
+//! Rules that somebody stands for: open without who and when, and when the design has
+//! moved on.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict;
+
+use crate::edit::{Reviewed, edited, read};
+use crate::harness::attested;
+
+/// What the base has none of, so that nobody needs to stand for it.
+const WITHOUT_OBJECT: [RuleId; 1] = [RuleId::StringJoinSymmetric];
+
+fn verdict(rule: RuleId, attestation: &str) -> Verdict {
+    let text = format!(
+        "{}\n[[attestation]]\nrule = \"{}\"\n{attestation}\n",
+        edited(&[]),
+        rule.slug()
+    );
+    Reviewed::without_study(read(&text)).verdict(rule)
+}
+
+#[test]
+fn each_is_open_until_somebody_stands_for_this_revision() {
+    const WHO: &str = "initials = \"EM\"";
+    const WHEN: &str = "date = 2026-03-14";
+    const NOW: &str = "revision = \"B\"";
+    let untouched = Reviewed::with(&[]);
+    for rule in RuleId::ALL.iter().copied().filter(|rule| attested(*rule)) {
+        let slug = rule.slug();
+        let says = |parts: &[&str]| verdict(rule, &parts.join("\n"));
+        let base = untouched.verdict(rule);
+        if WITHOUT_OBJECT.contains(&rule) {
+            assert_eq!(base, Verdict::NotApplicable, "{slug}");
+            continue;
+        }
+        assert_eq!(base, Verdict::Open, "{slug}");
+        assert_eq!(
+            says(&["holds = true", WHO, WHEN, NOW]),
+            Verdict::Holds,
+            "{slug}"
+        );
+        assert_eq!(says(&["holds = true", WHEN, NOW]), Verdict::Open, "{slug}");
+        assert_eq!(says(&["holds = true", WHO, NOW]), Verdict::Open, "{slug}");
+        assert_eq!(says(&["holds = true", WHO, WHEN]), Verdict::Open, "{slug}");
+        let older = says(&["holds = true", WHO, WHEN, "revision = \"A\""]);
+        assert_eq!(older, Verdict::Open, "{slug}");
+        assert_eq!(says(&["holds = false"]), Verdict::Fails, "{slug}");
+    }
+}
+
+/// An attestation about one box says nothing about the next.
+#[test]
+fn one_thing_does_not_stand_for_another() {
+    let signed = "holds = true\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"";
+    let of_one = verdict(RuleId::TouchProtection, &format!("box = \"J1\"\n{signed}"));
+    assert_eq!(of_one, Verdict::Open);
+    let all = verdict(RuleId::TouchProtection, signed);
+    assert_eq!(all, Verdict::Holds);
+    // One that is denied outweighs one for all.
+    let of = |about: &str, holds| {
+        format!(
+            "\n[[attestation]]\nrule = \"touch-protection\"\n{about}holds = {holds}\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"\n"
+        )
+    };
+    let denied = of("box = \"J1\"\n", false);
+    let text = edited(&[]) + &of("", true) + &denied;
+    let reviewed = Reviewed::without_study(read(&text));
+    assert_eq!(reviewed.verdict(RuleId::TouchProtection), Verdict::Fails);
+}

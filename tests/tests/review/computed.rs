@@ -1,0 +1,12 @@
+//! Rows of the computed and measured rules, by area.
+
+use crate::harness::Row;
+use crate::{rows_conductor, rows_insulation, rows_pack, rows_protection, rows_reading};
+
+pub(crate) const ROWS: &[&[Row]] = &[
+    rows_pack::ROWS,
+    rows_conductor::ROWS,
+    rows_protection::ROWS,
+    rows_insulation::ROWS,
+    rows_reading::ROWS,
+];

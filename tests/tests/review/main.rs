@@ -1,0 +1,12 @@
+//! The review from outside: every rule at, just under and just over its limit; planted
+//! mistakes; what it promises of any design.
+
+mod attested;
+mod computed;
+mod edit;
+mod harness;
+mod rows_conductor;
+mod rows_insulation;
+mod rows_pack;
+mod rows_protection;
+mod rows_reading;

@@ -1,0 +1,251 @@
+//! Rows of the rules about distances and isolation that are computed.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::Fails;
+
+use crate::edit::Edit::{Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+
+/// Every load to chassis.
+macro_rules! loads {
+    ($ohms:literal) => {
+        &[
+            Set("load/drive/isolation", $ohms),
+            Set("load/heater/isolation", $ohms),
+            Set("load/converter/isolation", $ohms),
+            Set("load/inlet/isolation", $ohms),
+        ]
+    };
+}
+
+macro_rules! monitor {
+    ($range:literal) => {
+        &[Set("vehicle/bench vehicle/monitor", $range)]
+    };
+}
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::Clearance,
+        clause: "IEC 60664-1, table F.2 case A, 2.5 kV at pollution degree 2: 1.5 mm; x 1.14 at 3000 m, table A.2; from memory",
+        probes: &[
+            holds(
+                &[Set("spacing/bars J1/clearance", "\"1.5 mm\"")],
+                [1.5, 1.5],
+            ),
+            fails(
+                &[Set("spacing/bars J1/clearance", "\"1.49 mm\"")],
+                [1.49, 1.5],
+            ),
+            holds(
+                &[
+                    Set("spacing/bars J1/clearance", "\"1.72 mm\""),
+                    Set("vehicle/bench vehicle/altitude", "\"3000 m\""),
+                ],
+                [1.72, 1.71],
+            ),
+            fails(
+                &[
+                    Set("spacing/bars J1/clearance", "\"1.70 mm\""),
+                    Set("vehicle/bench vehicle/altitude", "\"3000 m\""),
+                ],
+                [1.70, 1.71],
+            ),
+            open(&[Drop("spacing/bars J1/clearance")]),
+            open(&[Cut("spacing/bars drive")]),
+            open(&[Drop("vehicle/bench vehicle/altitude")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::Creepage,
+        clause: "IEC 60664-1, table F.5, 400 V, pollution degree 2, group IIIa: 4.0 mm; at 100 V the clearance of 1.5 mm counts; from memory",
+        probes: &[
+            holds(
+                &[
+                    Set("spacing/bars J1/working", "\"400 V\""),
+                    Set("spacing/bars J1/creepage", "\"4 mm\""),
+                ],
+                [4.0, 4.0],
+            ),
+            fails(
+                &[
+                    Set("spacing/bars J1/working", "\"400 V\""),
+                    Set("spacing/bars J1/creepage", "\"3.99 mm\""),
+                ],
+                [3.99, 4.0],
+            ),
+            holds(&[Set("spacing/bars J1/creepage", "\"1.5 mm\"")], [1.5, 1.5]),
+            fails(
+                &[Set("spacing/bars J1/creepage", "\"1.49 mm\"")],
+                [1.49, 1.5],
+            ),
+            open(&[Drop("spacing/bars J1/creepage")]),
+            open(&[
+                Set("spacing/bars J1/working", "\"400 V\""),
+                Set("spacing/bars J1/creepage", "\"4 mm\""),
+                Drop("spacing/bars J1/insulation"),
+            ]),
+            open(&[Drop("box/J1/pollution"), Drop("zone/bay/pollution")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ReinforcedToLv,
+        clause: "IEC 60664-1, 5.1.6: next impulse, 4 kV in table F.2: 3 mm; creepage twice basic, 2.8 mm, not below the clearance; from memory",
+        probes: &[
+            holds(&[Set("spacing/coil J1/clearance", "\"3 mm\"")], [3.0, 3.0]),
+            fails(
+                &[Set("spacing/coil J1/clearance", "\"2.99 mm\"")],
+                [2.99, 3.0],
+            ),
+            holds(&[Set("spacing/coil J1/creepage", "\"3 mm\"")], [3.0, 3.0]),
+            fails(
+                &[Set("spacing/coil J1/creepage", "\"2.99 mm\"")],
+                [2.99, 3.0],
+            ),
+            open(&[Drop("spacing/coil J1/clearance")]),
+            open(&[Cut("spacing/coil J1")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::IsolationBudget,
+        clause: "UN R100 Rev.3, 5.1.3: 500 ohm/V x 100 V = 50 kohm; four loads of 200 kohm in parallel",
+        probes: &[
+            holds(loads!("\"200.1 kohm\""), [50025.0, 50000.0]),
+            fails(loads!("\"199.9 kohm\""), [49975.0, 50000.0]),
+            // 100 ohm/V where alternating current has protection of its own.
+            holds(
+                &[
+                    Set(
+                        "vehicle/bench vehicle/isolation-case",
+                        "\"connected-alternating-protected\"",
+                    ),
+                    Set("load/drive/isolation", "\"10.1 kohm\""),
+                ],
+                [10066.2, 10000.0],
+            ),
+            fails(
+                &[
+                    Set(
+                        "vehicle/bench vehicle/isolation-case",
+                        "\"connected-alternating-protected\"",
+                    ),
+                    Set("load/drive/isolation", "\"10 kohm\""),
+                ],
+                [9970.1, 10000.0],
+            ),
+            open(&[Drop("load/drive/isolation")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::YCapacitorEnergy,
+        // 0.2 uF of heater, converter and inlet on each pole beside the drive's.
+        clause: "ISO 6469-3: less than 0.2 J, in-use limit from memory; 0.5 C U2 of both poles together",
+        probes: &[
+            holds(&[Set("load/drive/y", "\"19.7 uF\"")], [0.199, 0.2]),
+            fails(&[Set("load/drive/y", "\"19.9 uF\"")], [0.201, 0.2]),
+            open(&[Drop("load/drive/y")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::IsolationMonitorRange,
+        clause: "capacitance, voltages and alarm of the datasheet; alarm within 30 s, student competition rules; alarm not below 50 kohm, UN R100, 5.1.3",
+        probes: &[
+            holds(
+                monitor!(
+                    "{ capacitance = \"0.61 uF\", lowest = \"75 V\", highest = \"100 V\", response = \"30 s\", alarm = \"50 kohm\" }"
+                ),
+                [30.0, 30.0],
+            ),
+            holds(
+                monitor!(
+                    "{ capacitance = \"0.61 uF\", lowest = \"75 V\", highest = \"100 V\", response = \"30 s\", alarm = \"50 kohm\" }"
+                ),
+                [50000.0, 50000.0],
+            ),
+            fails(
+                monitor!(
+                    "{ capacitance = \"0.59 uF\", lowest = \"50 V\", highest = \"200 V\", response = \"20 s\", alarm = \"60 kohm\" }"
+                ),
+                [0.6e-6, 0.59e-6],
+            ),
+            fails(
+                monitor!(
+                    "{ capacitance = \"10 uF\", lowest = \"75.1 V\", highest = \"200 V\", response = \"20 s\", alarm = \"60 kohm\" }"
+                ),
+                [75.0, 75.1],
+            ),
+            fails(
+                monitor!(
+                    "{ capacitance = \"10 uF\", lowest = \"50 V\", highest = \"99.9 V\", response = \"20 s\", alarm = \"60 kohm\" }"
+                ),
+                [100.0, 99.9],
+            ),
+            fails(
+                monitor!(
+                    "{ capacitance = \"10 uF\", lowest = \"50 V\", highest = \"200 V\", response = \"30.1 s\", alarm = \"60 kohm\" }"
+                ),
+                [30.1, 30.0],
+            ),
+            fails(
+                monitor!(
+                    "{ capacitance = \"10 uF\", lowest = \"50 V\", highest = \"200 V\", response = \"20 s\", alarm = \"49.9 kohm\" }"
+                ),
+                [49900.0, 50000.0],
+            ),
+            open(&[Drop("vehicle/bench vehicle/monitor")]),
+            open(&[Drop("load/heater/y")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ShieldCutback,
+        clause: "creepage distance of the box, IEC 60664-1 as above: 1.5 mm",
+        probes: &[
+            holds(
+                &[Set("reading/cut 01+ from/cut-back", "\"1.5 mm\"")],
+                [1.5, 1.5],
+            ),
+            fails(
+                &[Set("reading/cut 01+ from/cut-back", "\"1.49 mm\"")],
+                [1.49, 1.5],
+            ),
+            open(&[Cut("reading/cut 01+ from")]),
+            open(&[Drop("reading/cut 01+ from/date")]),
+            open(&[Drop("reading/cut 01+ from/instrument")]),
+            open(&[Set("reading/cut 01+ from/revision", "\"A\"")]),
+            // Whoever did it, what fails fails.
+            says(
+                Fails,
+                &[
+                    Set("reading/cut 01+ from/cut-back", "\"1 mm\""),
+                    Drop("reading/cut 01+ from/initials"),
+                ],
+            ),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ShieldContinuity,
+        // 216 strands of 0.2 mm, 6.786 mm2, at an angle of atan(pi 12.4/60): 3.163 mohm/m.
+        clause: "twice the braid of 2 m and 10 mohm: 22.65 mohm; common practice",
+        probes: &[
+            holds(
+                &[Set("reading/shield 01+/shield", "\"22.6 mohm\"")],
+                [0.0226, 0.022_651],
+            ),
+            fails(
+                &[Set("reading/shield 01+/shield", "\"22.7 mohm\"")],
+                [0.0227, 0.022_651],
+            ),
+            open(&[Cut("reading/shield 01+")]),
+            open(&[Drop("reading/shield 01+/instrument")]),
+            open(&[Drop("cable-type/HV 50/braid")]),
+        ],
+        never: &[],
+    },
+];

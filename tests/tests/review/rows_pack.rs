@@ -1,0 +1,332 @@
+//! Rows of the rules about the battery, converters and the low-voltage battery.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
+
+use crate::edit::Edit::{self, Add, Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+
+/// A second string beside the first, like it in all.
+pub(crate) const SECOND: Edit = Add(r#"
+[[battery]]
+name = "cells 2"
+box = "pack"
+cell = "cell"
+in-series = 25
+links = "0 mohm"
+
+[[service-disconnect]]
+name = "S2"
+box = "pack"
+from = "cells 2.+"
+voltage = "250 V"
+carry = "250 A"
+resistance = "0.1 mohm"
+breaks-load = false
+
+[[fuse]]
+name = "F1b"
+type = "main"
+box = "pack"
+from = "S2.out"
+
+[[contactor]]
+name = "K2+"
+type = "main"
+box = "pack"
+from = "F1b.out"
+to = "pack.+"
+arrow = "along"
+
+[[contactor]]
+name = "K2-"
+type = "main"
+box = "pack"
+from = "pack.-"
+to = "cells 2.-"
+arrow = "along"
+"#);
+
+/// Its contactors closed with those of the first.
+pub(crate) const BOTH: Edit = Set("phase/work/closed", r#"["K+", "K-", "K2+", "K2-"]"#);
+const BOTH_BRAKING: Edit = Set("phase/brake/closed", r#"["K+", "K-", "K2+", "K2-"]"#);
+
+/// A second kind of cell.
+const OTHER_CELL: Edit = Add(r#"
+[[cell-type]]
+name = "other"
+chemistry = "lead"
+minimum = "3 V"
+maximum = "4 V"
+resistance = "1 mohm"
+"#);
+
+/// Somebody stands for the derating of a lost string, or says that there is none.
+const DERATED: Edit = Add(r#"
+[[attestation]]
+rule = "string-lost-limit"
+holds = true
+initials = "EM"
+date = 2026-03-14
+revision = "B"
+"#);
+const NOT_DERATED: Edit = Add(r#"
+[[attestation]]
+rule = "string-lost-limit"
+holds = false
+"#);
+
+/// A cable that leaves the box ahead of the contactor, and who stands for its guard.
+const BEFORE_CONTACTOR: Edit = Set("conductor/01+/from", "\"F1.out\"");
+const GUARDED: Edit = Add(r#"
+[[attestation]]
+rule = "box-cable-dead-when-off"
+holds = true
+initials = "EM"
+date = 2026-03-14
+revision = "B"
+"#);
+const NOT_GUARDED: Edit = Add(r#"
+[[attestation]]
+rule = "box-cable-dead-when-off"
+holds = false
+"#);
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::PackVoltageWindow,
+        clause: "parts: rating at least 25 x 4 V, common practice; domain: 1500 V d.c., scope of ISO 6469-3 and UN R100 (class B up to 1500 V d.c.)",
+        probes: &[
+            holds(
+                &[Set("service-disconnect/S1/voltage", "\"100 V\"")],
+                [100.0, 100.0],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/voltage", "\"99.9 V\"")],
+                [100.0, 99.9],
+            ),
+            // The charging tolerance counts: 101 V.
+            fails(
+                &[
+                    Set("vehicle/bench vehicle/charge-tolerance", "\"1 %\""),
+                    Set("service-disconnect/S1/voltage", "\"100 V\""),
+                ],
+                [101.0, 100.0],
+            ),
+            open(&[Drop("service-disconnect/S1/voltage")]),
+            open(&[Drop("cell-type/cell/maximum")]),
+            open(&[Drop("resistor/Rp/type")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::LoadVoltageWindow,
+        // 75 V less 127.86 A (drive 100, heater 20, converter 560 W) through 25 mohm of
+        // cells, 0.8 mohm of parts, 4 m of 50 mm2 at 125 degC (0.386 ohm/km x 1.4127) and
+        // four joints, less 100 A through 2 m and four joints: 71.295 V.
+        clause: "lowest voltage of the drive at most the sagging battery, highest at least the full one; common practice",
+        probes: &[
+            holds(&[Set("load/drive/lowest", "\"71.2 V\"")], [71.295, 71.2]),
+            fails(&[Set("load/drive/lowest", "\"71.4 V\"")], [71.295, 71.4]),
+            holds(&[Set("load/drive/highest", "\"100 V\"")], [100.0, 100.0]),
+            fails(&[Set("load/drive/highest", "\"99.9 V\"")], [100.0, 99.9]),
+            open(&[Drop("load/drive/lowest")]),
+            open(&[Drop("load/drive/highest")]),
+            open(&[
+                Drop("cell-type/cell/resistance"),
+                Drop("cell-type/cell/resistance-spread"),
+            ]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ParallelStringsAlike,
+        clause: "same cells in series, full voltage, chemistry; common practice, the same asked for in student competition rules",
+        probes: &[
+            holds(&[SECOND, BOTH], [25.0, 25.0]),
+            fails(
+                &[SECOND, BOTH, Set("battery/cells 2/in-series", "24")],
+                [24.0, 25.0],
+            ),
+            says(
+                Fails,
+                &[
+                    SECOND,
+                    BOTH,
+                    OTHER_CELL,
+                    Set("battery/cells 2/cell", "\"other\""),
+                ],
+            ),
+            open(&[SECOND, BOTH, Drop("cell-type/cell/chemistry")]),
+            open(&[SECOND, BOTH, Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::StringCurrentShare,
+        clause: "current of the string at most the limit of its cells; Kirchhoff and datasheet",
+        probes: &[
+            holds(
+                &[Set("cell-type/cell/discharge-limit", "\"128 A\"")],
+                [127.86, 128.0],
+            ),
+            fails(
+                &[Set("cell-type/cell/discharge-limit", "\"127.5 A\"")],
+                [127.86, 127.5],
+            ),
+            // 50 A of the drive less 560 W of the converter at about 101 V.
+            holds(
+                &[Set("cell-type/cell/charge-limit", "\"44.5 A\"")],
+                [44.454, 44.5],
+            ),
+            fails(
+                &[Set("cell-type/cell/charge-limit", "\"44.4 A\"")],
+                [44.454, 44.4],
+            ),
+            open(&[Drop("cell-type/cell/discharge-limit")]),
+            open(&[Drop("cell-type/cell/charge-limit")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::StringLostLimit,
+        // Both together 120 A and 560 W at about 73 V; one alone carries all of it.
+        clause: "the strings that are left carry what all carried, or the controller lowers its limit; Kirchhoff",
+        probes: &[
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/discharge-limit", "\"128 A\""),
+                ],
+                [127.68, 128.0],
+            ),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/discharge-limit", "\"127.5 A\""),
+                    NOT_DERATED,
+                ],
+                [127.68, 127.5],
+            ),
+            says(
+                Holds,
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/discharge-limit", "\"127.5 A\""),
+                    DERATED,
+                ],
+            ),
+            open(&[
+                SECOND,
+                BOTH,
+                BOTH_BRAKING,
+                Set("cell-type/cell/discharge-limit", "\"127.5 A\""),
+            ]),
+            open(&[
+                SECOND,
+                BOTH,
+                BOTH_BRAKING,
+                Drop("cell-type/cell/discharge-limit"),
+            ]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::BoxCableDeadWhenOff,
+        clause: "no cable outside a box live with all contactors open, or guarded and labelled; common practice",
+        probes: &[
+            says(Holds, &[]),
+            open(&[BEFORE_CONTACTOR]),
+            says(Holds, &[BEFORE_CONTACTOR, GUARDED]),
+            says(Fails, &[BEFORE_CONTACTOR, NOT_GUARDED]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ConverterCapacity,
+        clause: "rated current at least what all loads of a phase draw: 40 A; common practice",
+        probes: &[
+            holds(
+                &[Set("converter/converter/rated", "\"40 A\"")],
+                [40.0, 40.0],
+            ),
+            fails(
+                &[Set("converter/converter/rated", "\"39.9 A\"")],
+                [40.0, 39.9],
+            ),
+            open(&[Drop("converter/converter/rated")]),
+            open(&[Drop("consumer/lamps/rated")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::LvReserve,
+        clause: "half of the capacity for 20 minutes, the safe end of 10 to 20: common practice; 0.5 x 26.67 Ah / 40 A = 1200 s",
+        probes: &[
+            holds(
+                &[Set("cell-type/12 V block/capacity", "\"26.7 Ah\"")],
+                [1201.5, 1200.0],
+            ),
+            fails(
+                &[Set("cell-type/12 V block/capacity", "\"26.6 Ah\"")],
+                [1197.0, 1200.0],
+            ),
+            // What is not essential does not count, once everybody says.
+            says(
+                Holds,
+                &[
+                    Set("cell-type/12 V block/capacity", "\"26.7 Ah\""),
+                    Add(r#"
+[[consumer]]
+name = "radio"
+circuit = "52"
+from = "LV.+"
+fuse = "low"
+cable = "LV 16"
+route = [{ zone = "bay", length = "1 m", laid = "free-air" }]
+rated = "5 A"
+duty-share = "100 %"
+essential = false
+"#),
+                ],
+            ),
+            open(&[Drop("cell-type/12 V block/capacity")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::AuxOwnFuse,
+        clause: "a fuse of its own for each heater, compressor, converter and charger; common practice",
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Fails,
+                &[
+                    Cut("fuse/F2"),
+                    Cut("terminal/J1.h+"),
+                    Set("conductor/03+/from", "\"J1.+\""),
+                ],
+            ),
+            // In the negative pole it counts too.
+            says(
+                Holds,
+                &[
+                    Cut("fuse/F2"),
+                    Cut("terminal/J1.h+"),
+                    Set("conductor/03+/from", "\"J1.+\""),
+                    Set("conductor/03-/to", "\"J1.f-\""),
+                    Add(
+                        "[[fuse]]\nname = \"F2\"\ntype = \"branch\"\nbox = \"J1\"\nfrom = \"J1.f-\"\nto = \"J1.-\"\n",
+                    ),
+                ],
+            ),
+        ],
+        never: &[(Open, "what is drawn is known")],
+    },
+];

@@ -1,0 +1,249 @@
+//! Rows of the rules about fuses and contactors.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
+
+use crate::edit::Edit::{Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+
+const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::FuseDcVoltage,
+        clause: "rated direct voltage at least the highest voltage; common practice, direct rating asked for in student competition rules",
+        probes: &[
+            holds(
+                &[Set("fuse-type/main/voltage", "\"100 V\"")],
+                [100.0, 100.0],
+            ),
+            fails(
+                &[Set("fuse-type/main/voltage", "\"99.9 V\"")],
+                [100.0, 99.9],
+            ),
+            // The low-voltage side has its own highest voltage: a block charged to 14.4 V.
+            holds(&[Set("fuse-type/low/voltage", "\"14.4 V\"")], [14.4, 14.4]),
+            fails(&[Set("fuse-type/low/voltage", "\"14.3 V\"")], [14.4, 14.3]),
+            open(&[Drop("fuse-type/main/voltage")]),
+            open(&[Drop("fuse/F1/type")]),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseContinuous,
+        // 60 s of 127.86 A and 10 s of 44.45 A: 119.56 A r.m.s. At 40 degC the curve leaves
+        // 100 % - 15/35 x 20 % = 91.43 %.
+        clause: "r.m.s. at most rated x air x holder x altitude; common practice, altitude IEC 60269-1, 3.2 from memory",
+        probes: &[
+            holds(
+                &[Set("fuse-type/main/rated", "\"131 A\"")],
+                [119.56, 119.77],
+            ),
+            fails(
+                &[Set("fuse-type/main/rated", "\"130.5 A\"")],
+                [119.56, 119.31],
+            ),
+            // 0.5 % less for each 100 m above 2000 m: 3000 m leaves 95 %.
+            fails(
+                &[
+                    Set("fuse-type/main/rated", "\"137 A\""),
+                    Set("vehicle/bench vehicle/altitude", "\"3000 m\""),
+                ],
+                [119.6, 118.99],
+            ),
+            open(&[Drop("fuse-type/main/holder")]),
+            open(&[Drop("fuse-type/main/derating")]),
+            open(&[Drop("fuse-type/main/rated")]),
+            open(&[Drop("zone/bay/air")]),
+            open(&[Drop("vehicle/bench vehicle/altitude")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseCyclic,
+        // 127.86 A for 60 s; a curve is trusted to 10 % in current, and half of it counts.
+        clause: "half of what melts it in the same time, repeated duty: makers' advice in print",
+        probes: &[
+            holds(
+                &[
+                    Set("fuse-type/main/rated", "\"120 A\""),
+                    Set(
+                        "fuse-type/main/curve",
+                        "[{ time = \"10 ms\", current = \"3000 A\" }, { time = \"60 s\", current = \"285 A\" }, { time = \"600 s\", current = \"260 A\" }]",
+                    ),
+                ],
+                [127.86, 128.25],
+            ),
+            fails(
+                &[
+                    Set("fuse-type/main/rated", "\"120 A\""),
+                    Set(
+                        "fuse-type/main/curve",
+                        "[{ time = \"10 ms\", current = \"3000 A\" }, { time = \"60 s\", current = \"283 A\" }, { time = \"600 s\", current = \"260 A\" }]",
+                    ),
+                ],
+                [127.86, 127.35],
+            ),
+            open(&[
+                Set("fuse-type/main/rated", "\"120 A\""),
+                Drop("fuse-type/main/curve"),
+            ]),
+            open(&[Drop("phase/work/duration")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FusePerStringAtSource,
+        clause: "a fuse in each string ahead of any junction; common practice, asked for in one country's inspection",
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Fails,
+                &[
+                    Cut("fuse/F1"),
+                    Set("contactor/K+/from", "\"S1.out\""),
+                    Set("contactor/Kp/from", "\"S1.out\""),
+                ],
+            ),
+        ],
+        never: &[(Open, WITHOUT_CUT_OUTS)],
+    },
+    Row {
+        rule: RuleId::BothPolesSwitched,
+        clause: "two poles opened, two isolating contactors; common practice and student competition rules",
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Fails,
+                &[
+                    Cut("contactor/K-"),
+                    Cut("reading/K-"),
+                    Cut("terminal/pack.-"),
+                    Set("conductor/01-/to", "\"cells.-\""),
+                    Set("phase/work/closed", "[\"K+\"]"),
+                    Set("phase/brake/closed", "[\"K+\"]"),
+                    Set("phase/charge/closed", "[\"K+\", \"KI+\", \"KI-\"]"),
+                ],
+            ),
+        ],
+        never: &[(Open, WITHOUT_CUT_OUTS)],
+    },
+    Row {
+        rule: RuleId::InletDead,
+        clause: "two contactors behind a direct-current inlet, pins at most 60 V when unplugged: ISO 17409 and UN R100, from memory",
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Fails,
+                &[
+                    Cut("contactor/KI-"),
+                    Cut("reading/KI-"),
+                    Cut("terminal/J1.i-"),
+                    Set("conductor/05-/from", "\"J1.-\""),
+                    Set("phase/charge/closed", "[\"K+\", \"K-\", \"KI+\"]"),
+                ],
+            ),
+        ],
+        never: &[(Open, WITHOUT_CUT_OUTS)],
+    },
+    Row {
+        rule: RuleId::ContactorCarry,
+        clause: "r.m.s. current, air and section within those of the datasheet; common practice",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/carry", "\"120 A\"")],
+                [119.56, 120.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/carry", "\"119 A\"")],
+                [119.56, 119.0],
+            ),
+            holds(
+                &[Set("contactor-type/main/carry-air", "\"40 degC\"")],
+                [40.0, 40.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/carry-air", "\"39.9 degC\"")],
+                [40.0, 39.9],
+            ),
+            fails(
+                &[Set("contactor-type/main/carry-section", "\"50.5 mm2\"")],
+                [50.0, 50.5],
+            ),
+            open(&[Drop("contactor-type/main/carry")]),
+            open(&[Drop("contactor-type/main/carry-air")]),
+            open(&[Drop("contactor-type/main/carry-section")]),
+            open(&[Drop("contactor/K+/type")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ContactorBreak,
+        clause: "largest current in the main direction at most what it breaks there at the highest voltage; common practice",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/break-forward", "\"128 A\"")],
+                [127.86, 128.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/break-forward", "\"127.5 A\"")],
+                [127.86, 127.5],
+            ),
+            holds(
+                &[Set("contactor-type/main/break-voltage", "\"100 V\"")],
+                [127.86, 600.0],
+            ),
+            open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
+            open(&[Drop("contactor-type/main/break-voltage")]),
+            open(&[Drop("contactor-type/main/break-forward")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ContactorDirection,
+        clause: "what flows against the arrow at most the reverse breaking current; common practice",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/break-reverse", "\"44.5 A\"")],
+                [44.454, 44.5],
+            ),
+            fails(
+                &[Set("contactor-type/main/break-reverse", "\"44.4 A\"")],
+                [44.454, 44.4],
+            ),
+            // Turned round it breaks 127.86 A with its reverse rating only, which is told
+            // by contactor-break; the braking current then has the forward one.
+            says(Fails, &[Set("contactor/K+/arrow", "\"without\"")]),
+            open(&[Drop("contactor/K+/arrow")]),
+            open(&[Drop("contactor-type/main/break-reverse")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ContactorVoltage,
+        clause: "rated voltage of the contacts at least the highest; altitude within the datasheet; common practice",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/voltage", "\"100 V\"")],
+                [100.0, 100.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/voltage", "\"99.9 V\"")],
+                [100.0, 99.9],
+            ),
+            holds(
+                &[Set("vehicle/bench vehicle/altitude", "\"4000 m\"")],
+                [4000.0, 4000.0],
+            ),
+            fails(
+                &[Set("vehicle/bench vehicle/altitude", "\"4001 m\"")],
+                [4001.0, 4000.0],
+            ),
+            open(&[Drop("contactor-type/main/voltage")]),
+            open(&[Drop("contactor-type/main/altitude")]),
+            open(&[Drop("vehicle/bench vehicle/altitude")]),
+        ],
+        never: &[],
+    },
+];

@@ -1,0 +1,201 @@
+//! Rows of the rules that look at readings.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::{Fails, Holds};
+
+use crate::edit::Edit::{Add, Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::IsolationLimit,
+        clause: "UN R100 Rev.3, 5.1.3: 500 ohm/V x 100 V; ISO 6469-3, 6.3.2 the same",
+        probes: &[
+            holds(
+                &[Set("reading/isolation/isolation", "\"50 kohm\"")],
+                [50000.0, 50000.0],
+            ),
+            fails(
+                &[Set("reading/isolation/isolation", "\"49.9 kohm\"")],
+                [49900.0, 50000.0],
+            ),
+            open(&[Cut("reading/isolation")]),
+            open(&[Drop("reading/isolation/initials")]),
+            open(&[Drop("reading/isolation/date")]),
+            open(&[Drop("reading/isolation/instrument")]),
+            open(&[Drop("reading/isolation/revision")]),
+            open(&[Set("reading/isolation/revision", "\"A\"")]),
+            open(&[Drop("vehicle/bench vehicle/revision")]),
+            // The latest counts, not the best.
+            says(
+                Fails,
+                &[Add(
+                    "\n[[reading]]\nisolation = \"20 kohm\"\ntest-voltage = \"250 V\"\ninitials = \"EM\"\ndate = 2026-04-01\ninstrument = \"meter 1\"\nrevision = \"B\"\n",
+                )],
+            ),
+            says(
+                Holds,
+                &[Add(
+                    "\n[[reading]]\nisolation = \"20 kohm\"\ntest-voltage = \"250 V\"\ninitials = \"EM\"\ndate = 2026-02-01\ninstrument = \"meter 1\"\nrevision = \"B\"\n",
+                )],
+            ),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::IsolationNewBuild,
+        clause: "five times the limit when new and dry: 250 kohm; common practice",
+        probes: &[
+            holds(
+                &[Set("reading/isolation/isolation", "\"250 kohm\"")],
+                [250_000.0, 250_000.0],
+            ),
+            fails(
+                &[Set("reading/isolation/isolation", "\"249 kohm\"")],
+                [249_000.0, 250_000.0],
+            ),
+            open(&[Cut("reading/isolation")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::InsulationTestLevel,
+        clause: "tester at the highest working voltage at least: ISO 6469-3, test of the vehicle",
+        probes: &[
+            holds(
+                &[Set("reading/isolation/test-voltage", "\"100 V\"")],
+                [100.0, 100.0],
+            ),
+            fails(
+                &[Set("reading/isolation/test-voltage", "\"99.9 V\"")],
+                [99.9, 100.0],
+            ),
+            open(&[Cut("reading/isolation")]),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::BondResistance,
+        clause: "UN R100 Rev.3, 5.1.2.2: lower than 0.1 ohm with at least 0.2 A",
+        probes: &[
+            holds(
+                &[Set("reading/bond J1/bond", "\"99.9 mohm\"")],
+                [0.0999, 0.1],
+            ),
+            // At the limit is not below it.
+            fails(&[Set("reading/bond J1/bond", "\"100 mohm\"")], [0.1, 0.1]),
+            open(&[Set("reading/bond J1/test-current", "\"0.19 A\"")]),
+            open(&[Drop("reading/bond J1/test-current")]),
+            open(&[Cut("reading/bond J1")]),
+            open(&[Set("reading/bond J1/revision", "\"A\"")]),
+            // A box of plastic has nothing to bond; one of unknown stuff has.
+            says(
+                Holds,
+                &[Cut("reading/bond J1"), Set("box/J1/metal", "false")],
+            ),
+            open(&[Cut("reading/bond J1"), Drop("box/J1/metal")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ChargeEarth,
+        clause: "UN R100 Rev.3, 5.1.2.2: lower than 0.1 ohm, read at the inlet",
+        probes: &[
+            holds(&[Set("reading/earth/bond", "\"99.9 mohm\"")], [0.0999, 0.1]),
+            fails(
+                &[Set("reading/earth/bond", "\"100.1 mohm\"")],
+                [0.1001, 0.1],
+            ),
+            open(&[Cut("reading/earth")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::LvAndHvSeparate,
+        clause: "UN R100 Rev.3, 5.1.3: 50 kohm between both sides of the converter",
+        probes: &[
+            holds(
+                &[Set("reading/converter/isolation", "\"50 kohm\"")],
+                [50000.0, 50000.0],
+            ),
+            fails(
+                &[Set("reading/converter/isolation", "\"49.9 kohm\"")],
+                [49900.0, 50000.0],
+            ),
+            open(&[Cut("reading/converter")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::JointResistance,
+        clause: "1.5 times the best on the same cable, 50 % rule of an electrical testing association, second hand: 30 uohm",
+        probes: &[
+            holds(
+                &[Set("reading/joint 01+ from/joint", "\"29.9 uohm\"")],
+                [29.9e-6, 30.0e-6],
+            ),
+            fails(
+                &[Set("reading/joint 01+ from/joint", "\"30.1 uohm\"")],
+                [30.1e-6, 30.0e-6],
+            ),
+            // On another cable the best does not count.
+            says(
+                Holds,
+                &[Set("reading/joint 03+ from/joint", "\"29.9 uohm\"")],
+            ),
+            open(&[Cut("reading/joint 01+ from")]),
+            open(&[Drop("reading/joint 01+ from/instrument")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::BrakeVacuumReserve,
+        clause: "three full strokes; common practice",
+        probes: &[
+            holds(&[Set("reading/strokes/count", "3")], [3.0, 3.0]),
+            fails(&[Set("reading/strokes/count", "2")], [2.0, 3.0]),
+            open(&[Cut("reading/strokes")]),
+            // Without vacuum brakes somebody says so.
+            says(
+                Holds,
+                &[
+                    Cut("reading/strokes"),
+                    Add(
+                        "\n[[attestation]]\nrule = \"brake-vacuum-reserve\"\nholds = true\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"\n",
+                    ),
+                ],
+            ),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::EnergisingOrder,
+        clause: "between 25 x 3 V and 25 x 4 V; common practice",
+        probes: &[
+            holds(&[Set("reading/cells/voltage", "\"75 V\"")], [75.0, 75.0]),
+            fails(&[Set("reading/cells/voltage", "\"74.9 V\"")], [74.9, 75.0]),
+            holds(&[Set("reading/cells/voltage", "\"100 V\"")], [100.0, 75.0]),
+            fails(
+                &[Set("reading/cells/voltage", "\"100.1 V\"")],
+                [100.1, 100.0],
+            ),
+            // The wrong way round.
+            says(Fails, &[Set("reading/cells/voltage", "\"-90 V\"")]),
+            open(&[Cut("reading/cells")]),
+            open(&[Drop("cell-type/cell/minimum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ContactorLog,
+        clause: "closings at most the endurance of the datasheet; common practice",
+        probes: &[
+            holds(&[Set("contactor-type/main/endurance", "20")], [20.0, 20.0]),
+            fails(&[Set("contactor-type/main/endurance", "19")], [20.0, 19.0]),
+            open(&[Drop("contactor-type/main/endurance")]),
+            open(&[Cut("reading/K+")]),
+        ],
+        never: &[],
+    },
+];
