@@ -37,8 +37,8 @@ Exit codes:
 const REVIEW_EXIT_CODES: &str = "\
 Exit codes:
   0  no rule of severity stop or fix fails, and no rule of severity stop is open
-  1  one does
-  2  the file could not be used; every error is told";
+  1  one does; an accepted deviation of severity fix counts no more, one of severity stop does
+  2  a file could not be used, or an accepted deviation is none; every error is told";
 
 /// The whole command line.
 #[derive(Debug, Parser)]

@@ -14,4 +14,5 @@ pub mod review;
 pub mod size;
 pub mod spacing;
 pub mod study;
+mod thing_text;
 mod working;

@@ -37,10 +37,26 @@ pub(crate) fn next_steps(steps: impl Iterator<Item = String>) -> String {
 /// Columns of a terminal that nobody made wider.
 pub(crate) const WIDTH: usize = 80;
 
+/// Columns of the terminal that the answer goes to, within what reads well; [`WIDTH`] for
+/// a file or a pipe.
+pub(crate) fn width() -> usize {
+    const NARROWEST: usize = 40;
+    const WIDEST: usize = 110;
+    let found = terminal_size::terminal_size_of(std::io::stdout());
+    found.map_or(WIDTH, |(columns, _)| {
+        usize::from(columns.0).clamp(NARROWEST, WIDEST)
+    })
+}
+
 /// Prose broken at spaces so that no line is wider than [`WIDTH`], unless a single word
 /// is. The first line begins with `first`, the others with as many spaces. A number is
 /// not parted from the unit after it.
 pub(crate) fn wrap(first: &str, prose: &str) -> String {
+    wrap_to(WIDTH, first, prose)
+}
+
+/// The same for a page of another width.
+pub(crate) fn wrap_to(width: usize, first: &str, prose: &str) -> String {
     let indent = first.chars().count();
     let mut text = first.to_owned();
     let mut used = indent;
@@ -56,7 +72,7 @@ pub(crate) fn wrap(first: &str, prose: &str) -> String {
         let word = word.as_str();
         let wide = word.chars().count();
         if used > indent {
-            if used + 1 + wide > WIDTH {
+            if used + 1 + wide > width {
                 let _ = write!(text, "\n{:indent$}", "");
                 used = indent;
             } else {
@@ -93,12 +109,17 @@ impl Sources {
 
     /// The block that says what the marks stand for, with its heading; empty without marks.
     pub(crate) fn list(&self) -> String {
+        self.list_to(WIDTH)
+    }
+
+    /// The same for a page of another width.
+    pub(crate) fn list_to(&self, width: usize) -> String {
         let mut text = String::new();
         let wide = self.0.len().to_string().len() + 2;
         for (index, cited) in self.0.iter().enumerate() {
             let mark = format!("[{}]", index + 1);
             text.push_str(if index == 0 { "Sources\n" } else { "\n" });
-            text.push_str(&wrap(&format!("  {mark:>wide$} "), cited));
+            text.push_str(&wrap_to(width, &format!("  {mark:>wide$} "), cited));
         }
         text
     }
@@ -115,7 +136,14 @@ pub(crate) fn taken_as_default(taken: &[String]) -> String {
 
 /// The closing cautions as a block.
 pub(crate) fn cautions() -> String {
-    CAUTIONS.map(|caution| wrap("", caution)).join("\n")
+    cautions_to(WIDTH)
+}
+
+/// The same for a page of another width.
+pub(crate) fn cautions_to(width: usize) -> String {
+    CAUTIONS
+        .map(|caution| wrap_to(width, "", caution))
+        .join("\n")
 }
 
 /// A table without lines.

@@ -67,9 +67,16 @@ fn compare(name: &str, printed: &str) {
     assert_eq!(committed, printed, "{}", path.display());
 }
 
+/// Whether a design alone can show it; the golden answers of `review` and `record` show
+/// the others.
+fn of_a_design(name: ProblemName) -> bool {
+    let beside = [ProblemName::StaleAcceptance, ProblemName::RecordsClash];
+    !beside.contains(&name)
+}
+
 #[test]
 fn every_error_has_a_file_that_shows_it_and_its_rendering_is_committed() {
-    for name in ProblemName::ALL {
+    for name in ProblemName::ALL.iter().filter(|name| of_a_design(**name)) {
         let slug = name.slug();
         let read = match name {
             ProblemName::TooMany => two_hundred_conductors(),
@@ -91,7 +98,7 @@ fn every_error_has_a_file_that_shows_it_and_its_rendering_is_committed() {
 #[test]
 fn a_file_with_only_one_kind_of_mistake_shows_only_that() {
     for name in ProblemName::ALL {
-        if matches!(name, ProblemName::Open | ProblemName::TooMany) {
+        if matches!(name, ProblemName::Open | ProblemName::TooMany) || !of_a_design(*name) {
             continue;
         }
         let read = wrong(name.slug());

@@ -109,3 +109,15 @@ pub const fn blocks(finding: &Finding) -> bool {
         (Severity::Stop | Severity::Fix, Verdict::Fails) | (Severity::Stop, Verdict::Open)
     )
 }
+
+/// The same for a finding that somebody accepted as a deviation. Whoever accepts may hand
+/// over what is to be mended before handing over; nobody may energise what must not be
+/// energised, and nobody can accept what is not known.
+pub const fn blocks_although_accepted(finding: &Finding) -> bool {
+    let severity = finding.rule.rule().severity;
+    blocks(finding)
+        && !matches!(
+            (severity, finding.judged.verdict),
+            (Severity::Fix | Severity::Note, Verdict::Fails)
+        )
+}

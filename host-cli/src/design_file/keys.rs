@@ -420,6 +420,42 @@ pub(super) const ABOUT: &[(&str, Tag)] = &[
     ("converter", Tag::Converter),
 ];
 
+/// A deviation that somebody accepted: in a file of its own, not in a design.
+pub(super) static ACCEPTED: Section = Section {
+    tag: Tag::Inner,
+    key: "accepted",
+    one: "accepted deviation",
+    many: true,
+    doc: "what a review finds to fail, and somebody accepts: which, why, who and when",
+    keys: &[
+        must("rule", Text, "the rule that fails"),
+        about("zone", Tag::Zone),
+        about("box", Tag::Box),
+        about("terminal", Tag::Terminal),
+        about("battery", Tag::Battery),
+        about("conductor", Tag::Conductor),
+        about("fuse", Tag::Fuse),
+        about("contactor", Tag::Contactor),
+        about("service-disconnect", Tag::ServiceDisconnect),
+        about("resistor", Tag::Resistor),
+        about("load", Tag::Load),
+        about("converter", Tag::Converter),
+        may(
+            "at",
+            Text,
+            "where on it, as the review names it: a terminal, a phase; everywhere where nothing is said",
+        ),
+        must("reason", Text, "why it is acceptable"),
+        must("who", Text, "who accepts it, by name"),
+        must("date", Day, "when, as 2026-03-01"),
+        may(
+            "revision",
+            Text,
+            "revision of the design that it was accepted for",
+        ),
+    ],
+};
+
 const fn about(key: &'static str, tag: Tag) -> Key {
     may(
         key,

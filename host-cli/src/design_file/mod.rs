@@ -11,6 +11,7 @@
 //! | `load`, `tree`, `source` | files, what they include, their text as trees, places in them |
 //! | `walk` | takes keys out of tables and converts their values |
 //! | `build` | from tables to the design |
+//! | `acceptance` | deviations that somebody accepted, from a file of their own |
 //! | `findings` | what the check of the core says, at its lines |
 //! | `near` | the nearest known name |
 //! | `problem`, `render` | what is wrong, by name; problems for people |
@@ -18,6 +19,7 @@
 //! | `starter` | the files that `orangeloom new` writes |
 //! | `summary` | what was read |
 
+mod acceptance;
 mod build;
 mod findings;
 mod keys;
@@ -42,6 +44,7 @@ use std::path::Path;
 
 use orangeloom_core::design::{Design, Thing};
 
+pub(crate) use acceptance::{Acceptance, Acceptances, read_acceptances};
 pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
 pub use problem::{Problem, ProblemName};
 pub use render::{MOST_SHOWN, Paint, render};
@@ -49,8 +52,8 @@ pub use schema::schema;
 pub use source::{Place, Source, line_and_column};
 pub use starter::{STARTER_DESIGN, STARTER_PARTS};
 pub use summary::summary;
-pub(crate) use verbs::refuse;
 pub use verbs::{CheckArgs, NewArgs, check, new};
+pub(crate) use verbs::{refuse, refuse_for};
 
 /// What was read.
 #[derive(Debug)]
@@ -123,5 +126,19 @@ impl DesignFile {
         let (line, column) = line_and_column(&self.sources, place);
         let path = self.sources.get(place.file).map_or("", |s| s.path.as_str());
         format!("{path}:{line}:{column}")
+    }
+
+    /// `file:line` of a place, for people: the directory is left out where no other file
+    /// that was read has the same name.
+    pub fn line(&self, place: &Place) -> String {
+        let (line, _) = line_and_column(&self.sources, place);
+        let path = self.sources.get(place.file).map_or("", |s| s.path.as_str());
+        let name = Path::new(path).file_name();
+        let alike = |source: &&Source| Path::new(&source.path).file_name() == name;
+        let short = match name {
+            Some(name) if self.sources.iter().filter(alike).count() == 1 => name.to_string_lossy(),
+            _ => path.into(),
+        };
+        format!("{short}:{line}")
     }
 }

@@ -78,6 +78,10 @@ problems! {
     UnusedTerminal: "unused-terminal";
     /// Values that contradict each other.
     Contradiction: "contradiction";
+    /// A deviation that was accepted and is none.
+    StaleAcceptance: "stale-acceptance";
+    /// Two records that contradict each other.
+    RecordsClash: "records-clash";
     /// Something that is not known; no error.
     Open: "open";
 }
@@ -101,7 +105,7 @@ pub struct Problem {
 }
 
 impl Problem {
-    pub(super) fn new(name: ProblemName, place: Place, what: impl Into<String>) -> Self {
+    pub(crate) fn new(name: ProblemName, place: Place, what: impl Into<String>) -> Self {
         Self {
             name,
             what: what.into(),
@@ -113,26 +117,26 @@ impl Problem {
     }
 
     #[must_use]
-    pub(super) fn here(mut self, words: impl Into<String>) -> Self {
+    pub(crate) fn here(mut self, words: impl Into<String>) -> Self {
         self.here = words.into();
         self
     }
 
     #[must_use]
-    pub(super) fn and(mut self, place: Place, words: impl Into<String>) -> Self {
+    pub(crate) fn and(mut self, place: Place, words: impl Into<String>) -> Self {
         self.other = Some((place, words.into()));
         self
     }
 
     #[must_use]
-    pub(super) fn advice(mut self, words: impl Into<String>) -> Self {
+    pub(crate) fn advice(mut self, words: impl Into<String>) -> Self {
         self.advice.push(words.into());
         self
     }
 
     /// Adds what was perhaps meant.
     #[must_use]
-    pub(super) fn meant(self, nearest: Option<&str>) -> Self {
+    pub(crate) fn meant(self, nearest: Option<&str>) -> Self {
         match nearest {
             Some(name) => self.advice(format!("did you mean {}", quoted(name))),
             None => self,
@@ -141,7 +145,7 @@ impl Problem {
 }
 
 /// A text in quotes, short and printable.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;
     let mut quoted = String::from("\"");
     for (count, letter) in text.chars().enumerate() {
@@ -160,7 +164,7 @@ pub(super) fn quoted(text: &str) -> String {
 }
 
 /// Words in a row: `a, b or c`.
-pub(super) fn listed<S: AsRef<str>>(words: &[S], last: &str) -> String {
+pub(crate) fn listed<S: AsRef<str>>(words: &[S], last: &str) -> String {
     match words {
         [] => String::new(),
         [one] => one.as_ref().to_owned(),

@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::render::Paint;
-use super::{DesignFile, STARTER_DESIGN, STARTER_PARTS, schema, summary};
+use super::render::{Paint, render};
+use super::{DesignFile, Problem, STARTER_DESIGN, STARTER_PARTS, Source, schema, summary};
 use crate::cli::{Exit, Outcome};
 
 /// What to check.
@@ -38,13 +38,20 @@ pub fn check(args: &CheckArgs) -> Outcome {
 
 /// A file that cannot be used, with everything that is wrong in it.
 pub(crate) fn refuse(read: &DesignFile, file: &Path) -> Outcome {
-    let count = read.problems.len();
+    refuse_for(&read.sources, &read.problems, file)
+}
+
+/// The same for any file.
+pub(crate) fn refuse_for(sources: &[Source], problems: &[Problem], file: &Path) -> Outcome {
+    let count = problems.len();
     let errors = if count == 1 { "error" } else { "errors" };
     let mut outcome = Outcome::unusable(&format!(
         "{} cannot be used: {count} {errors}",
         file.display()
     ));
-    outcome.stderr.insert_str(0, &read.render(paint()));
+    outcome
+        .stderr
+        .insert_str(0, &render(sources, problems, paint()));
     outcome
 }
 

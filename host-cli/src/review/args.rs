@@ -11,9 +11,21 @@ pub struct ReviewArgs {
     /// The design file
     pub file: PathBuf,
 
+    /// A file of deviations that somebody accepted: shown as such, never as a pass
+    #[arg(long, value_name = "FILE")]
+    pub accepted: Option<PathBuf>,
+
     /// Print JSON for other programs, every finding of every rule
-    #[arg(long)]
+    #[arg(long, group = "form")]
     pub json: bool,
+
+    /// Print Markdown for the inspector's file, every finding with value and limit
+    #[arg(long, group = "form")]
+    pub markdown: bool,
+
+    /// Print test results as XML in the form of `JUnit`, for a build server: one test for each finding
+    #[arg(long, group = "form")]
+    pub junit: bool,
 }
 
 /// How to list the rules.
@@ -32,6 +44,6 @@ pub struct ExplainArgs {
     /// Name of the rule, as `rules` lists it
     pub rule: String,
 
-    /// A design file: show every finding of the rule in it
+    /// A design file: show the working of every finding of the rule in it
     pub file: Option<PathBuf>,
 }

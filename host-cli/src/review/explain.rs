@@ -3,7 +3,7 @@
 use orangeloom_core::review::RuleId;
 
 use super::Reviewed;
-use super::told::{about, because, numbers};
+use super::told::{about, said};
 use crate::page::{self, cautions, wrap};
 use crate::working::cite;
 
@@ -38,13 +38,10 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
 fn findings(id: RuleId, reviewed: &Reviewed) -> String {
     let mut lines = vec![format!("In this design: {}", reviewed.verdict(id).word())];
     for finding in reviewed.of_rule(id) {
-        let mut said = vec![finding.judged.verdict.word().to_owned()];
-        let told = numbers(finding);
-        if !told.is_empty() {
-            said.push(told);
-        }
-        said.extend(because(reviewed, finding));
-        let line = format!("{}: {}", about(reviewed, finding), said.join("; "));
+        let verdict = finding.judged.verdict.word();
+        let said = format!("{verdict}; {}", said(reviewed, finding));
+        let said = said.trim_end_matches([';', ' ']);
+        let line = format!("{}: {said}", about(reviewed, finding));
         lines.push(wrap("  - ", &line));
     }
     lines.join("\n")

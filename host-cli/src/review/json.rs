@@ -1,14 +1,15 @@
 //! The review as JSON; every key of a value carries its unit.
 
-use orangeloom_core::review::{RuleId, blocks};
+use orangeloom_core::review::{Finding, RuleId};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use super::Reviewed;
-use super::told::{because, place, unit_key};
+use super::told::{because, unit_key};
+use super::{Reviewed, day};
 use crate::document;
 use crate::page::CAUTIONS;
 use crate::study::names;
+use crate::thing_text::position;
 use crate::working::cite;
 
 /// Raised when a key changes its meaning or goes.
@@ -62,9 +63,13 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
                     .map(|at| names::thing(reviewed.design(), at))
                     .into(),
             );
-            row.insert("place".into(), place(reviewed, finding.thing).into());
+            row.insert(
+                "place".into(),
+                position(&reviewed.read, finding.thing).into(),
+            );
             row.insert("verdict".into(), json!(judged.verdict));
-            row.insert("blocks".into(), blocks(finding).into());
+            row.insert("blocks".into(), reviewed.blocks(finding).into());
+            row.insert("accepted".into(), accepted(reviewed, finding));
             row.insert("aspect".into(), json!(judged.name));
             row.insert(format!("value_{unit}"), json!(judged.value));
             row.insert(format!("limit_{unit}"), json!(judged.limit));
@@ -82,4 +87,12 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
         "verdict": reviewed.verdict(id),
         "findings": findings,
     })
+}
+
+/// Who accepted it; null where nobody did.
+fn accepted(reviewed: &Reviewed, finding: &Finding) -> Value {
+    reviewed.accepted(finding).map_or(
+        Value::Null,
+        |one| json!({ "who": one.who, "date": day(one.date), "reason": one.reason }),
+    )
 }

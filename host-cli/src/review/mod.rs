@@ -1,38 +1,64 @@
 //! `orangeloom review`, `rules` and `explain`: a design against the checklist.
 
+mod accepted;
 mod args;
 mod explain;
 mod json;
+mod junit;
 mod list;
+mod markdown;
 mod text;
-mod told;
+pub(crate) mod told;
+mod xml;
 
+pub(crate) use accepted::day;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 
 use std::path::Path;
 
 use orangeloom_core::design::Design;
 use orangeloom_core::network::Workspace;
-use orangeloom_core::review::{Finding, RuleId, blocks, review};
+use orangeloom_core::review::{
+    Finding, RuleId, Severity, blocks, blocks_although_accepted, review,
+};
 use orangeloom_core::study::Study;
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
-use crate::design_file::{DesignFile, refuse};
+use crate::design_file::{Acceptance, DesignFile, refuse};
+use crate::page;
 
 /// Everything that the renderers show.
 pub(crate) struct Reviewed {
-    read: DesignFile,
-    findings: Vec<Finding>,
+    pub(crate) read: DesignFile,
+    pub(crate) findings: Vec<Finding>,
+    accepted: Vec<Acceptance>,
+}
+
+/// Where a rule stands, with what somebody accepted told apart.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Standing {
+    Fails,
+    Open,
+    /// Fails only where somebody accepted it.
+    Accepted,
+    Holds,
+    NotApplicable,
 }
 
 impl Reviewed {
-    fn of(file: &Path) -> Result<Self, Outcome> {
+    /// Reads a design and reviews it.
+    pub(crate) fn of(file: &Path) -> Result<Self, Outcome> {
         let read = DesignFile::read(file);
         if !read.problems.is_empty() {
             return Err(refuse(&read, file));
         }
+        Ok(Self::of_design(read))
+    }
+
+    /// Reviews a design without problems.
+    pub(crate) fn of_design(read: DesignFile) -> Self {
         let mut study = Box::new(Study::new());
         study.compute(&read.design, &mut Box::new(Workspace::new()));
         let insulation = Box::new(InsulationStudy::find(&read.design));
@@ -40,15 +66,19 @@ impl Reviewed {
         review(&read.design, &study, &insulation, &mut |finding| {
             findings.push(finding);
         });
-        Ok(Self { read, findings })
+        Self {
+            read,
+            findings,
+            accepted: Vec::new(),
+        }
     }
 
-    fn design(&self) -> &Design {
+    pub(crate) fn design(&self) -> &Design {
         &self.read.design
     }
 
     /// What a rule found.
-    fn of_rule(&self, rule: RuleId) -> impl Iterator<Item = &Finding> {
+    pub(crate) fn of_rule(&self, rule: RuleId) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(move |one| one.rule == rule)
     }
 
@@ -60,29 +90,110 @@ impl Reviewed {
             })
     }
 
+    /// Whether a finding fails and was accepted, and its rule may be.
+    fn excused(&self, finding: &Finding) -> bool {
+        self.accepted(finding).is_some() && !blocks_although_accepted(finding)
+    }
+
+    /// Where a rule stands.
+    pub(crate) fn standing(&self, rule: RuleId) -> Standing {
+        let counts = self.of_rule(rule).filter(|one| !self.excused(one));
+        let verdict = counts
+            .map(|one| one.judged.verdict)
+            .fold(Verdict::NotApplicable, Verdict::worse);
+        match verdict {
+            Verdict::Fails => Standing::Fails,
+            Verdict::Open => Standing::Open,
+            _ if self.of_rule(rule).any(|one| self.excused(one)) => Standing::Accepted,
+            Verdict::Holds => Standing::Holds,
+            Verdict::NotApplicable => Standing::NotApplicable,
+        }
+    }
+
+    /// The rules that stand so.
+    fn standing_so(&self, standing: Standing) -> impl Iterator<Item = RuleId> {
+        let rules = RuleId::ALL.iter().copied();
+        rules.filter(move |id| self.standing(*id) == standing)
+    }
+
+    /// Whether a finding keeps the review from passing.
+    fn blocks(&self, finding: &Finding) -> bool {
+        match self.accepted(finding) {
+            Some(_) => blocks_although_accepted(finding),
+            None => blocks(finding),
+        }
+    }
+
     fn passes(&self) -> bool {
-        !self.findings.iter().any(blocks)
+        !self.findings.iter().any(|one| self.blocks(one))
+    }
+
+    /// Name and revision of the vehicle, and whether it passes.
+    fn title(&self) -> String {
+        let design = self.design();
+        let name = design.vehicle.name.and_then(|name| design.text(name));
+        let revision = design.vehicle.revision.and_then(|text| design.text(text));
+        let mut title = format!(
+            "{}, {}: {}",
+            name.unwrap_or("the vehicle"),
+            revision.map_or_else(
+                || "revision not stated".to_owned(),
+                |revision| format!("revision {revision}")
+            ),
+            if self.passes() {
+                "passes"
+            } else {
+                "does not pass"
+            }
+        );
+        let accepted = self.accepted.len();
+        if accepted > 0 {
+            let deviations = if accepted == 1 {
+                "deviation"
+            } else {
+                "deviations"
+            };
+            title = format!("{title}, with {accepted} accepted {deviations}");
+        }
+        title
+    }
+}
+
+/// A severity with what it means.
+pub(crate) const fn meaning(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "stop: do not energise",
+        Severity::Fix => "fix: before it is handed over",
+        Severity::Note => "note: tell the owner",
     }
 }
 
 /// Reviews one design.
 pub fn run(args: &ReviewArgs) -> Outcome {
-    let reviewed = match Reviewed::of(&args.file) {
+    let mut reviewed = match Reviewed::of(&args.file) {
         Ok(reviewed) => reviewed,
         Err(outcome) => return outcome,
     };
+    if let Some(file) = &args.accepted
+        && let Err(outcome) = reviewed.accept(file)
+    {
+        return outcome;
+    }
     let exit = if reviewed.passes() {
         Exit::Holds
     } else {
         Exit::Fails
     };
-    if args.json {
-        return match json::render(&reviewed) {
-            Ok(text) => Outcome::result(text, exit),
-            Err(message) => Outcome::unusable(&message),
-        };
+    let rendered = match (args.json, args.markdown, args.junit) {
+        (true, ..) => json::render(&reviewed),
+        (_, true, _) => Ok(markdown::render(&reviewed)),
+        (.., true) => Ok(junit::render(&reviewed)),
+        _ => Ok(text::render(&reviewed, page::width())),
+    };
+    match rendered {
+        Ok(text) => Outcome::result(text, exit),
+        Err(message) => Outcome::unusable(&message),
     }
-    Outcome::result(text::render(&reviewed), exit)
 }
 
 /// Lists the rules.

@@ -1,172 +1,249 @@
-//! The review for people: worst first.
+//! The review for people: worst first, as wide as the terminal.
 
-use orangeloom_core::review::{Finding, RuleId, Severity};
+use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
-use super::Reviewed;
-use super::told::{about, because, numbers};
-use crate::page::{self, Sources, cautions, wrap};
+use super::told::{about, numbers, said};
+use super::{Reviewed, Standing, meaning};
+use crate::page::{self, Sources, cautions_to, wrap_to};
 use crate::working::cite;
 
 /// Most things that one line names.
 const SHOWN: usize = 8;
 
 /// The whole page.
-pub(super) fn render(reviewed: &Reviewed) -> String {
-    let mut sources = Sources::new();
-    let mut blocks = vec![head(reviewed), counts(reviewed)];
-    for verdict in [Verdict::Fails, Verdict::Open] {
-        for severity in Severity::ALL {
-            blocks.push(group(reviewed, verdict, *severity, &mut sources));
-        }
+pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
+    let mut page = Page {
+        reviewed,
+        width,
+        sources: Sources::new(),
+    };
+    let mut blocks = vec![
+        page.wrap("", &format!("Review of {}", reviewed.title())),
+        page.counts(),
+    ];
+    for severity in Severity::ALL {
+        blocks.push(page.failing(*severity));
     }
-    blocks.push(named(reviewed, Verdict::Holds, "Holds"));
-    blocks.push(named(reviewed, Verdict::NotApplicable, "Not applicable"));
-    blocks.push(sources.list());
-    blocks.push(cautions());
+    blocks.push(page.accepted());
+    for severity in Severity::ALL {
+        blocks.push(page.open(*severity));
+    }
+    blocks.push(page.named(Standing::Holds, "Holds"));
+    blocks.push(page.named(Standing::NotApplicable, "Not applicable"));
+    blocks.push(page.sources.list_to(width));
+    blocks.push(cautions_to(width));
     page::join(&blocks)
 }
 
-fn head(reviewed: &Reviewed) -> String {
-    let design = reviewed.design();
-    let name = design.vehicle.name.and_then(|name| design.text(name));
-    let revision = design.vehicle.revision.and_then(|text| design.text(text));
-    let passes = if reviewed.passes() {
-        "passes"
-    } else {
-        "does not pass"
-    };
-    wrap(
-        "",
-        &format!(
-            "Review of {}, {}: {passes}",
-            name.unwrap_or("the vehicle"),
-            revision.map_or_else(
-                || "revision not stated".to_owned(),
-                |revision| format!("revision {revision}")
-            )
-        ),
-    )
+struct Page<'a> {
+    reviewed: &'a Reviewed,
+    width: usize,
+    sources: Sources,
 }
 
-fn with(reviewed: &Reviewed, verdict: Verdict, severity: Severity) -> Vec<RuleId> {
-    let rules = RuleId::ALL.iter().copied();
-    rules
-        .filter(|id| id.rule().severity == severity && reviewed.verdict(*id) == verdict)
-        .collect()
-}
-
-fn counts(reviewed: &Reviewed) -> String {
-    let lines: Vec<String> = Severity::ALL
-        .iter()
-        .map(|severity| {
-            let count = |verdict| with(reviewed, verdict, *severity).len();
-            format!(
-                "  {:<5} {:>3} fail {:>3} open {:>3} hold {:>3} not applicable",
-                severity.words(),
-                count(Verdict::Fails),
-                count(Verdict::Open),
-                count(Verdict::Holds),
-                count(Verdict::NotApplicable)
-            )
-        })
-        .collect();
-    format!("Rules by severity\n{}", lines.join("\n"))
-}
-
-fn group(
-    reviewed: &Reviewed,
-    verdict: Verdict,
-    severity: Severity,
-    sources: &mut Sources,
-) -> String {
-    let rules = with(reviewed, verdict, severity);
-    if rules.is_empty() {
-        return String::new();
+impl Page<'_> {
+    fn wrap(&self, first: &str, prose: &str) -> String {
+        wrap_to(self.width, first, prose)
     }
-    let means = match severity {
-        Severity::Stop => "stop: do not energise",
-        Severity::Fix => "fix: before it is handed over",
-        Severity::Note => "note: tell the owner",
-    };
-    let word = if verdict == Verdict::Fails {
-        "Fails"
-    } else {
-        "Open, which is not a pass"
-    };
-    let mut lines = vec![format!("{word}; {means}")];
-    for rule in rules {
-        lines.push(format!("  {}", rule.slug()));
-        lines.extend(findings(reviewed, rule, verdict, sources));
-        if verdict == Verdict::Fails {
-            lines.push(wrap("    -> ", rule.prose().cure));
+
+    fn with(&self, standing: Standing, severity: Severity) -> Vec<RuleId> {
+        let rules = self.reviewed.standing_so(standing);
+        rules.filter(|id| id.rule().severity == severity).collect()
+    }
+
+    fn counts(&self) -> String {
+        let accepted = self.reviewed.standing_so(Standing::Accepted).count();
+        let lines: Vec<String> = Severity::ALL
+            .iter()
+            .map(|severity| {
+                let count = |standing| self.with(standing, *severity).len();
+                let mut line = format!("  {:<5}", severity.words());
+                for (standing, word) in [
+                    (Standing::Fails, "fail"),
+                    (Standing::Accepted, "accepted"),
+                    (Standing::Open, "open"),
+                    (Standing::Holds, "hold"),
+                    (Standing::NotApplicable, "not applicable"),
+                ] {
+                    if standing != Standing::Accepted || accepted > 0 {
+                        line = format!("{line} {:>3} {word}", count(standing));
+                    }
+                }
+                line
+            })
+            .collect();
+        format!("Rules by severity\n{}", lines.join("\n"))
+    }
+
+    fn failing(&mut self, severity: Severity) -> String {
+        let reviewed = self.reviewed;
+        let rules = self.with(Standing::Fails, severity);
+        if rules.is_empty() {
+            return String::new();
         }
-    }
-    lines.join("\n")
-}
-
-/// The findings of a rule with one verdict, those alike in one line.
-fn findings(
-    reviewed: &Reviewed,
-    rule: RuleId,
-    verdict: Verdict,
-    sources: &mut Sources,
-) -> Vec<String> {
-    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
-    let of_verdict = |one: &&Finding| one.judged.verdict == verdict;
-    for finding in reviewed.of_rule(rule).filter(of_verdict) {
-        let mut said = numbers(finding);
-        if let Some(because) = because(reviewed, finding) {
-            if !said.is_empty() {
-                said.push_str("; ");
+        let mut lines = vec![self.wrap("", &format!("Fails; {}", meaning(severity)))];
+        for rule in rules {
+            lines.push(format!("  {}", rule.slug()));
+            let fails =
+                |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
+            for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
+                lines.push(self.wrap("    - ", &format!("{}: {said}", shortened(&things))));
             }
-            said.push_str(&because);
+            lines.push(self.wrap("    -> ", rule.prose().cure));
         }
-        if finding.judged.limit.is_some() {
-            said.push(' ');
-            said.push_str(&sources.mark(&cite(finding.judged.source)));
-        }
-        let thing = about(reviewed, finding);
-        match alike.iter_mut().find(|(known, _)| *known == said) {
-            Some((_, things)) if things.contains(&thing) => {}
-            Some((_, things)) => things.push(thing),
-            None => alike.push((said, vec![thing])),
-        }
+        lines.join("\n")
     }
-    // What fails is told in full; of what is open the first few show what to do.
-    let most = match verdict {
-        Verdict::Fails => alike.len(),
-        _ => SHOWN,
-    };
-    let rest = alike.len().saturating_sub(most);
-    let mut lines: Vec<String> = alike
-        .iter()
-        .take(most)
-        .map(|(said, things)| {
-            let shown = things.iter().take(SHOWN).cloned().collect::<Vec<_>>();
-            let more = things.len().saturating_sub(SHOWN);
-            let more = if more > 0 {
-                format!("; and {more} more")
-            } else {
-                String::new()
+
+    /// What somebody accepted, whether that lets the review pass or not.
+    fn accepted(&mut self) -> String {
+        let reviewed = self.reviewed;
+        let mut lines = Vec::new();
+        for finding in &reviewed.findings {
+            let Some(acceptance) = reviewed.accepted(finding) else {
+                continue;
             };
-            wrap("    - ", &format!("{}{more}: {said}", shown.join("; ")))
-        })
-        .collect();
-    if rest > 0 {
-        lines.push(format!("    - and {rest} more; --json lists all"));
+            let severity = finding.rule.rule().severity;
+            let told = format!(
+                "{} ({}): {}: {}",
+                finding.rule.slug(),
+                severity.words(),
+                about(reviewed, finding),
+                numbers(finding)
+            );
+            lines.push(self.wrap("  - ", told.trim_end_matches([':', ' '])));
+            lines.push(self.wrap("    ", &acceptance.told()));
+            if severity == Severity::Stop {
+                let still = "No acceptance lifts a rule of severity stop: do not energise.";
+                lines.push(self.wrap("    ", still));
+            }
+        }
+        if lines.is_empty() {
+            return String::new();
+        }
+        let heading = "Accepted deviations: they fail; somebody answers for them";
+        format!("{}\n{}", self.wrap("", heading), lines.join("\n"))
     }
-    lines
+
+    fn open(&mut self, severity: Severity) -> String {
+        let reviewed = self.reviewed;
+        let rules = self.with(Standing::Open, severity);
+        if rules.is_empty() {
+            return String::new();
+        }
+        let heading = format!("Open, which is not a pass; {}", meaning(severity));
+        let mut lines = vec![self.wrap("", &heading)];
+        let (mut unread, mut unseen) = (Vec::new(), Vec::new());
+        for rule in rules {
+            let open = |one: &&Finding| one.judged.verdict == Verdict::Open;
+            let alike = self.alike(reviewed.of_rule(rule).filter(open));
+            match (alike.as_slice(), only_gap(reviewed, rule)) {
+                ([(_, things)], Some(EvidenceGap::NoAttestation)) => {
+                    unseen.push((rule.slug(), String::new(), shortened(things)));
+                }
+                ([(said, things)], Some(EvidenceGap::NoReading)) => {
+                    // What is to be read, and its limit where it is known.
+                    let what = said.replace(EvidenceGap::NoReading.words(), "");
+                    let what = what.replace("; ", "").trim().to_owned();
+                    unread.push((rule.slug(), what, shortened(things)));
+                }
+                _ => {
+                    lines.push(format!("  {}", rule.slug()));
+                    for (said, things) in alike.iter().take(SHOWN) {
+                        let told = format!("{}: {said}", shortened(things));
+                        lines.push(self.wrap("    - ", &told));
+                    }
+                    if let Some(more @ 1..) = alike.len().checked_sub(SHOWN) {
+                        lines.push(
+                            self.wrap("    - ", &format!("and {more} more; --json lists all")),
+                        );
+                    }
+                }
+            }
+        }
+        for (rows, heading) in [
+            (
+                unread,
+                "not measured; measure it and write it as a [[reading]]:",
+            ),
+            (
+                unseen,
+                "nobody stands for it; look and write an [[attestation]] with the rule:",
+            ),
+        ] {
+            if rows.is_empty() {
+                continue;
+            }
+            lines.push(self.wrap("  ", heading));
+            for (slug, what, things) in rows {
+                let what = if what.is_empty() {
+                    String::new()
+                } else {
+                    format!(" ({what})")
+                };
+                lines.push(self.wrap("    - ", &format!("{slug}{what}: {things}")));
+            }
+        }
+        lines.join("\n")
+    }
+
+    /// Findings that say the same, with the things that they are about.
+    fn alike<'f>(
+        &mut self,
+        findings: impl Iterator<Item = &'f Finding>,
+    ) -> Vec<(String, Vec<String>)> {
+        let mut alike: Vec<(String, Vec<String>)> = Vec::new();
+        for finding in findings {
+            let mut told = said(self.reviewed, finding);
+            if finding.judged.limit.is_some() {
+                told.push(' ');
+                told.push_str(&self.sources.mark(&cite(finding.judged.source)));
+            }
+            if let Some(accepted) = self.reviewed.accepted(finding) {
+                told = format!("{told}; accepted by {}, which lifts no stop", accepted.who);
+            }
+            let thing = about(self.reviewed, finding);
+            match alike.iter_mut().find(|(known, _)| *known == told) {
+                Some((_, things)) if things.contains(&thing) => {}
+                Some((_, things)) => things.push(thing),
+                None => alike.push((told, vec![thing])),
+            }
+        }
+        alike
+    }
+
+    fn named(&self, standing: Standing, heading: &str) -> String {
+        let rules: Vec<&str> = self
+            .reviewed
+            .standing_so(standing)
+            .map(RuleId::slug)
+            .collect();
+        if rules.is_empty() {
+            return String::new();
+        }
+        format!("{heading}\n{}", self.wrap("  ", &rules.join(", ")))
+    }
 }
 
-fn named(reviewed: &Reviewed, verdict: Verdict, heading: &str) -> String {
-    let rules: Vec<&str> = RuleId::ALL
-        .iter()
-        .filter(|id| reviewed.verdict(**id) == verdict)
-        .map(|id| id.slug())
-        .collect();
-    if rules.is_empty() {
-        return String::new();
+/// What evidence every open finding of a rule lacks, if all lack the same.
+fn only_gap(reviewed: &Reviewed, rule: RuleId) -> Option<EvidenceGap> {
+    let open = reviewed
+        .of_rule(rule)
+        .filter(|one| one.judged.verdict == Verdict::Open);
+    let mut gaps = open.map(|one| match one.because {
+        Some(Because::Evidence(gap)) => Some(gap),
+        _ => None,
+    });
+    let first = gaps.next()??;
+    gaps.all(|gap| gap == Some(first)).then_some(first)
+}
+
+/// Things in a row; long rows are cut.
+fn shortened(things: &[String]) -> String {
+    let shown: Vec<&str> = things.iter().take(SHOWN).map(String::as_str).collect();
+    let shown = shown.join("; ");
+    match things.len().checked_sub(SHOWN) {
+        None | Some(0) => shown,
+        Some(more) => format!("{shown}; and {more} more"),
     }
-    format!("{heading}\n{}", wrap("  ", &rules.join(", ")))
 }

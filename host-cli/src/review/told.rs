@@ -1,16 +1,16 @@
 //! A finding in words.
 
-use orangeloom_core::design::Thing;
 use orangeloom_core::review::{Aspect, Because, Finding, Unit};
 use orangeloom_core::study::Unknown;
 use orangeloom_core::verdict::{Side, Verdict};
 
 use super::Reviewed;
-use crate::quantity_text::significant;
 use crate::study::names;
+use crate::thing_text::thing_at;
+use crate::working::{n, n_down};
 
 /// The unit as it is printed behind a number, and the factor to it.
-pub(super) const fn unit(aspect: Aspect) -> (&'static str, f64) {
+const fn unit(aspect: Aspect) -> (&'static str, f32) {
     match aspect.unit() {
         Unit::None | Unit::Number => ("", 1.0),
         Unit::Share => ("%", 100.0),
@@ -29,7 +29,7 @@ pub(super) const fn unit(aspect: Aspect) -> (&'static str, f64) {
 }
 
 /// The unit in a key of JSON.
-pub(super) const fn unit_key(aspect: Aspect) -> &'static str {
+pub(crate) const fn unit_key(aspect: Aspect) -> &'static str {
     match aspect.unit() {
         Unit::None | Unit::Number => "number",
         Unit::Share => "fraction",
@@ -47,34 +47,45 @@ pub(super) const fn unit_key(aspect: Aspect) -> &'static str {
     }
 }
 
-fn number(aspect: Aspect, value: f32) -> String {
+fn with_unit(digits: &str, unit: &str) -> String {
+    format!("{digits} {unit}").trim_end().to_owned()
+}
+
+/// A value or a limit with its unit.
+pub(crate) fn amount(aspect: Aspect, value: f32) -> String {
     let (unit, factor) = unit(aspect);
-    let digits = significant(f64::from(value) * factor, 4);
-    if unit.is_empty() {
-        digits
-    } else {
-        format!("{digits} {unit}")
-    }
+    with_unit(&n(value * factor), unit)
 }
 
-/// The thing with the line that it was read from.
-pub(super) fn thing_at(reviewed: &Reviewed, thing: Thing) -> String {
-    let name = names::thing(reviewed.design(), thing);
-    match reviewed.read.places.get(&thing) {
-        Some(place) => format!("{name} ({})", reviewed.read.position(place)),
-        None => name,
-    }
-}
-
-/// Where the thing was read from.
-pub(super) fn place(reviewed: &Reviewed, thing: Thing) -> Option<String> {
-    let place = reviewed.read.places.get(&thing)?;
-    Some(reviewed.read.position(place))
+/// What is left of a limit, rounded down, or what is missing, rounded up.
+pub(super) fn margin(finding: &Finding) -> Option<String> {
+    let judged = &finding.judged;
+    let left = judged.margin()?;
+    let (unit, factor) = unit(judged.name);
+    // A difference of temperatures is told in kelvin.
+    let unit = if unit == "degC" { "K" } else { unit };
+    let digits = n_down(left * factor);
+    let size = with_unit(digits.trim_start_matches('-'), unit);
+    let beyond = left < 0.0 || judged.verdict == Verdict::Fails;
+    Some(match (beyond, judged.side) {
+        (false, _) => format!("{size} left"),
+        (true, Side::AtMost) => format!("{size} too much"),
+        (true, Side::AtLeast) => format!("{size} too little"),
+    })
 }
 
 /// What a finding is about: thing, line, and where on it.
-pub(super) fn about(reviewed: &Reviewed, finding: &Finding) -> String {
-    let thing = thing_at(reviewed, finding.thing);
+pub(crate) fn about(reviewed: &Reviewed, finding: &Finding) -> String {
+    let thing = thing_at(&reviewed.read, finding.thing);
+    match finding.at {
+        Some(at) => format!("{thing}, {}", names::thing(reviewed.design(), at)),
+        None => thing,
+    }
+}
+
+/// The same without the line, for names that have to stay when lines move.
+pub(crate) fn about_by_name(reviewed: &Reviewed, finding: &Finding) -> String {
+    let thing = names::thing(reviewed.design(), finding.thing);
     match finding.at {
         Some(at) => format!("{thing}, {}", names::thing(reviewed.design(), at)),
         None => thing,
@@ -82,23 +93,15 @@ pub(super) fn about(reviewed: &Reviewed, finding: &Finding) -> String {
 }
 
 /// Value, limit and margin in words; empty where there is nothing to tell.
-pub(super) fn numbers(finding: &Finding) -> String {
+pub(crate) fn numbers(finding: &Finding) -> String {
     let judged = &finding.judged;
     let aspect = judged.name;
     let value = judged
         .value
-        .map(|value| format!("{} {}", aspect.value_words(), number(aspect, value)));
+        .map(|value| format!("{} {}", aspect.value_words(), amount(aspect, value)));
     let limit = judged
         .limit
-        .map(|limit| format!("{} {}", aspect.limit_words(), number(aspect, limit)));
-    let margin = judged.margin().map(|margin| {
-        let size = number(aspect, margin.abs());
-        match (judged.verdict, judged.side) {
-            (Verdict::Fails, Side::AtMost) => format!("{size} too much"),
-            (Verdict::Fails, Side::AtLeast) => format!("{size} too little"),
-            _ => format!("{size} left"),
-        }
-    });
+        .map(|limit| format!("{} {}", aspect.limit_words(), amount(aspect, limit)));
     let parts: Vec<String> = [value, limit].into_iter().flatten().collect();
     if parts.is_empty() {
         return match (aspect, judged.verdict) {
@@ -109,36 +112,56 @@ pub(super) fn numbers(finding: &Finding) -> String {
             _ => aspect.value_words().to_owned(),
         };
     }
-    match margin {
+    match margin(finding) {
         Some(margin) => format!("{}: {margin}", parts.join(", ")),
         None => parts.join(", "),
     }
 }
 
+/// Numbers and reason together.
+pub(crate) fn said(reviewed: &Reviewed, finding: &Finding) -> String {
+    let parts = [Some(numbers(finding)), because(reviewed, finding)];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    parts
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
 /// Why a finding is open, or what it rests on.
-pub(super) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
+pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
     let aspect = finding.judged.name;
+    let thing_at = |thing| thing_at(&reviewed.read, thing);
     Some(match finding.because? {
+        Because::Unknown(Unknown::Missing(thing, gap)) if thing == finding.thing => {
+            format!("not known: {}", gap.words())
+        }
         Because::Unknown(Unknown::Missing(thing, gap)) => {
-            format!("not known: {}: {}", thing_at(reviewed, thing), gap.words())
+            format!("not known: {}: {}", thing_at(thing), gap.words())
         }
         Because::Unknown(Unknown::Refused(thing, error)) => {
-            format!("refused: {}: {error}", thing_at(reviewed, thing))
+            format!("refused: {}: {error}", thing_at(thing))
         }
-        Because::NoLimit(thing) => format!(
-            "not stated in {}: {}",
-            thing_at(reviewed, thing),
-            aspect.limit_words()
-        ),
-        Because::NoValue(thing) => format!(
-            "not stated in {}: {}",
-            thing_at(reviewed, thing),
-            aspect.value_words()
-        ),
+        Because::NoLimit(thing) => {
+            format!(
+                "not stated in {}: {}",
+                thing_at(thing),
+                aspect.limit_words()
+            )
+        }
+        Because::NoValue(thing) => {
+            format!(
+                "not stated in {}: {}",
+                thing_at(thing),
+                aspect.value_words()
+            )
+        }
         Because::Evidence(gap) => gap.words().to_owned(),
         Because::Pending(pending) => pending.words().to_owned(),
-        Because::Read(reading) => format!("read: {}", thing_at(reviewed, reading.into())),
-        Because::Attested(one) => format!("attested: {}", thing_at(reviewed, one.into())),
+        Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
+        Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
         Because::Refused(error) => format!("refused: {error}"),
         _ => return None,
     })

@@ -13,6 +13,7 @@ use super::{Report, names};
 use crate::heat_working::{Settled, build};
 use crate::page::{self, Sources, align, cautions, plain_table};
 use crate::quantity_text::{ToText, Units, significant};
+use crate::thing_text::with_line;
 use crate::working::{Step, cite, n, render as working};
 
 /// Everything about one conductor.
@@ -31,13 +32,6 @@ pub(crate) fn render(report: &Report, id: ConductorId) -> String {
         || "cable not stated".to_owned(),
         |cable| names::name(design, cable),
     );
-    let place = report
-        .read
-        .places
-        .get(&id.into())
-        .map_or_else(String::new, |place| {
-            format!(" ({})", report.read.position(place))
-        });
     let studied = match report.study.conductor(id) {
         Ok(studied) => studied,
         Err(unknown) => return format!("{name}: open, {}\n", why(report, unknown)),
@@ -45,9 +39,10 @@ pub(crate) fn render(report: &Report, id: ConductorId) -> String {
     let mut sources = Sources::new();
     let limits = limits(report, id, &studied, &mut sources);
     page::join(&[
-        format!(
-            "{name}: {} ({ends}, {cable}){place}",
-            studied.verdict().word()
+        with_line(
+            &report.read,
+            id.into(),
+            format!("{name}: {} ({ends}, {cable})", studied.verdict().word()),
         ),
         currents(report, id),
         pieces(report, id),

@@ -5,6 +5,7 @@ use orangeloom_core::study::{Known, Unknown};
 
 use super::{Report, names};
 use crate::page::wrap;
+use crate::thing_text::thing_at;
 
 /// Gaps, each once.
 #[derive(Default)]
@@ -85,7 +86,7 @@ impl Gaps {
         let mut alike: Vec<(String, Vec<String>, Vec<String>)> = Vec::new();
         for (unknown, waiting) in &self.found {
             let what = what(*unknown);
-            let thing = thing_at(report, *unknown);
+            let thing = thing_at(&report.read, unknown.thing());
             match alike.iter_mut().find(|(known, ..)| *known == what) {
                 Some((_, things, waiters)) => {
                     things.push(thing);
@@ -122,23 +123,13 @@ impl Gaps {
             .map(|(unknown, waiting)| {
                 format!(
                     "{}: {}; waiting for it: {}",
-                    thing_at(report, *unknown),
+                    thing_at(&report.read, unknown.thing()),
                     what(*unknown),
                     waiting.join(", ")
                 )
             })
             .collect()
     }
-}
-
-/// The thing that is to be looked at, with its line.
-fn thing_at(report: &Report, unknown: Unknown) -> String {
-    let thing = unknown.thing();
-    let place = report.read.places.get(&thing);
-    let at = place.map_or_else(String::new, |place| {
-        format!(" ({})", report.read.position(place))
-    });
-    format!("{}{at}", names::thing(report.design(), thing))
 }
 
 /// What is missing, or why the computation was refused.

@@ -1,7 +1,7 @@
 //! Readings and attestations.
 
 use orangeloom_core::design::{
-    Attestation, Battery, Conductor, Contactor, Converter, Enclosure, Fuse, Load, Measured,
+    Attestation, Battery, Conductor, Contactor, Converter, Design, Enclosure, Fuse, Load, Measured,
     Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, Thing, Zone,
 };
 
@@ -29,6 +29,24 @@ const MEASURED: [&str; 15] = [
     "mass",
 ];
 
+/// The thing of a section that has this name, where a record can be about one.
+pub(in crate::design_file) fn named(design: &Design, tag: Tag, name: &str) -> Option<Thing> {
+    match tag {
+        Tag::Zone => design.find::<Zone>(name).map(Into::into),
+        Tag::Box => design.find::<Enclosure>(name).map(Into::into),
+        Tag::Terminal => design.find::<Terminal>(name).map(Into::into),
+        Tag::Battery => design.find::<Battery>(name).map(Into::into),
+        Tag::Conductor => design.find::<Conductor>(name).map(Into::into),
+        Tag::Fuse => design.find::<Fuse>(name).map(Into::into),
+        Tag::Contactor => design.find::<Contactor>(name).map(Into::into),
+        Tag::ServiceDisconnect => design.find::<ServiceDisconnect>(name).map(Into::into),
+        Tag::Resistor => design.find::<Resistor>(name).map(Into::into),
+        Tag::Load => design.find::<Load>(name).map(Into::into),
+        Tag::Converter => design.find::<Converter>(name).map(Into::into),
+        _ => None,
+    }
+}
+
 impl Builder<'_> {
     /// What a reading or an attestation is about; `None` for what is not there.
     fn about(&mut self, table: Table<'_>) -> Option<Thing> {
@@ -38,22 +56,15 @@ impl Builder<'_> {
         let Some(&(key, tag)) = said else {
             return Some(Thing::VEHICLE);
         };
-        match tag {
-            Tag::Zone => self.refer::<Zone>(table, key, tag).map(super::thing),
-            Tag::Box => self.refer::<Enclosure>(table, key, tag).map(super::thing),
-            Tag::Battery => self.refer::<Battery>(table, key, tag).map(super::thing),
-            Tag::Conductor => self.refer::<Conductor>(table, key, tag).map(super::thing),
-            Tag::Fuse => self.refer::<Fuse>(table, key, tag).map(super::thing),
-            Tag::Contactor => self.refer::<Contactor>(table, key, tag).map(super::thing),
-            Tag::ServiceDisconnect => {
-                let found = self.refer::<ServiceDisconnect>(table, key, tag);
-                found.map(super::thing)
-            }
-            Tag::Resistor => self.refer::<Resistor>(table, key, tag).map(super::thing),
-            Tag::Load => self.refer::<Load>(table, key, tag).map(super::thing),
-            Tag::Converter => self.refer::<Converter>(table, key, tag).map(super::thing),
-            _ => self.known_terminal(table, key),
+        if tag == Tag::Terminal {
+            return self.known_terminal(table, key);
         }
+        let written = table.text(key, &mut self.report)?;
+        let found = named(&self.design, tag, written.text);
+        if found.is_none() {
+            self.unknown_name(key, &written, tag);
+        }
+        found
     }
 
     /// A terminal that something ends at.

@@ -2,7 +2,7 @@
 
 mod conductors;
 mod devices;
-mod evidence;
+pub(super) mod evidence;
 mod names;
 mod operation;
 mod parts;
@@ -11,7 +11,7 @@ mod terminals;
 
 use std::collections::{HashMap, HashSet};
 
-use orangeloom_core::design::{Cell, Design, Entry, Index, Kind, TextId, Thing};
+use orangeloom_core::design::{Cell, Design, Entry, Kind, TextId, Thing};
 use orangeloom_core::error::{Capacity, Error};
 use orangeloom_core::insulation::Domain;
 
@@ -387,9 +387,4 @@ impl Builder<'_> {
         }
         found
     }
-}
-
-/// What a number stands for.
-pub(super) fn thing(id: impl Index) -> Thing {
-    id.into()
 }

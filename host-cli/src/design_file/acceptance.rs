@@ -1,0 +1,224 @@
+//! Deviations that somebody accepted, from a file of their own beside the design.
+
+use std::path::Path;
+
+use orangeloom_core::design::{Date, Design, DutyId, Index, Kind, PhaseId, TerminalId, Thing};
+use orangeloom_core::design::{Duty, Phase, Terminal};
+use orangeloom_core::review::RuleId;
+
+use super::build::evidence::named;
+use super::keys::{ABOUT, ACCEPTED};
+use super::load::{Disk, load};
+use super::near::nearest;
+use super::problem::{Problem, ProblemName, quoted};
+use super::source::{Place, Source};
+use super::tree::{Entry, Node, Tree};
+use super::walk::{Report, Table, table_of};
+
+/// One deviation that somebody accepted.
+#[derive(Debug)]
+pub(crate) struct Acceptance {
+    /// The rule that fails.
+    pub(crate) rule: RuleId,
+    /// The thing that it fails at.
+    pub(crate) thing: Thing,
+    /// Where on it; everywhere where nothing is said.
+    pub(crate) at: Option<Thing>,
+    /// Why it is acceptable.
+    pub(crate) reason: String,
+    /// By whom.
+    pub(crate) who: String,
+    /// When.
+    pub(crate) date: Date,
+    /// Where it is written.
+    pub(crate) place: Place,
+}
+
+/// What a file of accepted deviations says.
+pub(crate) struct Acceptances {
+    /// Each of them.
+    pub(crate) list: Vec<Acceptance>,
+    /// Everything that is wrong.
+    pub(crate) problems: Vec<Problem>,
+    /// The file.
+    pub(crate) sources: Vec<Source>,
+}
+
+/// Reads a file of deviations that were accepted in a design.
+pub(crate) fn read_acceptances(path: &Path, design: &Design) -> Acceptances {
+    let loaded = load(&Disk, path);
+    let mut report = Report {
+        sources: &loaded.sources,
+        problems: loaded.problems,
+    };
+    let mut list = Vec::new();
+    for entry in loaded.trees.iter().flatten() {
+        let Some(tables) = tables(entry) else {
+            let what = format!(
+                "a file of accepted deviations has no {}",
+                quoted(&entry.key)
+            );
+            let problem = Problem::new(ProblemName::UnknownSection, entry.place.clone(), what)
+                .here("not understood")
+                .advice("write each deviation as [[accepted]], and nothing else");
+            report.add(problem);
+            continue;
+        };
+        for node in tables {
+            if let Some(table) = table_of(node, &ACCEPTED) {
+                table.check_keys(&mut report);
+                list.extend(acceptance(design, table, &mut report));
+            }
+        }
+    }
+    Acceptances {
+        list,
+        problems: report.problems,
+        sources: loaded.sources,
+    }
+}
+
+fn tables(entry: &Entry) -> Option<&[Node]> {
+    match &entry.node.value {
+        Tree::List(tables) if entry.key == "accepted" => Some(tables),
+        _ => None,
+    }
+}
+
+fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Acceptance> {
+    let before = report.problems.len();
+    let rule = rule(table, report);
+    let thing = about(design, table, report);
+    let at = place_on(design, table, report);
+    let reason = told(table, "reason", report);
+    let who = told(table, "who", report);
+    let date = table.day("date", report);
+    revision(design, table, report);
+    if report.problems.len() > before {
+        return None;
+    }
+    Some(Acceptance {
+        rule: rule?,
+        thing: thing?,
+        at,
+        reason: reason?,
+        who: who?,
+        date: date?,
+        place: table.place_of("rule"),
+    })
+}
+
+/// A text that says something.
+fn told(table: Table<'_>, key: &str, report: &mut Report<'_>) -> Option<String> {
+    let written = table.text(key, report)?;
+    let text = written
+        .text
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    if text.is_empty() {
+        let what = format!("{key} is empty");
+        let problem = Problem::new(ProblemName::MissingKey, written.place.clone(), what)
+            .here("nothing is said")
+            .advice("an acceptance counts with rule, reason, who and date");
+        report.add(problem);
+        return None;
+    }
+    Some(text)
+}
+
+fn rule(table: Table<'_>, report: &mut Report<'_>) -> Option<RuleId> {
+    let written = table.text("rule", report)?;
+    let found = RuleId::find(written.text);
+    if found.is_none() {
+        let slugs = RuleId::ALL.iter().map(|id| id.slug());
+        let what = format!("no rule is called {}", quoted(written.text));
+        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+            .here("no such rule")
+            .meant(nearest(written.text, slugs))
+            .advice("orangeloom rules lists them all");
+        report.add(problem);
+    }
+    found
+}
+
+/// What it is about; the vehicle where nothing is said.
+fn about(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Thing> {
+    let mut said = ABOUT.iter().filter(|(key, _)| table.has(key));
+    let Some((key, tag)) = said.next() else {
+        return Some(Thing::VEHICLE);
+    };
+    if let Some((other, _)) = said.next() {
+        let what = format!("{key} and {other} exclude each other");
+        let problem = Problem::new(ProblemName::KeysClash, table.place_of(other), what)
+            .here("a second thing")
+            .and(table.place_of(key), "the first")
+            .advice("write an [[accepted]] for each");
+        report.add(problem);
+        return None;
+    }
+    let written = table.text(key, report)?;
+    let found = named(design, *tag, written.text);
+    if found.is_none() {
+        let kind = super::keys::section(*tag).one;
+        let what = format!("{key}: the design has no {kind} {}", quoted(written.text));
+        let names = Kind::ALL.iter().filter(|one| one.words() == kind);
+        let names = names.flat_map(|kind| names_of(design, *kind));
+        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+            .here("no such thing")
+            .meant(nearest(written.text, names));
+        report.add(problem);
+    }
+    found
+}
+
+fn names_of(design: &Design, kind: Kind) -> impl Iterator<Item = &str> {
+    (0..design.count(kind)).filter_map(move |index| {
+        let index = u16::try_from(index).ok()?;
+        design.name(Thing { kind, index })
+    })
+}
+
+/// Where on the thing: a terminal, a phase or a duty.
+fn place_on(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Thing> {
+    let written = table.text("at", report)?;
+    let found = (design.find::<Terminal>(written.text).map(Thing::from))
+        .or_else(|| design.find::<Phase>(written.text).map(Into::into))
+        .or_else(|| design.find::<Duty>(written.text).map(Into::into));
+    if found.is_none() {
+        let what = format!(
+            "at: the design has no terminal, phase or duty {}",
+            quoted(written.text)
+        );
+        let kinds = [TerminalId::KIND, PhaseId::KIND, DutyId::KIND];
+        let names = kinds.iter().flat_map(|kind| names_of(design, *kind));
+        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+            .here("no such place")
+            .meant(nearest(written.text, names));
+        report.add(problem);
+    }
+    found
+}
+
+/// What was accepted for another revision has to be looked at again.
+fn revision(design: &Design, table: Table<'_>, report: &mut Report<'_>) {
+    let Some(written) = table.text("revision", report) else {
+        return;
+    };
+    let in_force = design.vehicle.revision.and_then(|text| design.text(text));
+    if in_force == Some(written.text) {
+        return;
+    }
+    let what = format!(
+        "it was accepted for revision {}, the design is {}",
+        quoted(written.text),
+        in_force.map_or_else(
+            || "of none that is stated".to_owned(),
+            |revision| format!("of revision {}", quoted(revision))
+        )
+    );
+    let problem = Problem::new(ProblemName::StaleAcceptance, written.place.clone(), what)
+        .here("another revision")
+        .advice("look at it again; whoever accepts it in this revision states so with a new date");
+    report.add(problem);
+}

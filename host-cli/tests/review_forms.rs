@@ -1,0 +1,200 @@
+//! The review in every form says the same, and the forms are what other programs expect.
+
+use std::collections::HashMap;
+use std::path::PathBuf;
+
+use clap::Parser;
+use orangeloom::cli::{Cli, Exit, Outcome, run};
+
+fn fixture(name: &str) -> String {
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../fixtures");
+    root.join(name).display().to_string()
+}
+
+fn orangeloom(words: &[&str]) -> Outcome {
+    run(&Cli::parse_from(["orangeloom"].iter().chain(words)))
+}
+
+fn review(design: &str, words: &[&str]) -> Outcome {
+    let design = fixture(&format!("{design}/design.toml"));
+    orangeloom(&[&["review", design.as_str()], words].concat())
+}
+
+const DESIGNS: [&str; 3] = ["orchard-tractor", "lock-keepers-punt", "lake-rescue-truck"];
+
+/// Name, attributes that it needs, others that it may have, elements in it.
+type Element = (
+    &'static str,
+    &'static [&'static str],
+    &'static [&'static str],
+    &'static [&'static str],
+);
+
+/// What the schema that most build servers read (`junit.xsd` of the Apache Ant task, from
+/// memory) lets stand in each element, and what it requires.
+const SCHEMA: [Element; 10] = [
+    ("testsuites", &[], &[], &["testsuite"]),
+    (
+        "testsuite",
+        &[
+            "name",
+            "timestamp",
+            "hostname",
+            "tests",
+            "failures",
+            "errors",
+            "time",
+            "id",
+            "package",
+        ],
+        &["skipped"],
+        &["properties", "testcase", "system-out", "system-err"],
+    ),
+    ("properties", &[], &[], &["property"]),
+    (
+        "testcase",
+        &["name", "classname", "time"],
+        &[],
+        &["skipped", "error", "failure"],
+    ),
+    ("skipped", &[], &["message"], &[]),
+    ("error", &["type"], &["message"], &[]),
+    ("failure", &["type"], &["message"], &[]),
+    ("system-out", &[], &[], &[]),
+    ("system-err", &[], &[], &[]),
+    ("property", &["name", "value"], &[], &[]),
+];
+
+#[test]
+fn the_junit_form_keeps_the_schema_and_its_counts_are_right() {
+    for design in DESIGNS {
+        let outcome = review(design, &["--junit"]);
+        let document = roxmltree::Document::parse(&outcome.stdout).unwrap();
+        for node in document.descendants().filter(roxmltree::Node::is_element) {
+            let name = node.tag_name().name();
+            let row = SCHEMA.iter().find(|row| row.0 == name);
+            let (_, required, allowed, children) = row.unwrap_or_else(|| panic!("{name}"));
+            for attribute in *required {
+                assert!(node.has_attribute(*attribute), "{name} without {attribute}");
+            }
+            for attribute in node.attributes() {
+                let known = required.iter().chain(*allowed);
+                assert!(
+                    known.copied().any(|one| one == attribute.name()),
+                    "{name} {attribute:?}"
+                );
+            }
+            for child in node.children().filter(roxmltree::Node::is_element) {
+                assert!(children.contains(&child.tag_name().name()), "{name}");
+            }
+            if name == "testsuite" {
+                let of = |wanted: &str| {
+                    let all = node.descendants().filter(|one| one.has_tag_name(wanted));
+                    all.count().to_string()
+                };
+                for (attribute, element) in [
+                    ("tests", "testcase"),
+                    ("failures", "failure"),
+                    ("errors", "error"),
+                    ("skipped", "skipped"),
+                ] {
+                    assert_eq!(node.attribute(attribute), Some(of(element).as_str()));
+                }
+            }
+        }
+    }
+}
+
+/// Of each rule, in the order of its findings: verdict and whether it blocks, from JSON.
+fn findings(json: &str) -> HashMap<String, Vec<(String, bool)>> {
+    let document: serde_json::Value = serde_json::from_str(json).unwrap();
+    let rules = document["rules"].as_array().unwrap();
+    rules
+        .iter()
+        .map(|rule| {
+            let findings = rule["findings"].as_array().unwrap().iter();
+            let found = findings.map(|one| {
+                let verdict = one["verdict"].as_str().unwrap().to_owned();
+                (verdict, one["blocks"].as_bool().unwrap())
+            });
+            (rule["rule"].as_str().unwrap().to_owned(), found.collect())
+        })
+        .collect()
+}
+
+#[test]
+fn a_test_passes_only_where_the_finding_holds_and_breaks_only_where_it_blocks() {
+    for design in DESIGNS {
+        let mut known = findings(&review(design, &["--json"]).stdout);
+        for found in known.values_mut() {
+            found.reverse();
+        }
+        let junit = review(design, &["--junit"]).stdout;
+        let document = roxmltree::Document::parse(&junit).unwrap();
+        for case in document
+            .descendants()
+            .filter(|one| one.has_tag_name("testcase"))
+        {
+            let class = case.attribute("classname").unwrap();
+            let slug = class.strip_prefix("orangeloom.").unwrap();
+            let (verdict, blocks) = known.get_mut(slug).unwrap().pop().unwrap();
+            let end = case
+                .first_element_child()
+                .map(|child| child.tag_name().name());
+            let expected = match (verdict.as_str(), blocks) {
+                ("holds", _) => None,
+                ("fails", true) => Some("failure"),
+                ("open", true) => Some("error"),
+                _ => Some("skipped"),
+            };
+            assert_eq!(end, expected, "{slug} {verdict}");
+        }
+        assert!(known.values().all(Vec::is_empty));
+    }
+}
+
+#[test]
+fn every_table_of_the_markdown_form_has_rows_of_one_width_and_every_rule_is_in_it() {
+    for design in DESIGNS {
+        let json = review(design, &["--json"]).stdout;
+        let markdown = review(design, &["--markdown"]).stdout;
+        let mut width = None;
+        for line in markdown.lines() {
+            let cells = line.replace("\\|", "").matches('|').count();
+            if line.starts_with('|') {
+                assert_eq!(cells, *width.get_or_insert(cells), "{line}");
+            } else {
+                width = None;
+            }
+        }
+        for slug in findings(&json).keys() {
+            assert!(markdown.contains(slug), "{design} {slug}");
+        }
+    }
+}
+
+#[test]
+fn an_accepted_deviation_is_in_every_form_and_never_a_pass() {
+    let accepted = fixture("orchard-tractor/accepted.toml");
+    let plain = review("orchard-tractor", &["--json"]);
+    let with = |form: &[&str]| {
+        let words = [&["--accepted", accepted.as_str()], form].concat();
+        let outcome = review("orchard-tractor", &words);
+        // One of them is of severity stop.
+        assert_eq!(outcome.exit, Exit::Fails);
+        outcome.stdout
+    };
+    for form in [&[][..], &["--markdown"], &["--junit"], &["--json"]] {
+        let printed = with(form);
+        assert!(printed.contains("E. Maas"), "{form:?}");
+        assert!(printed.contains("converter-capacity"), "{form:?}");
+    }
+    let (before, after) = (findings(&plain.stdout), findings(&with(&["--json"])));
+    for (slug, found) in &before {
+        for (one, other) in found.iter().zip(&after[slug]) {
+            assert_eq!(one.0, other.0, "{slug} has another verdict");
+            let lifted = one.1 && !other.1;
+            assert_eq!(lifted, slug == "converter-capacity", "{slug}");
+        }
+    }
+}
