@@ -16,6 +16,7 @@
 //! | [`fault`] | short circuits: what feeds them, what clears them, which loop has no fuse |
 //! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`review`] | the checklist: rules over a design and its study |
+//! | [`limits`] | what a vehicle controller keeps of a design, as a checked image |
 //! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`link`] | precharge and discharge of the link capacitor, strings in parallel |
@@ -61,6 +62,7 @@ pub mod design;
 pub mod error;
 pub mod fault;
 pub mod insulation;
+pub mod limits;
 pub mod link;
 pub mod network;
 pub mod protection;

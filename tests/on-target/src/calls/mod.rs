@@ -11,6 +11,7 @@ mod conductor;
 mod design;
 mod fault;
 mod insulation;
+mod limits;
 mod link;
 mod network;
 mod protection;
@@ -48,6 +49,7 @@ pub fn all(visit: &mut impl Visit) {
     protection::all(visit);
     fault::all(visit);
     insulation::all(visit);
+    limits::all(visit);
     link::all(visit);
     shield::all(visit);
     study::all(visit);
