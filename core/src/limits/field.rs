@@ -2,53 +2,29 @@
 
 use heapless::Vec;
 
-use super::image::{ImageError, Reader, Writer};
+use super::image::{Reader, Writer};
 use super::sections::Section;
 
-/// The accepted range of a value.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Range {
-    pub(super) section: Section,
-    /// Place of the value in its section.
-    pub(super) field: u8,
-    pub(super) min: f32,
-    pub(super) max: f32,
-}
-
-impl Range {
-    /// Written so that NaN fails.
-    fn holds(self, value: f32) -> bool {
-        value >= self.min && value <= self.max
-    }
-
-    fn check(self, value: f32) -> Result<f32, ImageError> {
-        if self.holds(value) {
-            Ok(value)
-        } else {
-            Err(ImageError::Range {
-                section: self.section,
-                field: self.field,
-            })
-        }
-    }
-}
-
-/// A value that is kept in an image.
+/// A value that is kept in an image. Reader and writer know its range, and remember the
+/// first fault: code for each value alone would be ten times as long.
 pub(super) trait Stored: Sized {
-    fn put(&self, range: Range, out: &mut Writer<'_>) -> Result<(), ImageError>;
-    fn take(range: Range, from: &mut Reader<'_>) -> Result<Self, ImageError>;
-    /// As text shows it, one after the other; nothing for one that is absent.
+    fn put(&self, out: &mut Writer<'_>);
+    fn take(from: &mut Reader<'_>) -> Self;
+    /// As text shows it, one after the other.
     #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>));
 }
 
 impl Stored for f32 {
-    fn put(&self, range: Range, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        out.bytes(&range.check(*self)?.to_bits().to_le_bytes())
+    fn put(&self, out: &mut Writer<'_>) {
+        out.value(*self);
+        out.next_field();
     }
 
-    fn take(range: Range, from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        range.check(Self::from_bits(u32::from_le_bytes(from.bytes()?)))
+    fn take(from: &mut Reader<'_>) -> Self {
+        let value = from.value();
+        from.next_field();
+        value
     }
 
     #[cfg(feature = "text")]
@@ -58,40 +34,40 @@ impl Stored for f32 {
 }
 
 impl Stored for u8 {
-    fn put(&self, range: Range, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        range.check(f32::from(*self))?;
-        out.bytes(&[*self])
+    fn put(&self, out: &mut Writer<'_>) {
+        out.byte(*self);
+        out.next_field();
     }
 
-    fn take(range: Range, from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        let [byte] = from.bytes()?;
-        range.check(f32::from(byte))?;
-        Ok(byte)
+    fn take(from: &mut Reader<'_>) -> Self {
+        let byte = from.byte_in_range();
+        from.next_field();
+        byte
     }
 
     #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>)) {
-        see(Some(f32::from(*self)));
+        see(Some(Self::into(*self)));
     }
 }
 
 impl Stored for Option<f32> {
-    fn put(&self, range: Range, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        match self {
-            None => out.bytes(&[0]),
-            Some(value) => {
-                out.bytes(&[1])?;
-                value.put(range, out)
-            }
+    fn put(&self, out: &mut Writer<'_>) {
+        out.bytes(&[u8::from(self.is_some())]);
+        if let Some(value) = self {
+            out.value(*value);
         }
+        out.next_field();
     }
 
-    fn take(range: Range, from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        if from.flag()? {
-            f32::take(range, from).map(Some)
+    fn take(from: &mut Reader<'_>) -> Self {
+        let value = if from.flag() {
+            Some(from.value())
         } else {
-            Ok(None)
-        }
+            None
+        };
+        from.next_field();
+        value
     }
 
     #[cfg(feature = "text")]
@@ -101,16 +77,20 @@ impl Stored for Option<f32> {
 }
 
 impl<const N: usize> Stored for [f32; N] {
-    fn put(&self, range: Range, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        self.iter().try_for_each(|value| value.put(range, out))
+    fn put(&self, out: &mut Writer<'_>) {
+        for value in self {
+            out.value(*value);
+        }
+        out.next_field();
     }
 
-    fn take(range: Range, from: &mut Reader<'_>) -> Result<Self, ImageError> {
+    fn take(from: &mut Reader<'_>) -> Self {
         let mut values = [0.0; N];
         for value in &mut values {
-            *value = f32::take(range, from)?;
+            *value = from.value();
         }
-        Ok(values)
+        from.next_field();
+        values
     }
 
     #[cfg(feature = "text")]
@@ -144,29 +124,22 @@ pub struct Shown {
 
 /// A group of values.
 pub(super) trait Part: Sized {
-    fn put(&self, out: &mut Writer<'_>) -> Result<(), ImageError>;
-    fn take(from: &mut Reader<'_>) -> Result<Self, ImageError>;
+    fn put(&self, out: &mut Writer<'_>);
+    fn take(from: &mut Reader<'_>) -> Self;
     #[cfg(feature = "text")]
     fn show(&self, entry: usize, see: &mut dyn FnMut(Shown));
 }
 
 impl<P: Part> Part for Option<P> {
-    fn put(&self, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        match self {
-            None => out.bytes(&[0]),
-            Some(part) => {
-                out.bytes(&[1])?;
-                part.put(out)
-            }
+    fn put(&self, out: &mut Writer<'_>) {
+        out.bytes(&[u8::from(self.is_some())]);
+        if let Some(part) = self {
+            part.put(out);
         }
     }
 
-    fn take(from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        if from.flag()? {
-            P::take(from).map(Some)
-        } else {
-            Ok(None)
-        }
+    fn take(from: &mut Reader<'_>) -> Self {
+        from.flag().then(|| P::take(from))
     }
 
     #[cfg(feature = "text")]
@@ -178,20 +151,22 @@ impl<P: Part> Part for Option<P> {
 }
 
 impl<P: Part, const N: usize> Part for Vec<P, N, u8> {
-    fn put(&self, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        let count = u8::try_from(self.len()).map_err(|_| ImageError::TooMany)?;
-        out.bytes(&[count])?;
-        self.iter().try_for_each(|part| part.put(out))
+    fn put(&self, out: &mut Writer<'_>) {
+        // There are fewer places than a byte counts.
+        #[allow(clippy::cast_possible_truncation)]
+        out.bytes(&[self.len() as u8]);
+        for part in self {
+            part.put(out);
+        }
     }
 
-    fn take(from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        let [count] = from.bytes()?;
+    fn take(from: &mut Reader<'_>) -> Self {
         let mut parts = Self::new();
-        for _ in 0..count {
-            let part = P::take(from)?;
-            parts.push(part).map_err(|_| ImageError::TooMany)?;
+        for _ in 0..from.count(N) {
+            // `count` gives no more than there are places.
+            let _ = parts.push(P::take(from));
         }
-        Ok(parts)
+        parts
     }
 
     #[cfg(feature = "text")]
@@ -250,20 +225,16 @@ macro_rules! sections {
             }
 
             impl Part for $name {
-                fn put(&self, out: &mut Writer<'_>) -> Result<(), ImageError> {
-                    let mut field = 0;
-                    $( self.$field.put(next_range(Section::$name, &mut field, $min, $max), out)?; )*
-                    let _ = field;
-                    Ok(())
+                fn put(&self, out: &mut Writer<'_>) {
+                    out.enter(Section::$name, &[$( ($min, $max) ),*]);
+                    $( self.$field.put(out); )*
                 }
 
-                fn take(from: &mut Reader<'_>) -> Result<Self, ImageError> {
-                    let mut field = 0;
-                    let taken = Self {
-                        $( $field: Stored::take(next_range(Section::$name, &mut field, $min, $max), from)?, )*
-                    };
-                    let _ = field;
-                    Ok(taken)
+                // Once, and not where it is called.
+                #[inline(never)]
+                fn take(from: &mut Reader<'_>) -> Self {
+                    from.enter(Section::$name, &[$( ($min, $max) ),*]);
+                    Self { $( $field: Stored::take(from), )* }
                 }
 
                 #[cfg(feature = "text")]
@@ -287,16 +258,4 @@ macro_rules! sections {
             }
         )*
     };
-}
-
-/// The range of the next value of a section.
-pub(super) const fn next_range(section: Section, field: &mut u8, min: f32, max: f32) -> Range {
-    let range = Range {
-        section,
-        field: *field,
-        min,
-        max,
-    };
-    *field = field.wrapping_add(1);
-    range
 }

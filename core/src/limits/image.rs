@@ -78,100 +78,204 @@ pub enum ImageError {
     Contradiction(Section),
 }
 
+/// Smallest and largest accepted value of each value of a section, in order.
+type Ranges = &'static [(f32, f32)];
+
+/// Where in the sections reader or writer are, and the first fault.
+struct Place {
+    section: Section,
+    field: u8,
+    ranges: Ranges,
+    fault: Option<ImageError>,
+}
+
+impl Place {
+    const START: Self = Self {
+        section: Section::Pack,
+        field: 0,
+        ranges: &[],
+        fault: None,
+    };
+
+    fn enter(&mut self, section: Section, ranges: Ranges) {
+        (self.section, self.field, self.ranges) = (section, 0, ranges);
+    }
+
+    fn fail(&mut self, fault: ImageError) {
+        if self.fault.is_none() {
+            self.fault = Some(fault);
+        }
+    }
+
+    /// Written so that NaN fails.
+    fn check(&mut self, value: f32) {
+        let range = self.ranges.get(usize::from(self.field));
+        if !range.is_some_and(|(min, max)| value >= *min && value <= *max) {
+            self.fail(ImageError::Range {
+                section: self.section,
+                field: self.field,
+            });
+        }
+    }
+}
+
 /// Writes into a buffer.
 pub(super) struct Writer<'a> {
     buffer: &'a mut [u8],
     used: usize,
+    place: Place,
 }
 
 impl Writer<'_> {
-    pub(super) fn bytes(&mut self, bytes: &[u8]) -> Result<(), ImageError> {
+    pub(super) fn enter(&mut self, section: Section, ranges: Ranges) {
+        self.place.enter(section, ranges);
+    }
+
+    pub(super) fn next_field(&mut self) {
+        self.place.field = self.place.field.wrapping_add(1);
+    }
+
+    pub(super) fn bytes(&mut self, bytes: &[u8]) {
         let room = self.used..self.used.saturating_add(bytes.len());
-        let room = self.buffer.get_mut(room).ok_or(ImageError::TooMany)?;
-        room.copy_from_slice(bytes);
+        let Some(room) = self.buffer.get_mut(room) else {
+            self.place.fail(ImageError::TooMany);
+            return;
+        };
+        for (place, byte) in room.iter_mut().zip(bytes) {
+            *place = *byte;
+        }
         self.used = self.used.saturating_add(bytes.len());
-        Ok(())
+    }
+
+    pub(super) fn value(&mut self, value: f32) {
+        self.place.check(value);
+        self.bytes(&value.to_bits().to_le_bytes());
+    }
+
+    pub(super) fn byte(&mut self, byte: u8) {
+        self.place.check(f32::from(byte));
+        self.bytes(&[byte]);
+    }
+
+    /// Letters that can be printed, without a line end.
+    fn letters(&mut self, letters: &[u8]) {
+        if !printable(letters) {
+            self.place.fail(ImageError::Letters);
+        }
+        self.bytes(letters);
     }
 }
 
-/// Reads from bytes.
+/// Reads from bytes; after the first fault what it gives is of no use.
 pub(super) struct Reader<'a> {
     rest: &'a [u8],
+    place: Place,
 }
 
 impl Reader<'_> {
-    pub(super) fn bytes<const N: usize>(&mut self) -> Result<[u8; N], ImageError> {
-        let (taken, rest) = self.rest.split_first_chunk().ok_or(ImageError::Length)?;
-        self.rest = rest;
-        Ok(*taken)
+    pub(super) fn enter(&mut self, section: Section, ranges: Ranges) {
+        self.place.enter(section, ranges);
     }
 
-    pub(super) fn flag(&mut self) -> Result<bool, ImageError> {
-        match self.bytes()? {
-            [0] => Ok(false),
-            [1] => Ok(true),
-            [_] => Err(ImageError::Flag),
+    pub(super) fn next_field(&mut self) {
+        self.place.field = self.place.field.wrapping_add(1);
+    }
+
+    fn bytes<const N: usize>(&mut self) -> [u8; N] {
+        if let Some((taken, rest)) = self.rest.split_first_chunk() {
+            self.rest = rest;
+            *taken
+        } else {
+            self.place.fail(ImageError::Length);
+            [0; N]
         }
+    }
+
+    #[inline(never)]
+    pub(super) fn value(&mut self) -> f32 {
+        let value = f32::from_bits(u32::from_le_bytes(self.bytes()));
+        self.place.check(value);
+        value
+    }
+
+    #[inline(never)]
+    pub(super) fn byte_in_range(&mut self) -> u8 {
+        let [byte] = self.bytes();
+        self.place.check(f32::from(byte));
+        byte
+    }
+
+    #[inline(never)]
+    pub(super) fn flag(&mut self) -> bool {
+        let [byte] = self.bytes();
+        if byte > 1 {
+            self.place.fail(ImageError::Flag);
+        }
+        byte == 1
+    }
+
+    /// How many entries follow, `most` at most.
+    #[inline(never)]
+    pub(super) fn count(&mut self, most: usize) -> usize {
+        let [count] = self.bytes();
+        let count = usize::from(count);
+        if count > most {
+            self.place.fail(ImageError::TooMany);
+            return 0;
+        }
+        count
     }
 }
 
-/// Letters that can be printed, without a line end.
-fn printable(letters: &[u8]) -> Result<(), ImageError> {
-    let prints = letters.iter().all(|letter| (0x20..0x7f).contains(letter));
-    if prints {
-        Ok(())
-    } else {
-        Err(ImageError::Letters)
-    }
+fn printable(letters: &[u8]) -> bool {
+    letters.iter().all(|letter| (0x20..0x7f).contains(letter))
 }
 
 impl Revision {
-    fn put(&self, out: &mut Writer<'_>) -> Result<(), ImageError> {
-        out.bytes(&self.fingerprint.to_le_bytes())?;
-        printable(&self.letters)?;
-        out.bytes(&self.letters)?;
+    fn put(&self, out: &mut Writer<'_>) {
+        out.bytes(&self.fingerprint.to_le_bytes());
+        out.letters(&self.letters);
         for _ in self.letters.len()..MAX_TEXT_BYTES {
-            out.bytes(&[0])?;
+            out.bytes(&[0]);
         }
-        Ok(())
     }
 
-    fn take(from: &mut Reader<'_>) -> Result<Self, ImageError> {
-        let fingerprint = u32::from_le_bytes(from.bytes()?);
-        let padded: [u8; MAX_TEXT_BYTES] = from.bytes()?;
+    fn take(from: &mut Reader<'_>) -> Self {
+        let fingerprint = u32::from_le_bytes(from.bytes());
+        let padded: [u8; MAX_TEXT_BYTES] = from.bytes();
         let mut letters = Vec::new();
         let mut ended = false;
         for letter in padded {
             ended |= letter == 0;
             if !ended {
-                letters.push(letter).map_err(|_| ImageError::TooMany)?;
+                // There are as many places as bytes.
+                let _ = letters.push(letter);
             } else if letter != 0 {
-                return Err(ImageError::Letters);
+                from.place.fail(ImageError::Letters);
             }
         }
-        printable(&letters)?;
-        Ok(Self {
+        if !printable(&letters) {
+            from.place.fail(ImageError::Letters);
+        }
+        Self {
             fingerprint,
             letters,
-        })
+        }
     }
 }
 
 macro_rules! parts {
     ($( $part:ident ),* $(,)?) => {
         impl Limits {
-            fn put_parts(&self, out: &mut Writer<'_>) -> Result<(), ImageError> {
-                $( self.$part.put(out)?; )*
-                Ok(())
+            fn put_parts(&self, out: &mut Writer<'_>) {
+                $( self.$part.put(out); )*
             }
 
             fn take_parts(
                 revision: Revision,
                 from: &mut Reader<'_>,
-            ) -> Result<Self, ImageError> {
-                $( let $part = Part::take(from)?; )*
-                let reason = take_reason(from)?;
-                Ok(Self { revision, $( $part, )* reason })
+            ) -> Self {
+                Self { revision, $( $part: Part::take(from), )* reason: take_reason(from) }
             }
 
             /// Every value, in the order of the image.
@@ -188,15 +292,16 @@ parts!(
     parallel, isolation, interlock, coils, heat, circuits,
 );
 
-fn take_reason(from: &mut Reader<'_>) -> Result<Vec<u8, MAX_REASON, u8>, ImageError> {
-    let [count] = from.bytes()?;
+fn take_reason(from: &mut Reader<'_>) -> Vec<u8, MAX_REASON, u8> {
     let mut reason = Vec::new();
-    for _ in 0..count {
-        let [letter] = from.bytes()?;
-        reason.push(letter).map_err(|_| ImageError::TooMany)?;
+    for _ in 0..from.count(MAX_REASON) {
+        let [letter] = from.bytes();
+        let _ = reason.push(letter);
     }
-    printable(&reason)?;
-    Ok(reason)
+    if !printable(&reason) {
+        from.place.fail(ImageError::Letters);
+    }
+    reason
 }
 
 impl Limits {
@@ -208,25 +313,35 @@ impl Limits {
     /// that is too short.
     pub fn encode(&self, buffer: &mut [u8]) -> Result<usize, ImageError> {
         self.consistent()?;
-        let mut out = Writer { buffer, used: 0 };
-        out.bytes(&MAGIC)?;
-        out.bytes(&VERSION.to_le_bytes())?;
-        out.bytes(&[0; 2])?;
-        self.revision.put(&mut out)?;
-        self.put_parts(&mut out)?;
-        printable(&self.reason)?;
-        let count = u8::try_from(self.reason.len()).map_err(|_| ImageError::TooMany)?;
-        out.bytes(&[count])?;
-        out.bytes(&self.reason)?;
+        let mut out = Writer {
+            buffer,
+            used: 0,
+            place: Place::START,
+        };
+        out.bytes(&MAGIC);
+        out.bytes(&VERSION.to_le_bytes());
+        out.bytes(&[0; 2]);
+        self.revision.put(&mut out);
+        self.put_parts(&mut out);
+        // There are fewer places than a byte counts.
+        #[allow(clippy::cast_possible_truncation)]
+        out.bytes(&[self.reason.len() as u8]);
+        out.letters(&self.reason);
+        if let Some(fault) = out.place.fault {
+            return Err(fault);
+        }
         let end = out.used;
         let length = u16::try_from(end.saturating_sub(HEADER_BYTES));
         let length = length.map_err(|_| ImageError::TooMany)?.to_le_bytes();
-        if let Some(place) = out.buffer.get_mut(6..8) {
-            place.copy_from_slice(&length);
+        for (place, byte) in out.buffer.iter_mut().skip(6).zip(length) {
+            *place = byte;
         }
         let sum = CRC.checksum(out.buffer.get(..end).ok_or(ImageError::TooMany)?);
-        out.bytes(&sum.to_le_bytes())?;
-        Ok(out.used)
+        out.bytes(&sum.to_le_bytes());
+        match out.place.fault {
+            Some(fault) => Err(fault),
+            None => Ok(out.used),
+        }
     }
 
     /// Reads an image. Bounded by its length; every value is held against its range.
@@ -234,15 +349,18 @@ impl Limits {
     /// # Errors
     /// [`ImageError`]; nothing is returned of an image in which anything is wrong.
     pub fn decode(image: &[u8]) -> Result<Self, ImageError> {
-        let mut from = Reader { rest: image };
-        if from.bytes()? != MAGIC {
+        let mut from = Reader {
+            rest: image,
+            place: Place::START,
+        };
+        if from.bytes() != MAGIC {
             return Err(ImageError::Magic);
         }
-        let version = u16::from_le_bytes(from.bytes()?);
+        let version = u16::from_le_bytes(from.bytes());
         if version != VERSION {
             return Err(ImageError::Version(version));
         }
-        let length = usize::from(u16::from_le_bytes(from.bytes()?));
+        let length = usize::from(u16::from_le_bytes(from.bytes()));
         let (body, sum) = image
             .split_last_chunk::<CHECK_BYTES>()
             .ok_or(ImageError::Length)?;
@@ -252,8 +370,11 @@ impl Limits {
         if CRC.checksum(body) != u32::from_le_bytes(*sum) {
             return Err(ImageError::Checksum);
         }
-        let revision = Revision::take(&mut from)?;
-        let limits = Self::take_parts(revision, &mut from)?;
+        let revision = Revision::take(&mut from);
+        let limits = Self::take_parts(revision, &mut from);
+        if let Some(fault) = from.place.fault {
+            return Err(fault);
+        }
         if from.rest.len() != CHECK_BYTES {
             return Err(ImageError::Length);
         }

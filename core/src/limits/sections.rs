@@ -2,8 +2,8 @@
 
 #[cfg(feature = "text")]
 use super::field::Shown;
-use super::field::{Part, Stored, next_range};
-use super::image::{ImageError, Reader, Writer};
+use super::field::{Part, Stored};
+use super::image::{Reader, Writer};
 
 /// Points of a band of currents.
 pub const BAND_POINTS: usize = 6;

@@ -1,0 +1,23 @@
+//! What a controller runs and nothing else: reads the image of its limits, then ticks
+//! every monitor. Links only if no panic is reachable.
+
+#![no_std]
+#![no_main]
+
+use core::hint::black_box;
+
+use cortex_m_rt::entry;
+use cortex_m_semihosting::debug;
+use orangeloom_core::limits::Limits;
+
+orangeloom_on_target::a_panic_does_not_link!();
+
+const IMAGE: &[u8] = include_bytes!("../../../../core/src/limits/sample.image");
+
+#[entry]
+fn main() -> ! {
+    black_box(&Limits::decode(black_box(IMAGE)));
+    loop {
+        debug::exit(debug::EXIT_SUCCESS);
+    }
+}
