@@ -3,6 +3,7 @@
 use heapless::Vec;
 
 use super::image::{Reader, Writer};
+#[cfg(feature = "text")]
 use super::sections::Section;
 
 /// A value that is kept in an image. Reader and writer know its range, and remember the

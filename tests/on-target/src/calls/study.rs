@@ -11,7 +11,9 @@ use orangeloom_core::error::Error;
 use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
-use orangeloom_core::review::{Aspect, Finding, Rule, RuleId, Unit, blocks, review, review_rule};
+use orangeloom_core::review::{
+    Aspect, Finding, Rule, RuleId, Unit, blocks, blocks_although_accepted, review, review_rule,
+};
 use orangeloom_core::study::insulation::{
     BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
 };
@@ -89,6 +91,7 @@ fn reviewed(study: &Study, scene: &Scene) -> (u32, u32, u32) {
         let rule: Rule = RuleId::rule(finding.rule);
         found += u32::from(RuleId::find(RuleId::slug(rule.id)) == Some(rule.id));
         blocking += u32::from(blocks(&finding));
+        blocking += u32::from(blocks_although_accepted(&finding));
         with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
     };
     review(&scene.design, study, &insulation, &mut count);
