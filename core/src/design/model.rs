@@ -38,6 +38,14 @@ pub trait EntryId: Index {
     type Entry: Entry<Id = Self>;
 }
 
+impl Thing {
+    /// The number among its kind, where the thing is of that kind.
+    pub fn id<I: EntryId>(self) -> Option<I> {
+        let id = I::at(usize::from(self.index))?;
+        (id.into() == self).then_some(id)
+    }
+}
+
 mod stored {
     use super::{Design, Error};
 

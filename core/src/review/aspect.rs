@@ -74,6 +74,8 @@ pub enum Unit {
     Metre,
     /// A2s.
     A2s,
+    /// Ah.
+    AmpereHour,
 }
 
 aspects! {

@@ -15,6 +15,7 @@
 //! | `attested`, `measured` | rules that look at those |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
+//! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `prose` | what is checked, why, what to do; text for the host only |
 
 // Found or not reads better as two arms.
@@ -28,6 +29,7 @@ mod contactor;
 mod evidence;
 mod finding;
 mod fuse;
+mod input;
 mod insulation;
 mod low_voltage;
 mod measured;
@@ -39,16 +41,19 @@ mod rule;
 mod shield;
 mod subject;
 mod topology;
+mod turning;
 
 #[cfg(test)]
 mod tests;
 
 pub use aspect::*;
 pub use finding::*;
+pub use input::*;
 #[cfg(feature = "text")]
 pub use prose::*;
 pub use registry::*;
 pub use rule::*;
+pub use turning::*;
 
 use crate::design::{Design, Thing};
 use crate::study::Study;

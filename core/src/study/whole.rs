@@ -105,6 +105,16 @@ impl Study {
         self.loads(design);
     }
 
+    /// Studies one conductor again, for a design with the same currents: the same but for
+    /// air, routes' surroundings and limits.
+    pub(crate) fn restudy(&mut self, design: &Design, id: ConductorId) {
+        let gathered = Gathered::new(design, &self.points, id);
+        let studied = study_conductor(design, &self.points, id, &gathered);
+        if let Some(place) = self.conductors.get_mut(id.position()) {
+            *place = studied;
+        }
+    }
+
     /// How hot one that was studied already and is alike in all that matters becomes:
     /// the two conductors of a circuit.
     fn twin(&self, design: &Design, id: ConductorId) -> Option<Gathered> {

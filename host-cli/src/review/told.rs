@@ -25,6 +25,7 @@ const fn unit(aspect: Aspect) -> (&'static str, f32) {
         Unit::Farad => ("uF", 1.0e6),
         Unit::Metre => ("m", 1.0),
         Unit::A2s => ("A2s", 1.0),
+        Unit::AmpereHour => ("Ah", 1.0),
     }
 }
 
@@ -44,6 +45,7 @@ pub(crate) const fn unit_key(aspect: Aspect) -> &'static str {
         Unit::Farad => "F",
         Unit::Metre => "m",
         Unit::A2s => "A2s",
+        Unit::AmpereHour => "Ah",
     }
 }
 

@@ -4,7 +4,7 @@ use core::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{DesignFile, Files, Paint};
-use orangeloom_core::design::{Conductor, Design, System};
+use orangeloom_core::design::{Conductor, Design, Kind, System, Thing};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{Finding, RuleId, review_rule};
 use orangeloom_core::study::Study;
@@ -165,8 +165,8 @@ pub(crate) fn read(text: &str) -> Box<Design> {
 /// A design with its studies.
 pub(crate) struct Reviewed {
     pub(crate) design: Box<Design>,
-    study: Box<Study>,
-    insulation: Box<InsulationStudy>,
+    pub(crate) study: Box<Study>,
+    pub(crate) insulation: Box<InsulationStudy>,
 }
 
 impl Reviewed {
@@ -197,6 +197,10 @@ impl Reviewed {
         let mut put = |one| found.push(one);
         review_rule(&self.design, &self.study, &self.insulation, rule, &mut put);
         found
+    }
+
+    pub(crate) fn is_terminal(thing: Option<Thing>) -> bool {
+        thing.is_some_and(|thing| thing.kind == Kind::Terminal)
     }
 
     pub(crate) fn verdict(&self, rule: RuleId) -> Verdict {

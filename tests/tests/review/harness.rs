@@ -102,7 +102,7 @@ pub(crate) fn attested(rule: RuleId) -> bool {
     rule.rule().proof == Proof::Attested && !LOOK_TOO.contains(&rule)
 }
 
-fn rows() -> Vec<Row> {
+pub(crate) fn rows() -> Vec<Row> {
     computed::ROWS.concat()
 }
 

@@ -10,3 +10,4 @@ mod rows_insulation;
 mod rows_pack;
 mod rows_protection;
 mod rows_reading;
+mod turnings;

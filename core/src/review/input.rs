@@ -1,0 +1,226 @@
+//! Inputs of a design that a builder can move, and how.
+
+use super::aspect::Unit;
+use crate::design::{
+    Battery, BatteryId, CableType, Conductor, ConductorId, ContactorTypeId, ConverterId, Design,
+    FuseTypeId, GlandTypeId, Index, Load, LoadId, LugTypeId, ResistorTypeId, ServiceDisconnectId,
+    SpacingId, System, Thing, ZoneId,
+};
+use crate::quantity::{
+    Altitude, Charge, ConductorArea, Current, Length, Resistance, Temperature, Voltage,
+};
+use crate::size::series::Conductor as Section;
+
+macro_rules! inputs {
+    ($( $(#[$doc:meta])* $name:ident: $unit:ident, $words:literal, $of:ty, $($field:ident).+, $make:path, $take:path; )*) => {
+        /// What can be moved at a thing.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[cfg_attr(
+            feature = "serde",
+            derive(serde::Serialize),
+            serde(rename_all = "kebab-case")
+        )]
+        #[non_exhaustive]
+        #[repr(u8)]
+        pub enum Input {
+            $( $(#[$doc])* $name, )*
+            /// Breaking current of a contactor type in both directions.
+            BreakingCurrent,
+            /// Capacity of all low-voltage batteries.
+            LowVoltageCapacity,
+            /// Section of a conductor, or of the conductors that end at a load.
+            Section,
+        }
+
+        impl Input {
+            /// Its unit.
+            pub const fn unit(self) -> Unit {
+                match self {
+                    $( Self::$name => Unit::$unit, )*
+                    Self::BreakingCurrent => Unit::Ampere,
+                    Self::LowVoltageCapacity => Unit::AmpereHour,
+                    Self::Section => Unit::Mm2,
+                }
+            }
+
+            /// In words for a builder.
+            #[cfg(feature = "text")]
+            pub const fn words(self) -> &'static str {
+                match self {
+                    $( Self::$name => $words, )*
+                    Self::BreakingCurrent => "breaking current in both directions",
+                    Self::LowVoltageCapacity => "capacity of the low-voltage battery",
+                    Self::Section => "section",
+                }
+            }
+
+            /// What is stated; `None` where nothing is.
+            pub fn stated(self, design: &Design, thing: Thing) -> Option<f32> {
+                match self {
+                    $( Self::$name => design.get(thing.id::<$of>()?)?.$($field).+.map($take), )*
+                    Self::BreakingCurrent => {
+                        let part = design.get(thing.id::<ContactorTypeId>()?)?;
+                        let (forward, reverse) = (part.break_forward?, part.break_reverse?);
+                        Some(libm::fminf(forward.as_amperes(), reverse.as_amperes()))
+                    }
+                    Self::LowVoltageCapacity => {
+                        let battery = design.get(low_voltage_battery(design)?)?;
+                        battery.cell.capacity.map(Charge::as_ampere_hours)
+                    }
+                    Self::Section => {
+                        let lead = design.get(first_lead(design, thing)?)?;
+                        Some(design.get(lead.cable?)?.conductor.section.as_mm2())
+                    }
+                }
+            }
+
+            /// Sets it; `None` where the thing has no such input or refuses the value.
+            pub(super) fn set(self, design: &mut Design, thing: Thing, value: f32) -> Option<()> {
+                match self {
+                    $( Self::$name => {
+                        let made = $make(value).ok()?;
+                        design.get_mut(thing.id::<$of>()?)?.$($field).+ = Some(made);
+                    } )*
+                    Self::BreakingCurrent => {
+                        let made = Current::from_amperes(value).ok()?;
+                        let part = design.get_mut(thing.id::<ContactorTypeId>()?)?;
+                        for direction in [&mut part.break_forward, &mut part.break_reverse] {
+                            if direction.is_some_and(|stated| stated < made) {
+                                *direction = Some(made);
+                            }
+                        }
+                    }
+                    Self::LowVoltageCapacity => {
+                        let made = Charge::from_ampere_hours(value).ok()?;
+                        let battery = low_voltage_battery(design)?;
+                        design.get_mut(battery)?.cell.capacity = Some(made);
+                    }
+                    Self::Section => return None,
+                }
+                Some(())
+            }
+        }
+    };
+}
+
+inputs! {
+    /// Rated voltage of a service disconnect.
+    DisconnectVoltage: Volt, "rated direct voltage", ServiceDisconnectId, voltage, Voltage::from_volts, Voltage::as_volts;
+    /// Rated voltage of a type of resistor.
+    ResistorVoltage: Volt, "highest voltage", ResistorTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
+    /// Lowest voltage of a load.
+    LowestVoltage: Volt, "lowest voltage it works at", LoadId, lowest, Voltage::from_volts, Voltage::as_volts;
+    /// Highest voltage of a load.
+    HighestVoltage: Volt, "highest voltage it stands", LoadId, highest, Voltage::from_volts, Voltage::as_volts;
+    /// Rated voltage of a type of fuse.
+    FuseVoltage: Volt, "rated direct voltage", FuseTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
+    /// Rated current of a type of fuse.
+    FuseRated: Ampere, "rated current", FuseTypeId, rated, Current::from_amperes, Current::as_amperes;
+    /// Rated voltage of a type of contactor.
+    ContactVoltage: Volt, "rated voltage of the contacts", ContactorTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
+    /// Altitude of a type of contactor.
+    ContactAltitude: Metre, "highest place it may work at", ContactorTypeId, altitude, Altitude::from_metres, Altitude::as_metres;
+    /// Breaking current of a type of contactor along its arrow.
+    BreakForward: Ampere, "breaking current along its arrow", ContactorTypeId, break_forward, Current::from_amperes, Current::as_amperes;
+    /// Breaking current of a type of contactor against its arrow.
+    BreakReverse: Ampere, "breaking current against its arrow", ContactorTypeId, break_reverse, Current::from_amperes, Current::as_amperes;
+    /// Lasting current of a type of contactor.
+    ContactCarry: Ampere, "lasting current", ContactorTypeId, carry, Current::from_amperes, Current::as_amperes;
+    /// Air that this current is rated in.
+    ContactAir: DegC, "air that its lasting current holds for", ContactorTypeId, carry_air, Temperature::from_degc, Temperature::as_degc;
+    /// Current of a converter.
+    ConverterRated: Ampere, "rated output current", ConverterId, rated, Current::from_amperes, Current::as_amperes;
+    /// Barrel of a lug.
+    LugBarrel: Mm2, "section that its barrel is made for", LugTypeId, barrel, ConductorArea::from_mm2, ConductorArea::as_mm2;
+    /// Hole of a lug.
+    LugHole: Mm, "hole", LugTypeId, hole, Length::from_mm, Length::as_mm;
+    /// Palm of a lug.
+    LugPalm: Mm, "width of its palm", LugTypeId, palm_width, Length::from_mm, Length::as_mm;
+    /// Thickest cable of a gland.
+    GlandThickest: Mm, "thickest cable that goes through", GlandTypeId, thickest, Length::from_mm, Length::as_mm;
+    /// Thinnest cable of a gland.
+    GlandThinnest: Mm, "thinnest cable that it seals on", GlandTypeId, thinnest, Length::from_mm, Length::as_mm;
+    /// A way through air.
+    Clearance: Mm, "shortest way through air", SpacingId, clearance, Length::from_mm, Length::as_mm;
+    /// A way over a surface.
+    Creepage: Mm, "shortest way over the surface", SpacingId, creepage, Length::from_mm, Length::as_mm;
+    /// Isolation of a load.
+    Isolation: Ohm, "resistance to chassis", LoadId, isolation, Resistance::from_ohms, Resistance::as_ohms;
+    /// Air of a zone.
+    ZoneAir: DegC, "hottest air", ZoneId, air, Temperature::from_degc, Temperature::as_degc;
+}
+
+fn low_voltage_battery(design: &Design) -> Option<BatteryId> {
+    let mut all = design
+        .all::<Battery>()
+        .filter(|(_, battery)| battery.system == System::LowVoltage);
+    match (all.next(), all.next()) {
+        (Some((id, _)), None) => Some(id),
+        _ => None,
+    }
+}
+
+/// Whether a section at this thing is that of this conductor.
+fn concerns(design: &Design, thing: Thing, (id, lead): (ConductorId, &Conductor)) -> bool {
+    if let Some(load) = thing.id::<LoadId>().and_then(|load| design.get(load)) {
+        let ends: &Load = load;
+        return [lead.from, lead.to]
+            .iter()
+            .any(|end| [ends.positive, ends.negative].contains(end));
+    }
+    thing == id.into()
+}
+
+fn first_lead(design: &Design, thing: Thing) -> Option<ConductorId> {
+    let mut all = design.all::<Conductor>();
+    let found = all.find(|(id, lead)| concerns(design, thing, (*id, lead)));
+    Some(found?.0)
+}
+
+/// The type of cable of the first conductor that a section at this thing is about.
+pub(super) fn cable_at(design: &Design, thing: Thing) -> Option<&CableType> {
+    design.get(design.get(first_lead(design, thing)?)?.cable?)
+}
+
+/// Gives the conductors at a thing a cable like the one they have, of another section:
+/// what its datasheet says about its size no longer counts.
+pub(super) fn set_section(design: &mut Design, thing: Thing, section: Section) -> Option<()> {
+    let cable = *cable_at(design, thing)?;
+    let name = design.put_text(SIZED).ok()?;
+    let mut thicker = CableType::new(name, cable.metal, section);
+    thicker.shielded = cable.shielded;
+    thicker.temperature_class = cable.temperature_class;
+    thicker.voltage_class = cable.voltage_class;
+    let thicker = design.add(thicker).ok()?;
+    for position in 0..design.all::<Conductor>().count() {
+        let id = ConductorId::at(position)?;
+        let lead = *design.get(id)?;
+        if concerns(design, thing, (id, &lead)) {
+            design.get_mut(id)?.cable = Some(thicker);
+        }
+    }
+    Some(())
+}
+
+/// Name of the cable that is tried.
+const SIZED: &str = "(another section of the same cable)";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::insulation::Domain;
+
+    #[test]
+    fn what_is_set_is_stated_and_nothing_else_takes_it() {
+        let mut design = std::boxed::Box::new(Design::new(Domain::Road));
+        let name = design.put_text("F").unwrap();
+        let part = design.add(crate::design::FuseType::new(name)).unwrap();
+        let input = Input::FuseVoltage;
+        assert_eq!(input.stated(&design, part.into()), None);
+        input.set(&mut design, part.into(), 450.0).unwrap();
+        assert_eq!(input.stated(&design, part.into()), Some(450.0));
+        assert_eq!(input.set(&mut design, Thing::VEHICLE, 450.0), None);
+        assert_eq!(input.set(&mut design, part.into(), f32::NAN), None);
+    }
+}

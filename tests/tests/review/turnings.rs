@@ -1,0 +1,152 @@
+//! Where verdicts turn: at that value the rule holds, just beyond it fails; applied to
+//! what fails, it mends it.
+
+use std::collections::BTreeSet;
+
+use orangeloom_core::review::{Finding, Input, RuleId, Scratch, Turning, turning};
+use orangeloom_core::verdict::Verdict;
+
+use crate::edit::{Edit, Reviewed};
+use crate::harness::rows;
+
+/// The verdict about the same thing in a changed design.
+fn again(reviewed: &Reviewed, of: &Finding) -> Verdict {
+    // Lugs and glands are judged at their end, whatever is too much or too little there;
+    // of the rest a phase or a piece of the route may change.
+    let same = |one: &&Finding| {
+        one.thing == of.thing
+            && if Reviewed::is_terminal(of.at) {
+                one.at == of.at
+            } else {
+                one.judged.name == of.judged.name && one.judged.side == of.judged.side
+            }
+    };
+    let findings = reviewed.findings(of.rule);
+    findings
+        .iter()
+        .filter(same)
+        .fold(Verdict::NotApplicable, |worst, one| {
+            worst.worse(one.judged.verdict)
+        })
+}
+
+fn applied(reviewed: &Reviewed, turning: &Turning) -> Reviewed {
+    let mut design = reviewed.design.clone();
+    turning.apply(&mut design).unwrap();
+    Reviewed::new(design)
+}
+
+fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
+    let scratch = &mut Box::new(Scratch::new(&reviewed.design));
+    let (study, insulation) = (&reviewed.study, &reviewed.insulation);
+    turning(&reviewed.design, study, insulation, finding, scratch)
+}
+
+/// Whatever a row makes fail by a number that a builder can move is mended.
+#[test]
+fn what_fails_is_mended() {
+    let mut mended: BTreeSet<&str> = BTreeSet::new();
+    for row in rows() {
+        for probe in row
+            .probes
+            .iter()
+            .filter(|probe| probe.verdict == Verdict::Fails)
+        {
+            let reviewed = Reviewed::with(probe.edits);
+            for finding in reviewed.findings(row.rule) {
+                if finding.judged.verdict != Verdict::Fails {
+                    continue;
+                }
+                let Some(turning) = turning_of(&reviewed, &finding) else {
+                    continue;
+                };
+                mended.insert(row.rule.slug());
+                let after = applied(&reviewed, &turning);
+                let verdict = again(&after, &finding);
+                assert_eq!(verdict, Verdict::Holds, "{}: {turning:?}", row.rule.slug());
+                // Once is enough for pairs of conductors.
+                break;
+            }
+        }
+    }
+    let expected: BTreeSet<&str> = MENDED.iter().map(|rule| rule.slug()).collect();
+    assert_eq!(mended, expected);
+}
+
+/// Rules with a change that mends them.
+const MENDED: &[RuleId] = &[
+    RuleId::PackVoltageWindow,
+    RuleId::LoadVoltageWindow,
+    RuleId::ConductorTemperature,
+    RuleId::ConductorPeakTemperature,
+    RuleId::TerminalTemperature,
+    RuleId::VoltageDrop,
+    RuleId::FuseDcVoltage,
+    RuleId::FuseContinuous,
+    RuleId::ContactorCarry,
+    RuleId::ContactorBreak,
+    RuleId::ContactorDirection,
+    RuleId::ContactorVoltage,
+    RuleId::Clearance,
+    RuleId::Creepage,
+    RuleId::ReinforcedToLv,
+    RuleId::IsolationBudget,
+    RuleId::LugFitsCable,
+    RuleId::LugFitsStud,
+    RuleId::GlandFitsCable,
+    RuleId::ConverterCapacity,
+    RuleId::LvReserve,
+];
+
+/// What holds holds up to its turning point, and not a little further.
+#[test]
+fn what_holds_holds_up_to_where_it_turns() {
+    let reviewed = Reviewed::with(&[]);
+    let mut seen = BTreeSet::new();
+    for row in rows() {
+        for finding in reviewed.findings(row.rule) {
+            let Some(turning) = turning_of(&reviewed, &finding) else {
+                continue;
+            };
+            // One of each kind is enough.
+            if !seen.insert((row.rule, format!("{:?}", finding.judged.name))) {
+                continue;
+            }
+            let at = applied(&reviewed, &turning);
+            let verdict = again(&at, &finding);
+            assert_eq!(verdict, Verdict::Holds, "{} {turning:?}", row.rule.slug());
+            let now = turning.now.unwrap();
+            let step = 0.01_f32.max(1.0e-4 * turning.turns_at.abs());
+            let further = turning.turns_at + (turning.turns_at - now).signum() * step;
+            let mut step = turning;
+            step.turns_at = further;
+            let beyond = again(&applied(&reviewed, &step), &finding);
+            assert_ne!(beyond, Verdict::Holds, "{} {step:?}", row.rule.slug());
+        }
+    }
+    assert!(seen.len() > 15, "{seen:?}");
+}
+
+/// The sections are those of IEC 60228: after 6 mm2 come 10 and 16.
+#[test]
+fn a_cable_that_is_too_thin_is_told_the_next_that_is_not() {
+    let thin = Reviewed::with(&[
+        Edit::Set("conductor/02+/cable", "\"HV 6\""),
+        Edit::Set("conductor/02-/cable", "\"HV 6\""),
+    ]);
+    let findings = thin.findings(RuleId::ConductorTemperature);
+    let hot: Vec<_> = findings
+        .iter()
+        .filter(|one| one.judged.verdict == Verdict::Fails)
+        .collect();
+    assert_eq!(hot.len(), 2);
+    for finding in hot {
+        let turning = turning_of(&thin, finding).unwrap();
+        assert_eq!(turning.input, Input::Section);
+        assert_eq!(turning.now, Some(6.0));
+        assert!([10.0, 16.0].contains(&turning.turns_at), "{turning:?}");
+        // The section below it does not do.
+        let after = applied(&thin, &turning);
+        assert_eq!(again(&after, finding), Verdict::Holds);
+    }
+}
