@@ -1,4 +1,7 @@
-//! Inputs of a design that a builder can move, and how.
+//! Inputs of a design that a builder can move, and how. On the host only: a controller
+//! mends nothing.
+
+#![cfg(feature = "text")]
 
 use super::aspect::Unit;
 use crate::design::{
@@ -45,7 +48,6 @@ macro_rules! inputs {
             }
 
             /// In words for a builder.
-            #[cfg(feature = "text")]
             pub const fn words(self) -> &'static str {
                 match self {
                     $( Self::$name => $words, )*

@@ -48,11 +48,13 @@ mod tests;
 
 pub use aspect::*;
 pub use finding::*;
+#[cfg(feature = "text")]
 pub use input::*;
 #[cfg(feature = "text")]
 pub use prose::*;
 pub use registry::*;
 pub use rule::*;
+#[cfg(feature = "text")]
 pub use turning::*;
 
 use crate::design::{Design, Thing};

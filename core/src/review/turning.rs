@@ -1,5 +1,8 @@
 //! Where a verdict turns: how far an input may move before what holds fails, and the
-//! smallest change that mends what fails.
+//! smallest change that mends what fails. On the host only: a controller mends
+//! nothing.
+
+#![cfg(feature = "text")]
 
 use super::aspect::Aspect;
 use super::finding::Finding;

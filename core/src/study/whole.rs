@@ -107,6 +107,7 @@ impl Study {
 
     /// Studies one conductor again, for a design with the same currents: the same but for
     /// air, routes' surroundings and limits.
+    #[cfg(feature = "text")]
     pub(crate) fn restudy(&mut self, design: &Design, id: ConductorId) {
         let gathered = Gathered::new(design, &self.points, id);
         let studied = study_conductor(design, &self.points, id, &gathered);
