@@ -23,7 +23,7 @@ use crate::verdict::{Side, Verdict};
 ///
 /// Of a finding that holds it is how far that input may move with everything else as it
 /// is; of one that fails it is the smallest change of that input that mends it. The
-/// value itself holds, by a part in a million or the last step of the search.
+/// value itself holds, by half a part in a million or the last step of the search.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
@@ -73,14 +73,14 @@ impl Scratch {
     }
 }
 
-/// Halvings in the search for the air; the step is then below 1 mK.
-const HALVINGS: u8 = 20;
+/// Halvings in the search for the air; the step is then below 0.1 K.
+const HALVINGS: u8 = 12;
 
 /// How much cooler air is tried, K.
 const COOLEST_K: f32 = 100.0;
 
 /// Beyond the limit by this, so that rounding does not undo it.
-const BEYOND: f32 = 1.0e-6;
+const BEYOND: f32 = 5.0e-7;
 
 fn above(value: f32) -> f32 {
     value + BEYOND * libm::fabsf(value)
@@ -267,7 +267,7 @@ fn of_temperature(
     {
         return Some(found);
     }
-    air(design, study, insulation, finding, scratch)
+    air(design, study, finding, scratch)
 }
 
 /// The verdict on the same thing in the changed copy.
@@ -287,11 +287,28 @@ fn again(insulation: &InsulationStudy, finding: &Finding, scratch: &Scratch) -> 
     verdict
 }
 
+/// The temperature that a finding is about, infinite where nothing settles.
+fn temperature(
+    design: &Design,
+    study: &Study,
+    conductor: ConductorId,
+    finding: &Finding,
+) -> Option<f32> {
+    let lead: &Conductor = design.get(conductor)?;
+    let [steady, peak, first, second] = study.conductor(conductor).ok()?.limits;
+    let judged = match finding.judged.name {
+        Aspect::SteadyTemperature => steady,
+        Aspect::PeakTemperature => peak,
+        _ if finding.at == Some(lead.from.into()) => first,
+        _ => second,
+    };
+    Some(judged.value.unwrap_or(f32::INFINITY))
+}
+
 /// The air of the zone in which the conductor is hottest.
 fn air(
     design: &Design,
     study: &Study,
-    insulation: &InsulationStudy,
     finding: &Finding,
     scratch: &mut Scratch,
 ) -> Option<Turning> {
@@ -301,11 +318,13 @@ fn air(
     let now = Input::ZoneAir.stated(design, zone.into())?;
     scratch.design.clone_from(design);
     scratch.study.clone_from(study);
+    let limit = finding.judged.limit?;
     let mut holds_at = |degc: f32| {
         let Scratch { design, study, .. } = &mut *scratch;
         Input::ZoneAir.set(design, zone.into(), degc)?;
         study.restudy(design, conductor);
-        Some(again(insulation, finding, scratch) == Verdict::Holds)
+        let value = temperature(design, study, conductor, finding)?;
+        Some(value <= limit)
     };
     let (mut cool, mut hot) = match finding.judged.verdict {
         Verdict::Holds => (now, now + 2.0 * finding.judged.margin()? + 20.0),

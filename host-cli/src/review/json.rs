@@ -4,6 +4,7 @@ use orangeloom_core::review::{Finding, RuleId};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::mending;
 use super::told::{because, unit_key};
 use super::{Reviewed, day};
 use crate::document;
@@ -50,7 +51,7 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
         .of_rule(id)
         .map(|finding| {
             let judged = &finding.judged;
-            let unit = unit_key(judged.name);
+            let unit = unit_key(judged.name.unit());
             let mut row = Map::new();
             row.insert(
                 "thing".into(),
@@ -75,6 +76,7 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
             row.insert(format!("limit_{unit}"), json!(judged.limit));
             row.insert(format!("margin_{unit}"), json!(judged.margin()));
             row.insert("because".into(), because(reviewed, finding).into());
+            row.insert("turning".into(), mending::json(reviewed, finding));
             row.insert("source".into(), cite(judged.source).into());
             Value::Object(row)
         })

@@ -7,6 +7,7 @@ mod json;
 mod junit;
 mod list;
 mod markdown;
+mod mending;
 mod text;
 pub(crate) mod told;
 mod xml;
@@ -33,6 +34,8 @@ use crate::page;
 pub(crate) struct Reviewed {
     pub(crate) read: DesignFile,
     pub(crate) findings: Vec<Finding>,
+    study: Box<Study>,
+    insulation: Box<InsulationStudy>,
     accepted: Vec<Acceptance>,
 }
 
@@ -69,6 +72,8 @@ impl Reviewed {
         Self {
             read,
             findings,
+            study,
+            insulation,
             accepted: Vec::new(),
         }
     }

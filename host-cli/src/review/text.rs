@@ -3,6 +3,7 @@
 use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
+use super::mending::mended;
 use super::told::{about, numbers, said};
 use super::{Reviewed, Standing, meaning};
 use crate::page::{self, Sources, cautions_to, wrap_to};
@@ -89,6 +90,18 @@ impl Page<'_> {
                 |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
             for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
                 lines.push(self.wrap("    - ", &format!("{}: {said}", shortened(&things))));
+            }
+            let mut changes: Vec<String> = Vec::new();
+            for finding in reviewed.of_rule(rule).filter(fails) {
+                let change = mended(reviewed, finding).filter(|change| !changes.contains(change));
+                changes.extend(change);
+            }
+            let rest = changes.len().saturating_sub(SHOWN);
+            for change in changes.iter().take(SHOWN) {
+                lines.push(self.wrap("    => ", change));
+            }
+            if rest > 0 {
+                lines.push(format!("    => and {rest} more changes; --json lists all"));
             }
             lines.push(self.wrap("    -> ", rule.prose().cure));
         }

@@ -10,8 +10,8 @@ use crate::thing_text::thing_at;
 use crate::working::{n, n_down};
 
 /// The unit as it is printed behind a number, and the factor to it.
-const fn unit(aspect: Aspect) -> (&'static str, f32) {
-    match aspect.unit() {
+const fn symbol(unit: Unit) -> (&'static str, f32) {
+    match unit {
         Unit::None | Unit::Number => ("", 1.0),
         Unit::Share => ("%", 100.0),
         Unit::Volt => ("V", 1.0),
@@ -30,8 +30,8 @@ const fn unit(aspect: Aspect) -> (&'static str, f32) {
 }
 
 /// The unit in a key of JSON.
-pub(crate) const fn unit_key(aspect: Aspect) -> &'static str {
-    match aspect.unit() {
+pub(crate) const fn unit_key(unit: Unit) -> &'static str {
+    match unit {
         Unit::None | Unit::Number => "number",
         Unit::Share => "fraction",
         Unit::Volt => "V",
@@ -55,15 +55,29 @@ fn with_unit(digits: &str, unit: &str) -> String {
 
 /// A value or a limit with its unit.
 pub(crate) fn amount(aspect: Aspect, value: f32) -> String {
-    let (unit, factor) = unit(aspect);
-    with_unit(&n(value * factor), unit)
+    amount_in(aspect.unit(), value, None)
+}
+
+/// An amount with its unit, rounded up, down or, where neither is safer, to the nearest.
+pub(super) fn amount_in(unit: Unit, value: f32, up: Option<bool>) -> String {
+    let (unit, factor) = symbol(unit);
+    let value = value * factor;
+    let digits = match up {
+        None => n(value),
+        Some(false) => n_down(value),
+        Some(true) => {
+            let down = n_down(-value);
+            down.strip_prefix('-').map_or(down.clone(), String::from)
+        }
+    };
+    with_unit(&digits, unit)
 }
 
 /// What is left of a limit, rounded down, or what is missing, rounded up.
 pub(super) fn margin(finding: &Finding) -> Option<String> {
     let judged = &finding.judged;
     let left = judged.margin()?;
-    let (unit, factor) = unit(judged.name);
+    let (unit, factor) = symbol(judged.name.unit());
     // A difference of temperatures is told in kelvin.
     let unit = if unit == "degC" { "K" } else { unit };
     let digits = n_down(left * factor);
