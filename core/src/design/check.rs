@@ -8,7 +8,7 @@ use super::capacity::MAX_TERMINALS;
 use super::conductor::{Conductor, Laid, RoutePiece};
 use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
 use super::evidence::{Attestation, Reading};
-use super::finding::{Fault, Finding, Gap};
+use super::finding::{Fault, Finding, Gap, Pair};
 use super::index::{Index, Kind, TerminalId, Thing};
 use super::load::{Converter, Load, Role};
 use super::model::{Design, EntryId};
@@ -16,6 +16,7 @@ use super::operation::{Duty, Phase, PhaseDraw};
 use super::place::{Enclosure, Spacing, Terminal, Zone};
 use super::{System, check_parts};
 use crate::bounds::Bounded;
+use crate::quantity::Voltage;
 
 /// Where findings go.
 pub(super) type Sink<'a> = dyn FnMut(Finding) + 'a;
@@ -66,6 +67,24 @@ impl Check<'_> {
         let vehicle = &self.design.vehicle;
         wanted(sink, Thing::VEHICLE, vehicle.altitude, Gap::Altitude);
         wanted(sink, Thing::VEHICLE, vehicle.revision, Gap::Revision);
+        let controller = &self.design.controller;
+        let below = |low: Option<Voltage>, high: Option<Voltage>| {
+            low.zip(high).is_some_and(|(low, high)| low < high)
+        };
+        let pair = if below(controller.lowest_supply, controller.supply_dip) {
+            Some(Pair::CoilSupply)
+        } else if controller
+            .trip_current
+            .zip(controller.string_limit)
+            .is_some_and(|(trip, limit)| trip <= limit)
+        {
+            Some(Pair::TripAndLimit)
+        } else {
+            None
+        };
+        if let Some(pair) = pair {
+            report(sink, Thing::CONTROLLER, Fault::Contradicts(pair));
+        }
     }
 
     fn places(&self, sink: &mut Sink<'_>) {
@@ -76,7 +95,7 @@ impl Check<'_> {
                 .zip(zone.air)
                 .is_some_and(|(cold, hot)| cold > hot)
             {
-                report(sink, id, Fault::Contradicts(super::Pair::ZoneAir));
+                report(sink, id, Fault::Contradicts(Pair::ZoneAir));
             }
         }
         for (id, enclosure) in self.design.all::<Enclosure>() {
@@ -231,7 +250,7 @@ impl Check<'_> {
                 .zip(load.highest)
                 .is_some_and(|(low, high)| low >= high)
             {
-                report(sink, id, Fault::Contradicts(super::Pair::LoadWindow));
+                report(sink, id, Fault::Contradicts(Pair::LoadWindow));
             }
             let wrong_sign = |draw| wrong_sign(load.role, draw);
             if load.rated.is_some_and(wrong_sign) {

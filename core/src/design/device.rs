@@ -73,6 +73,9 @@ pub struct Contactor {
     pub arrow: Option<Arrow>,
     /// The two low-voltage terminals of its coil, supply first.
     pub coil: Option<[TerminalId; 2]>,
+    /// Resistance of everything between the source and the coil, both ways, hot: wires,
+    /// joints, the switch.
+    pub coil_wire: Option<Resistance>,
 }
 
 impl Contactor {
@@ -86,6 +89,7 @@ impl Contactor {
             enclosure: None,
             arrow: None,
             coil: None,
+            coil_wire: None,
         }
     }
 }

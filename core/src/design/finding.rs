@@ -83,6 +83,10 @@ worded! {
         BreakDirections: "against its arrow a contactor does not break more than along it";
         /// Thinnest and thickest cable of a gland.
         GlandRange: "the thinnest cable must be thinner than the thickest";
+        /// Lowest supply of the coils and its dips.
+        CoilSupply: "the lowest supply must not be below the voltage in a dip";
+        /// Trip and lasting limit of the controller.
+        TripAndLimit: "the trip current must be above the lasting limit of a string";
         /// Coldest and hottest air of a zone.
         ZoneAir: "the coldest air must be below the hottest";
     }
@@ -186,6 +190,58 @@ worded! {
         CutBack: "the distance from the shield's edge to the bare conductor, measured";
         /// Fuse that protects a circuit.
         ProtectingFuse: "which fuse protects this circuit; none ends on it";
+        /// Capacitance of a load.
+        LinkCapacitance: "the capacitance between its terminals (link); \"0 F\" where it has none";
+        /// What discharges a capacitor.
+        Bleed: "what discharges its capacitor: bleed of the load, or a [[resistor]] for bleed or discharge";
+        /// Voltage from which a load draws its idle power.
+        IdleFrom: "from which voltage it draws its idle power (idle-from)";
+        /// What a precharge resistor charges.
+        PrechargePath: "what it charges: no way leads from a string through it to a load";
+        /// Voltage left when precharge ends.
+        ClosesWithin: "how many volts are left when the contactor closes (closes-within)";
+        /// Time-out of a resistor.
+        TimeOut: "after which time the controller gives up (time-out)";
+        /// Contactor that closes after precharge.
+        MainContactor: "which contactor closes past this resistor; none leads round it";
+        /// What a contactor closes on.
+        ClosesOn: "what it closes on: it is in no precharge path and leads past none";
+        /// Making current of a contactor.
+        Make: "the largest current it may close on (make)";
+        /// Pulse energy of a resistor.
+        PulseEnergy: "the energy of one pulse (pulse)";
+        /// Peak power of a resistor.
+        PeakPower: "the peak power of one pulse (peak-power)";
+        /// Lasting power of a resistor.
+        LastingPower: "the lasting power (power)";
+        /// What a resistor stands with a welded contactor.
+        Standing: "how long it stands the battery: pulse, power or cooling";
+        /// Waiting time on the label of a box.
+        LabelWait: "how long its label says to wait (label-wait)";
+        /// Difference at which strings are joined.
+        JoinWindow: "at which difference of voltage strings are joined (join-window under [controller])";
+        /// Limits on joining strings.
+        JoinLimit: "what limits the join: charge-limit and discharge-limit of the cells, make of the contactor, rated current of the fuse";
+        /// Limit of current of a cell.
+        CellCurrent: "what the cell allows (charge-limit, discharge-limit)";
+        /// Breaking capacity of the fuse of a string.
+        StringFuse: "the breaking capacity of the fuse of this string";
+        /// Lowest supply of the coils.
+        LowestSupply: "the lowest voltage of the coils' source at pull-in (lowest-supply under [controller])";
+        /// Dip of the supply of the coils.
+        SupplyDip: "the lowest voltage of the coils' source in a dip (supply-dip under [controller])";
+        /// Wires of a coil.
+        CoilWire: "the resistance between source and coil, both ways (coil-wire)";
+        /// Heat of a coil.
+        CoilRise: "how much warmer than the air the coil becomes (rise under coil)";
+        /// Electrical values of a coil.
+        CoilValues: "pull-in, drop-out, and resistance or power of the coil";
+        /// Current on which the controller opens.
+        Opens: "on which current the controller opens it (opens-discharging, opens-charging under [controller])";
+        /// Lasting limits of the controller.
+        ControllerLimit: "the lasting limit of the controller (discharge-limit and charge-limit, or string-limit, under [controller])";
+        /// Trip of the controller.
+        Trip: "the trip of the controller (trip-current, trip-time under [controller])";
         /// Total I2t of a fuse.
         FuseTotal: "the total I2t of its fuse at the highest voltage of the pack";
     }

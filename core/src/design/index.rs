@@ -46,6 +46,8 @@ macro_rules! kinds {
 kinds! {
     /// The vehicle as a whole.
     Vehicle, "vehicle", "vehicles", 1;
+    /// The controller.
+    Controller, "controller", "controllers", 1;
     /// A climate.
     Zone, "zone", "zones", MAX_ZONES;
     /// A box.
@@ -121,6 +123,12 @@ impl Thing {
     /// The vehicle as a whole.
     pub const VEHICLE: Self = Self {
         kind: Kind::Vehicle,
+        index: 0,
+    };
+
+    /// The controller.
+    pub const CONTROLLER: Self = Self {
+        kind: Kind::Controller,
         index: 0,
     };
 }

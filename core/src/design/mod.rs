@@ -44,6 +44,7 @@
 //! | `place` | vehicle, zones, boxes, terminals, spacings |
 //! | `battery`, `conductor`, `device`, `load` | what is drawn between terminals |
 //! | `part_cable`, `part_fuse`, `part_contactor`, `part_small` | types from datasheets |
+//! | `controller` | limits and times that the controller keeps |
 //! | `operation`, `demand` | phases, duties, what each load draws |
 //! | `evidence` | readings and attestations |
 //! | `finding`, `check`, `check_parts` | whether it is consistent |
@@ -55,6 +56,7 @@ mod check;
 mod check_parts;
 mod circuit;
 mod conductor;
+mod controller;
 mod demand;
 mod device;
 mod drawn;
@@ -80,6 +82,7 @@ pub use battery::*;
 pub use capacity::*;
 pub use circuit::*;
 pub use conductor::*;
+pub use controller::*;
 pub use demand::*;
 pub use device::*;
 pub use drawn::{Drawn, Systems};

@@ -5,6 +5,7 @@ use heapless::Vec;
 use super::battery::Battery;
 #[allow(clippy::wildcard_imports)] // the list of entries names nearly every capacity
 use super::capacity::*;
+use super::controller::Controller;
 use super::conductor::{Conductor, Route, RoutePiece, TubeEntry};
 use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
 use super::evidence::{Attestation, Reading, Signature};
@@ -69,6 +70,8 @@ macro_rules! design {
         pub struct Design {
             /// The vehicle as a whole.
             pub vehicle: Vehicle,
+            /// What its controller keeps to.
+            pub controller: Controller,
             texts: Texts,
             $( $field: Vec<$entry, $most, u16>, )*
         }
@@ -78,6 +81,7 @@ macro_rules! design {
             pub const fn new(domain: Domain) -> Self {
                 Self {
                     vehicle: Vehicle::new(domain),
+                    controller: Controller::UNKNOWN,
                     texts: Texts::new(),
                     $( $field: Vec::new(), )*
                 }
@@ -88,6 +92,7 @@ macro_rules! design {
                 let position = usize::from(thing.index);
                 match thing.kind {
                     Kind::Vehicle => self.vehicle.name,
+                    Kind::Controller => None,
                     Kind::Text => TextId::at(position),
                     $( Kind::$kind => self.$field.get(position)?.name(), )*
                 }
@@ -96,7 +101,7 @@ macro_rules! design {
             /// How many entries of a kind there are.
             pub fn count(&self, kind: Kind) -> usize {
                 match kind {
-                    Kind::Vehicle => 1,
+                    Kind::Vehicle | Kind::Controller => 1,
                     Kind::Text => self.texts.len(),
                     $( Kind::$kind => self.$field.len(), )*
                 }

@@ -2,8 +2,8 @@
 
 use super::index::TextId;
 use crate::quantity::{
-    Altitude, ConductorArea, Current, CurrentSquaredTime, Power, Resistance, Temperature, Time,
-    Voltage,
+    Altitude, ConductorArea, Current, CurrentSquaredTime, Power, Resistance, Temperature,
+    TemperatureDifference, Time, Voltage,
 };
 
 /// The coil of a contactor.
@@ -24,6 +24,8 @@ pub struct Coil {
     pub pull_in_power: Option<Power>,
     /// Power while it holds.
     pub hold_power: Option<Power>,
+    /// How much warmer than the air around it becomes while it holds.
+    pub rise: Option<TemperatureDifference>,
     /// Time from voltage to contact.
     pub closing_time: Option<Time>,
     /// Time from the end of the voltage to open contacts.

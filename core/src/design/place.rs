@@ -5,7 +5,9 @@ use super::model::Design;
 use crate::insulation::{
     Domain, Impulse, IsolationCase, MonitorRange, StrapMetal, TemporaryOvervoltage,
 };
-use crate::quantity::{Altitude, ConductorArea, Length, Mass, Share, Temperature, Torque, Voltage};
+use crate::quantity::{
+    Altitude, ConductorArea, Length, Mass, Share, Temperature, Time, Torque, Voltage,
+};
 use crate::standard::iec60664::{Insulation, MaterialGroup, PollutionDegree};
 use crate::standard::iec60664_creepage::Surface;
 
@@ -145,6 +147,8 @@ pub struct Enclosure {
     pub kept_by: Option<PollutionKept>,
     /// Mass without what is described elsewhere.
     pub mass: Option<Mass>,
+    /// How long its label says to wait after switching off before it is opened.
+    pub label_wait: Option<Time>,
 }
 
 impl Enclosure {
@@ -159,6 +163,7 @@ impl Enclosure {
             pollution: None,
             kept_by: None,
             mass: None,
+            label_wait: None,
         }
     }
 }

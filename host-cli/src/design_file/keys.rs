@@ -18,6 +18,7 @@ use orangeloom_core::standard::metal::Metal;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(super) enum Tag {
     Vehicle,
+    Controller,
     Zone,
     Box,
     Terminal,
@@ -340,6 +341,11 @@ static COIL: Section = inner(
         ),
         may("hold-power", more(Kind::Power), "power while it holds"),
         may(
+            "rise",
+            zero_too(Kind::TemperatureDifference),
+            "how much warmer than the air around it becomes while it holds",
+        ),
+        may(
             "closing-time",
             more(Kind::Time),
             "time from voltage to contact",
@@ -537,6 +543,80 @@ pub(super) static SECTIONS: &[Section] = &[
         ],
     },
     Section {
+        tag: Tag::Controller,
+        key: "controller",
+        one: "controller",
+        many: false,
+        doc: "limits and times that the controller keeps; a switch that opens contactors without software knows none of them",
+        keys: &[
+            may(
+                "discharge-limit",
+                more(Kind::Current),
+                "lasting current out of the battery, all strings together, above which it takes the power back",
+            ),
+            may(
+                "charge-limit",
+                more(Kind::Current),
+                "lasting current into the battery, all strings together: regeneration and charging",
+            ),
+            may(
+                "string-limit",
+                more(Kind::Current),
+                "lasting current through each string, either way, however many strings are closed",
+            ),
+            may(
+                "trip-current",
+                more(Kind::Current),
+                "current through a string from which it opens the contactors",
+            ),
+            may(
+                "trip-time",
+                more(Kind::Time),
+                "from that current to open contacts: measuring, deciding, coil, contacts",
+            ),
+            may(
+                "opens-discharging",
+                zero_too(Kind::Current),
+                "largest current on which it opens a contactor while the battery is discharged; above it the contactors stay closed and the fuse has to act",
+            ),
+            may(
+                "opens-charging",
+                zero_too(Kind::Current),
+                "the same while the battery is charged",
+            ),
+            may(
+                "join-window",
+                more(Kind::Voltage),
+                "largest difference of voltage at which it joins a string to another",
+            ),
+            may(
+                "precharge-tries",
+                Whole(1, 255),
+                "tries to precharge in a row before it gives up; 3 where nothing is said",
+            ),
+            may(
+                "precharge-pause",
+                zero_too(Kind::Time),
+                "pause between two tries; none where nothing is said",
+            ),
+            may(
+                "reaction",
+                zero_too(Kind::Time),
+                "from a time-out to a relay that is really open; 0.1 s where nothing is said",
+            ),
+            may(
+                "lowest-supply",
+                more(Kind::Voltage),
+                "lowest voltage at the source of the coils when contactors have to pull in",
+            ),
+            may(
+                "supply-dip",
+                more(Kind::Voltage),
+                "lowest voltage at the source of the coils in a dip while contactors have to hold",
+            ),
+        ],
+    },
+    Section {
         tag: Tag::Zone,
         key: "zone",
         one: "zone",
@@ -589,6 +669,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "mass",
                 zero_too(Kind::Mass),
                 "mass without what is described elsewhere",
+            ),
+            may(
+                "label-wait",
+                more(Kind::Time),
+                "how long its label says to wait after switching off before it is opened",
             ),
         ],
     },
@@ -765,6 +850,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 Value::Terminals,
                 "the two low-voltage terminals of its coil, supply first",
             ),
+            may(
+                "coil-wire",
+                zero_too(Kind::Resistance),
+                "resistance of all between source and coil, both ways, hot: wires, joints, the switch",
+            ),
         ],
     },
     Section {
@@ -866,22 +956,22 @@ pub(super) static SECTIONS: &[Section] = &[
             may("highest", more(Kind::Voltage), "highest voltage it stands"),
             may(
                 "link",
-                more(Kind::Capacitance),
-                "capacitance between its terminals",
+                zero_too(Kind::Capacitance),
+                "capacitance between its terminals; 0 F where it has none",
             ),
             may(
                 "y",
-                more(Kind::Capacitance),
+                zero_too(Kind::Capacitance),
                 "capacitance from each of its terminals to chassis",
             ),
             may(
                 "y-positive",
-                more(Kind::Capacitance),
+                zero_too(Kind::Capacitance),
                 "the same of its positive terminal alone",
             ),
             may(
                 "y-negative",
-                more(Kind::Capacitance),
+                zero_too(Kind::Capacitance),
                 "the same of its negative terminal alone",
             ),
             may(

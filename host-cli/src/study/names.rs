@@ -6,7 +6,7 @@ use orangeloom_core::study::{ConductorLimit, Operation};
 /// The name of a thing with its kind: `zone "sill"`.
 pub(crate) fn thing(design: &Design, thing: Thing) -> String {
     match (thing.kind, design.name(thing)) {
-        (Kind::Vehicle, _) => "the vehicle".to_owned(),
+        (Kind::Vehicle | Kind::Controller, _) => format!("the {}", thing.kind.words()),
         (kind, Some(name)) => format!("{} \"{name}\"", kind.words()),
         (Kind::RoutePiece, None) => route_piece(design, thing),
         (kind, None) => format!("a {}", kind.words()),

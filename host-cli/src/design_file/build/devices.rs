@@ -113,12 +113,14 @@ impl Builder<'_> {
         let part = self.refer::<ContactorType>(table, "type", Tag::ContactorType);
         let arrow = table.word("arrow", &mut self.report);
         let coil = self.two_terminals(table, "coil");
+        let coil_wire = table.quantity("coil-wire", &mut self.report);
         if let Some(device) = device {
             let contactor = Contactor {
                 part,
                 enclosure: device.enclosure,
                 arrow,
                 coil,
+                coil_wire,
                 ..Contactor::new(device.name, device.ends)
             };
             self.add(contactor, device.written.place, mark);

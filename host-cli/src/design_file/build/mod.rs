@@ -45,8 +45,9 @@ pub(super) struct Trail {
 }
 
 /// In which order sections are read: what is referred to first.
-const ORDER: [Tag; 27] = [
+const ORDER: [Tag; 28] = [
     Tag::Vehicle,
+    Tag::Controller,
     Tag::Zone,
     Tag::Box,
     Tag::Terminal,
@@ -124,19 +125,25 @@ fn sort<'a>(loaded: &'a Loaded, problems: &mut Vec<Problem>) -> HashMap<Tag, Vec
                 .advice("write [vehicle] with domain = \"road\", \"farm\", \"rail\" or \"craft\""),
         );
     }
-    if let Some([first, others @ ..]) = sections.get(&Tag::Vehicle).map(Vec::as_slice) {
-        for other in others {
-            let what = "the vehicle is described twice";
-            problems.push(
-                Problem::new(ProblemName::NameTaken, other.place.clone(), what)
-                    .here("here again")
-                    .and(first.place.clone(), "first here")
-                    .advice("a design has one [vehicle]; parts files have none"),
-            );
+    for section in SECTIONS.iter().filter(|section| !section.many) {
+        let Some(tables) = sections.get_mut(&section.tag) else {
+            continue;
+        };
+        if let [first, others @ ..] = tables.as_slice() {
+            for other in others {
+                let what = format!("the {} is described twice", section.one);
+                problems.push(
+                    Problem::new(ProblemName::NameTaken, other.place.clone(), what)
+                        .here("here again")
+                        .and(first.place.clone(), "first here")
+                        .advice(format!(
+                            "a design has one {}; parts files have none",
+                            section.heading()
+                        )),
+                );
+            }
         }
-    }
-    if let Some(vehicles) = sections.get_mut(&Tag::Vehicle) {
-        vehicles.truncate(1);
+        tables.truncate(1);
     }
     sections
 }
@@ -211,6 +218,7 @@ impl Builder<'_> {
     fn entry(&mut self, tag: Tag, table: Table<'_>) {
         match tag {
             Tag::Vehicle => self.vehicle(table),
+            Tag::Controller => self.controller(table),
             Tag::Zone => self.zone(table),
             Tag::Box => self.enclosure(table),
             Tag::Terminal => self.declared_terminal(table),

@@ -251,6 +251,7 @@ impl Builder<'_> {
                 drop_out: coil.quantity("drop-out", r),
                 pull_in_power: coil.quantity("pull-in-power", r),
                 hold_power: coil.quantity("hold-power", r),
+                rise: coil.quantity("rise", r),
                 closing_time: coil.quantity("closing-time", r),
                 opening_time: coil.quantity("opening-time", r),
             };

@@ -1,7 +1,9 @@
-//! Vehicle, zones, boxes, tubes, spacings.
+//! Vehicle, controller, zones, boxes, tubes, spacings.
 
 use orangeloom_core::conductor::installation::Tube;
-use orangeloom_core::design::{Bond, Enclosure, Spacing, TubeEntry, Vehicle, Zone};
+use orangeloom_core::design::{
+    Bond, Controller, Enclosure, Spacing, Thing, TubeEntry, Vehicle, Zone,
+};
 use orangeloom_core::insulation::{Impulse, MonitorRange, TemporaryOvervoltage};
 use orangeloom_core::standard::iec60664::PollutionDegree;
 
@@ -58,7 +60,34 @@ impl Builder<'_> {
             self.apart(table, &["mains", "temporary-overvoltage"]);
         }
         self.design.vehicle = vehicle;
-        let thing = orangeloom_core::design::Thing::VEHICLE;
+        self.single(Thing::VEHICLE, table, mark);
+    }
+
+    pub(super) fn controller(&mut self, table: Table<'_>) {
+        let mark = self.mark();
+        let r = &mut self.report;
+        let tries = table.whole("precharge-tries", r);
+        self.design.controller = Controller {
+            discharge_limit: table.quantity("discharge-limit", r),
+            charge_limit: table.quantity("charge-limit", r),
+            string_limit: table.quantity("string-limit", r),
+            trip_current: table.quantity("trip-current", r),
+            trip_time: table.quantity("trip-time", r),
+            opens_discharging: table.quantity("opens-discharging", r),
+            opens_charging: table.quantity("opens-charging", r),
+            join_window: table.quantity("join-window", r),
+            precharge_tries: tries.and_then(|tries| u8::try_from(tries).ok()),
+            precharge_pause: table.quantity("precharge-pause", r),
+            reaction: table.quantity("reaction", r),
+            lowest_supply: table.quantity("lowest-supply", r),
+            supply_dip: table.quantity("supply-dip", r),
+        };
+        self.together(table, "trip-current", "trip-time");
+        self.single(Thing::CONTROLLER, table, mark);
+    }
+
+    /// Keeps the place of what a design has once.
+    fn single(&mut self, thing: Thing, table: Table<'_>, mark: usize) {
         self.trail.places.insert(thing, table.place.clone());
         if self.mark() > mark {
             self.trail.spoiled.insert(thing);
@@ -138,6 +167,7 @@ impl Builder<'_> {
         });
         let kept_by = table.word("kept-by", r);
         let mass = table.quantity("mass", r);
+        let label_wait = table.quantity("label-wait", r);
         if let Some((name, written)) = name {
             let enclosure = Enclosure {
                 name,
@@ -148,6 +178,7 @@ impl Builder<'_> {
                 pollution,
                 kept_by,
                 mass,
+                label_wait,
             };
             self.add(enclosure, written.place, mark);
         }
