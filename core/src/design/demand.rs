@@ -74,7 +74,7 @@ impl Design {
     }
 
     /// What the phase says that a load draws.
-    fn draw_in(&self, phase: PhaseId, load: LoadId) -> Option<Draw> {
+    pub(crate) fn draw_in(&self, phase: PhaseId, load: LoadId) -> Option<Draw> {
         self.all::<PhaseDraw>()
             .map(|(_, said)| *said)
             .find(|said| said.phase == phase && said.load == load)

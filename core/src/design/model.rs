@@ -5,8 +5,8 @@ use heapless::Vec;
 use super::battery::Battery;
 #[allow(clippy::wildcard_imports)] // the list of entries names nearly every capacity
 use super::capacity::*;
-use super::controller::Controller;
 use super::conductor::{Conductor, Route, RoutePiece, TubeEntry};
+use super::controller::Controller;
 use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
 use super::evidence::{Attestation, Reading, Signature};
 #[allow(clippy::wildcard_imports)] // and every id

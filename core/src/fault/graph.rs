@@ -309,7 +309,7 @@ impl Graph {
 }
 
 /// The coldest air along a route.
-fn coldest(design: &Design, conductor: &Conductor) -> Result<Temperature, Error> {
+pub(crate) fn coldest(design: &Design, conductor: &Conductor) -> Result<Temperature, Error> {
     let mut coldest: Option<Temperature> = None;
     for piece in conductor.route.pieces() {
         let zone = design.get(piece).ok_or(UNKNOWN)?.zone;

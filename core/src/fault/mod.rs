@@ -41,9 +41,11 @@ use crate::quantity::{Inductance, Resistance};
 
 pub use bond::BOND;
 pub use discharge::Discharge;
+pub(crate) use graph::coldest;
 pub use graph::{APART, COLDEST, Extreme, HOTTEST, MAX_FAULT_GAPS, pair_inductance};
 pub use place::{Along, Fault, FaultKind, Point};
 pub use precharged::{Precharged, precharge_of};
+pub(crate) use precharged::{joined, live, precharge_way};
 pub use rise::Rise;
 pub use sequence::{
     Burden, Carrier, End, FaultCurrent, Feeder, MAX_BURDENS, MAX_CARRIERS, MAX_FEEDERS, MAX_STAGES,

@@ -1,8 +1,10 @@
 //! Whether a link capacitor has a precharge path.
 
+use heapless::Vec;
+
 use crate::design::{
-    Battery, ContactorId, Design, Index, Joined, Kind, Load, LoadId, MAX_TERMINALS, Phase, PhaseId,
-    Purpose, Resistor, ResistorId, Set, System, TerminalId, Thing, carries,
+    Battery, ContactorId, Design, Index, Joined, Kind, Load, LoadId, MAX_BATTERIES, MAX_TERMINALS,
+    Phase, PhaseId, Purpose, Resistor, ResistorId, Set, System, TerminalId, Thing, carries,
 };
 use crate::quantity::Capacitance;
 
@@ -85,19 +87,20 @@ pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
             None => Precharged::NotReached,
         };
     }
-    for [slow, direct] in [[positive, negative], [negative, positive]] {
-        let (Some(through), Some(back)) = (
-            way(design, slow, true, &resistive),
-            way(design, direct, false, &closed),
-        ) else {
-            continue;
-        };
-        let mut closing = through.contactors;
-        for id in back.contactors.iter() {
-            closing.insert(id);
+    let mut poles = Poles::default();
+    for (_, battery) in design.all::<Battery>() {
+        if battery.system == System::Traction {
+            for pole in [battery.positive, battery.negative] {
+                // There is room for both poles of each battery.
+                let _ = poles.push(pole);
+            }
         }
-        let metal = joined(design, Some(closing), false);
-        if let (Some(resistor), false) = (through.resistor, live(design, slow, &metal)) {
+    }
+    for [slow, direct] in [[positive, negative], [negative, positive]] {
+        if let Some((resistor, closing)) =
+            precharge_way(design, [&poles, &poles], [slow, direct], None)
+            && !live(design, slow, &joined(design, Some(closing), false))
+        {
             return Precharged::Through {
                 resistor,
                 in_phase: phase_of(design, entry),
@@ -107,9 +110,31 @@ pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
     Precharged::Missing
 }
 
+/// Poles of batteries.
+type Poles = Vec<TerminalId, { 2 * MAX_BATTERIES }, u8>;
+
+/// The way through a precharge resistor, this one or any, from the first poles to the
+/// first terminal, and without a resistor from the second poles to the second: the
+/// resistor, and the contactors that both close, as few as there are.
+pub(crate) fn precharge_way(
+    design: &Design,
+    [poles, others]: [&[TerminalId]; 2],
+    [slow, direct]: [TerminalId; 2],
+    only: Option<ResistorId>,
+) -> Option<(ResistorId, Set<ContactorId>)> {
+    let may = |id| only.is_none_or(|only| only == id);
+    let through = way(design, poles, slow, Some(&may))?;
+    let back = way(design, others, direct, None)?;
+    let mut closing = through.contactors;
+    for id in back.contactors.iter() {
+        closing.insert(id);
+    }
+    Some((through.resistor?, closing))
+}
+
 /// The terminals that metal joins while these contactors are closed; with precharge
 /// resistors or without.
-fn joined(design: &Design, closed: Option<Set<ContactorId>>, resistors: bool) -> Joined {
+pub(crate) fn joined(design: &Design, closed: Option<Set<ContactorId>>, resistors: bool) -> Joined {
     let mut joined = design.metal(|thing| {
         thing.kind != Kind::Contactor || closed.is_some_and(|closed| contains(closed, thing))
     });
@@ -128,7 +153,7 @@ fn contains(closed: Set<ContactorId>, thing: Thing) -> bool {
 }
 
 /// Whether metal joins a terminal to a battery.
-fn live(design: &Design, terminal: TerminalId, metal: &Joined) -> bool {
+pub(crate) fn live(design: &Design, terminal: TerminalId, metal: &Joined) -> bool {
     design.all::<Battery>().any(|(_, battery)| {
         battery.system == System::Traction
             && (metal.together(battery.positive, terminal)
@@ -150,9 +175,14 @@ fn phase_of(design: &Design, load: &Load) -> Option<PhaseId> {
     found.map(|(id, _)| id)
 }
 
-/// The way from any battery that all closed contactors join to a terminal; through one
-/// precharge resistor or through none.
-fn way(design: &Design, to: TerminalId, resistor: bool, within: &Joined) -> Option<Way> {
+/// The way from one of the poles to a terminal; through one of the precharge resistors
+/// that may be taken, or without any.
+fn way(
+    design: &Design,
+    poles: &[TerminalId],
+    to: TerminalId,
+    resistor: Option<&dyn Fn(ResistorId) -> bool>,
+) -> Option<Way> {
     let mut ways: [Option<Way>; PLACES] = [None; PLACES];
     let place = |terminal: TerminalId, behind: bool| {
         terminal.position() + if behind { MAX_TERMINALS } else { 0 }
@@ -161,12 +191,9 @@ fn way(design: &Design, to: TerminalId, resistor: bool, within: &Joined) -> Opti
         contactors: Set::EMPTY,
         resistor: None,
     };
-    for (_, battery) in design.all::<Battery>() {
-        for pole in [battery.positive, battery.negative] {
-            let here = battery.system == System::Traction && within.together(pole, to);
-            if let (true, Some(entry)) = (here, ways.get_mut(place(pole, false))) {
-                *entry = Some(start);
-            }
+    for pole in poles {
+        if let Some(entry) = ways.get_mut(place(*pole, false)) {
+            *entry = Some(start);
         }
     }
     for _ in 0..PLACES {
@@ -202,7 +229,7 @@ fn way(design: &Design, to: TerminalId, resistor: bool, within: &Joined) -> Opti
             }
         }
         for (id, entry) in design.all::<Resistor>() {
-            if resistor && entry.purpose == Purpose::Precharge {
+            if entry.purpose == Purpose::Precharge && resistor.is_some_and(|may| may(id)) {
                 let with = Way {
                     resistor: Some(id),
                     ..start
@@ -216,5 +243,5 @@ fn way(design: &Design, to: TerminalId, resistor: bool, within: &Joined) -> Opti
             break;
         }
     }
-    ways.get(place(to, resistor)).copied().flatten()
+    ways.get(place(to, resistor.is_some())).copied().flatten()
 }

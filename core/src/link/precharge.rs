@@ -8,6 +8,22 @@ use crate::quantity::{Capacitance, Current, Energy, Power, Resistance, Share, Ti
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side};
 
+/// Tolerance of link capacitors where nobody states it (own choice).
+pub const CAPACITANCE_TOLERANCE: Share = constant!(Share::from_fraction(0.2));
+
+/// Tolerance of resistors where nobody states it (own choice).
+pub const RESISTOR_TOLERANCE: Share = constant!(Share::from_fraction(0.05));
+
+/// Share of the pack voltage at which the contactor closes where nobody states a
+/// threshold; common practice, no source.
+pub const THRESHOLD_SHARE: Share = constant!(Share::from_fraction(0.95));
+
+/// From a time-out to an open relay where nobody states it (own choice).
+pub const REACTION: Time = constant!(Time::from_seconds(0.1));
+
+/// Tries in a row where nobody states them; common practice, no source.
+pub const TRIES: u8 = 3;
+
 /// When the contactor may close.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

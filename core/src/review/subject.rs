@@ -6,8 +6,8 @@ use super::registry::RuleId;
 use crate::design::{Design, EnclosureId, Strings, System, Systems, Terminal, TerminalId, Thing};
 use crate::quantity::Voltage;
 use crate::standard::SourceId;
-use crate::study::insulation::{Checked, InsulationStudy};
-use crate::study::{Known, Study, Unknown};
+use crate::study::insulation::InsulationStudy;
+use crate::study::{Checked, Known, Study, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// What rules read.

@@ -6,6 +6,7 @@
 //! | file | what it is about |
 //! |---|---|
 //! | `whole` | the study itself |
+//! | `checked` | a check with what keeps it open |
 //! | `unknown` | why a result is not known |
 //! | `points` | the operating point of every phase: currents, voltages |
 //! | `operation` | what the vehicle does over time: duties, lasting phases |
@@ -15,8 +16,10 @@
 //! | `conductor` | what one conductor does: temperatures, drop, loss, mass, limits |
 //! | `pack` | what the strings of the traction battery do |
 //! | `load` | what loads and converters see |
+//! | `sequence` | precharge, discharge, joining of strings, coils, step by step |
 //! | `protection` | whether fuses and contactors stand their duty and end the faults |
 
+mod checked;
 mod conductor;
 pub mod insulation;
 mod load;
@@ -24,11 +27,13 @@ mod operation;
 mod pack;
 mod points;
 mod protection;
+pub mod sequence;
 mod unknown;
 mod warmth;
 mod whole;
 mod window;
 
+pub use checked::*;
 pub use conductor::*;
 pub use load::*;
 pub use operation::*;

@@ -63,7 +63,11 @@ pub struct StringStudy {
 impl Design {
     /// The battery that something of a string is to be looked up at: the first that
     /// lacks it, else the first.
-    fn lacking(&self, string: &BatteryString, known: impl Fn(&Battery) -> bool) -> Thing {
+    pub(in crate::study) fn lacking(
+        &self,
+        string: &BatteryString,
+        known: impl Fn(&Battery) -> bool,
+    ) -> Thing {
         let mut batteries = string.batteries.iter();
         let lacks = string
             .batteries

@@ -8,6 +8,7 @@ use super::load::{
 };
 use super::pack::{PackStudy, StringStudy, study_pack, study_string};
 use super::points::Points;
+use super::sequence::SequenceStudy;
 use super::unknown::{Known, Unknown};
 use crate::design::{
     Conductor, ConductorId, Converter, Design, Gap, Index, Load, LoadId, MAX_BATTERIES,
@@ -36,6 +37,8 @@ pub struct Study {
     pub pack: PackStudy,
     /// Every load of the high-voltage side.
     pub loads: Vec<LoadStudy, MAX_LOADS, u8>,
+    /// What happens step by step: precharge, discharge, joining, closing.
+    pub sequences: SequenceStudy,
     /// Every converter.
     pub converters: Vec<ConverterStudy, MAX_CONVERTERS, u8>,
     /// The low-voltage side as a whole.
@@ -68,6 +71,7 @@ impl Study {
                 cell_mass: Err(NOTHING),
             },
             loads: Vec::new(),
+            sequences: SequenceStudy::new(),
             converters: Vec::new(),
             low_voltage: LowVoltageStudy {
                 drawn: Err(NOTHING),
@@ -103,6 +107,8 @@ impl Study {
         }
         self.batteries(design);
         self.loads(design);
+        let highest = self.pack.highest_voltage;
+        self.sequences.find(design, &self.points, highest);
     }
 
     /// Studies one conductor again, for a design with the same currents: the same but for

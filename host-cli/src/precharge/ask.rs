@@ -4,8 +4,9 @@ use orangeloom_core::bounds::Bounded;
 use orangeloom_core::error::{Error, Inconsistency};
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::link::{
-    ActiveDischarge, Bleed, DischargeInput, OPENED_WITH_TOOL_S, PrechargeInput, ResistorRating,
-    StandingLoad, Threshold, Tries, touchable,
+    ActiveDischarge, Bleed, CAPACITANCE_TOLERANCE, DischargeInput, OPENED_WITH_TOOL_S,
+    PrechargeInput, REACTION, RESISTOR_TOLERANCE, ResistorRating, StandingLoad, THRESHOLD_SHARE,
+    TRIES, Threshold, Tries, touchable,
 };
 use orangeloom_core::quantity::{Capacitance, Resistance, Share, Time, Voltage};
 use orangeloom_core::standard::SourceId;
@@ -120,7 +121,7 @@ impl PrechargeArgs {
                 share.map(|share| share.0),
                 "threshold",
                 &mut defaults,
-                Share::from_percent(95.0),
+                Ok(THRESHOLD_SHARE),
             )?),
         };
         let wanted = match (self.discharge_time, self.discharge) {
@@ -132,7 +133,7 @@ impl PrechargeArgs {
             (None, None) => None,
         };
         let tries = Tries {
-            count: or_default(self.tries, "tries", &mut defaults, Ok(3))?,
+            count: or_default(self.tries, "tries", &mut defaults, Ok(TRIES))?,
             pause: or_default(self.pause, "pause", &mut defaults, Time::from_seconds(0.0))?,
         };
         let share = |given: Option<crate::quantity_text::ShareOrFraction>| given.map(|one| one.0);
@@ -145,14 +146,14 @@ impl PrechargeArgs {
                 share(self.capacitance_tolerance),
                 "capacitance_tolerance",
                 &mut defaults,
-                Share::from_percent(20.0),
+                Ok(CAPACITANCE_TOLERANCE),
             )?,
             resistor: self.resistor,
             resistor_tolerance: or_default(
                 share(self.resistor_tolerance),
                 "resistor_tolerance",
                 &mut defaults,
-                Share::from_percent(5.0),
+                Ok(RESISTOR_TOLERANCE),
             )?,
             rating: ResistorRating {
                 pulse: self.pulse_energy,
@@ -164,12 +165,7 @@ impl PrechargeArgs {
             start: or_default(self.start, "start", &mut defaults, Voltage::from_volts(0.0))?,
             threshold,
             time_out: self.time_out,
-            reaction: or_default(
-                self.reaction,
-                "reaction",
-                &mut defaults,
-                Time::from_seconds(0.1),
-            )?,
+            reaction: or_default(self.reaction, "reaction", &mut defaults, Ok(REACTION))?,
             tries,
             given: self.clone(),
             domain,

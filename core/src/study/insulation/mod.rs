@@ -22,8 +22,9 @@ use crate::design::{
 };
 use crate::insulation::{VoltageClass, voltage_class};
 use crate::quantity::{Temperature, Voltage};
-use crate::verdict::{Judged, Verdict};
+use crate::verdict::Verdict;
 
+use super::checked::Checked;
 use super::unknown::{Known, Unknown};
 
 use circuit::Circuits;
@@ -32,50 +33,6 @@ use shield_fault::Faults;
 pub use circuit::*;
 pub use distances::*;
 pub use to_chassis::*;
-
-/// A check, and why it is open where it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[non_exhaustive]
-pub struct Checked<N> {
-    /// The check.
-    pub judged: Judged<N>,
-    /// What keeps it open; absent where it is not open, and where only its source tells
-    /// why.
-    pub because: Option<Unknown>,
-}
-
-impl<N> Checked<N> {
-    const fn sure(judged: Judged<N>) -> Self {
-        Self {
-            judged,
-            because: None,
-        }
-    }
-
-    /// An open check for a reason; a check with another verdict keeps it.
-    fn open_because(judged: Judged<N>, because: Unknown) -> Self {
-        let open = judged.verdict == Verdict::Open;
-        Self {
-            judged,
-            because: open.then_some(because),
-        }
-    }
-
-    /// Takes a verdict back that rests on something not known.
-    fn doubted(mut self, verdict: Verdict, because: Unknown) -> Self {
-        if self.judged.verdict == verdict {
-            self.judged.verdict = Verdict::Open;
-            self.because = Some(because);
-        }
-        self
-    }
-
-    /// The verdict.
-    pub const fn verdict(&self) -> Verdict {
-        self.judged.verdict
-    }
-}
 
 /// What the insulation of a whole design has to stand.
 #[derive(Clone, Debug, PartialEq)]

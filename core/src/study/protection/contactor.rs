@@ -82,7 +82,7 @@ pub fn study_contactor(
         checks.add(judged);
     }
     let mut fuses = design.all::<Fuse>().map(|(fuse, _)| fuse);
-    let fuse = fuses.find(|fuse| in_series(design, study, id.into(), (*fuse).into()));
+    let fuse = fuses.find(|fuse| in_series(design, &study.points, id.into(), (*fuse).into()));
     let closed_band = match (fuse, highest, burden.largest) {
         (Some(fuse), Some(voltage), Some(largest)) => {
             let curve = design

@@ -145,7 +145,7 @@ impl FuseQuestion<'_> {
     fn in_series(&self) -> Vec<ConductorId, MAX_GUARDED, u8> {
         let mut found = Vec::new();
         for (id, _) in self.design.all::<Conductor>() {
-            if in_series(self.design, self.study, self.id.into(), id.into()) {
+            if in_series(self.design, &self.study.points, self.id.into(), id.into()) {
                 // The first ones tell; a fuse has two to six.
                 let _ = found.push(id);
             }
@@ -157,7 +157,7 @@ impl FuseQuestion<'_> {
     fn contactor(&self, highest: Option<Voltage>) -> Option<(ContactorId, Option<Current>)> {
         let mut best: Option<(ContactorId, Option<Current>)> = None;
         for (id, contactor) in self.design.all::<Contactor>() {
-            if !in_series(self.design, self.study, self.id.into(), id.into()) {
+            if !in_series(self.design, &self.study.points, self.id.into(), id.into()) {
                 continue;
             }
             let part = contactor.part.and_then(|part| self.design.get(part));

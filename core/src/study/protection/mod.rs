@@ -114,12 +114,17 @@ fn lasting_in_window(design: &Design, study: &Study, thing: Thing) -> Known<Curr
 
 /// Whether two things carry currents of one size in every phase, at least one of them not
 /// zero.
-fn in_series(design: &Design, study: &Study, one: Thing, other: Thing) -> bool {
+pub(in crate::study) fn in_series(
+    design: &Design,
+    points: &Points,
+    one: Thing,
+    other: Thing,
+) -> bool {
     /// What rounding may make of one current.
     const ALIKE: f32 = 1.0e-4;
     let mut carries = false;
     for (phase, _) in design.all::<Phase>() {
-        let current = |thing: Thing| study.points.current(phase, thing);
+        let current = |thing: Thing| points.current(phase, thing);
         let (Some(a), Some(b)) = (current(one), current(other)) else {
             return false;
         };

@@ -15,10 +15,10 @@ use orangeloom_core::review::{
     Aspect, Finding, Rule, RuleId, Unit, blocks, blocks_although_accepted, review, review_rule,
 };
 use orangeloom_core::study::insulation::{
-    BoxDistances, Checked, CircuitInsulation, InsulationStudy, ToChassis,
+    BoxDistances, CircuitInsulation, InsulationStudy, ToChassis,
 };
 use orangeloom_core::study::{
-    ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurdens, FuseStudy, Operation,
+    Checked, ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurdens, FuseStudy, Operation,
     PieceWarmth, Points, Solved, Step, Study, Unknown, Withstands, conductor_warmth, piece_warmth,
     still_air, study_contactor, study_fuse, worst_rms,
 };

@@ -1,0 +1,428 @@
+//! Strings in parallel: at which difference they are joined, and what follows.
+
+use heapless::Vec;
+
+use super::Context;
+use super::precharge::PrechargeStudy;
+use crate::design::{
+    BatteryString, Charged, Contactor, ContactorId, Fuse, FuseId, Gap, MAX_BATTERIES, ResistorId,
+    Set, Thing,
+};
+use crate::link::{
+    FaultedString, JOIN_CEILING_V, Join, Joining, StringCheck, StringData, join, judge_back_feed,
+    most_together, string_spread,
+};
+use crate::quantity::{Charge, Current, Resistance, Voltage};
+use crate::standard::SourceId;
+use crate::study::checked::Checked;
+use crate::study::unknown::{Known, Unknown, entry};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// What joining one string to the others of its group does.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct JoinStudy {
+    /// Its place in [`crate::design::Design::strings`].
+    pub string: u8,
+    /// The string with which the least difference is allowed.
+    pub with: u8,
+    /// The contactors that join it.
+    pub contactors: Set<ContactorId>,
+    /// The precharge resistor through which it is evened out first, if there is one.
+    pub through: Option<ResistorId>,
+    /// Difference at which its contactor closes.
+    pub window: Known<Voltage>,
+    /// What happens at that difference.
+    pub found: Known<Join>,
+    /// The difference against the largest that is allowed.
+    pub window_check: Checked<StringCheck>,
+    /// Current of the other strings into a short circuit across this one, against what its
+    /// fuse breaks.
+    pub back_feed: Checked<StringCheck>,
+}
+
+/// How strings in parallel share.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct ShareStudy {
+    /// The group, see [`BatteryString::group`].
+    pub group: u8,
+    /// How far the currents are apart, as a share of their mean, from equal voltages and
+    /// least resistances.
+    pub spread: Known<f32>,
+    /// Most that all strings carry together, each within what its cells allow.
+    pub together: Known<Current>,
+    /// The same when the string that carries most is lost.
+    pub one_lost: Known<Current>,
+    /// What the controller lets through each string against what its cells allow, so that
+    /// a lost string overloads no other.
+    pub lost: Checked<StringCheck>,
+}
+
+type Group = Vec<(u8, BatteryString), MAX_BATTERIES, u8>;
+type Data = Vec<StringData, MAX_BATTERIES, u8>;
+
+impl Context<'_> {
+    /// Every string that has others in parallel, and every group of them.
+    pub(super) fn joins(
+        &self,
+        paths: &[PrechargeStudy],
+        joins: &mut Vec<JoinStudy, MAX_BATTERIES, u8>,
+        shares: &mut Vec<ShareStudy, MAX_BATTERIES, u8>,
+    ) {
+        for group in 0..self.strings.group_count() {
+            let all = (0_u8..).zip(&self.strings.strings);
+            let of_group: Group = all
+                .filter(|(_, string)| string.group == group)
+                .map(|(number, string)| (number, *string))
+                .collect();
+            if of_group.len() < 2 {
+                continue;
+            }
+            let data = self.group_data(&of_group);
+            // There are as many places as strings.
+            let _ = shares.push(self.share(group, &of_group, &data));
+            for (position, _) in of_group.iter().enumerate() {
+                let _ = joins
+                    .extend_from_slice(self.join_of(&of_group, &data, position, paths).as_slice());
+            }
+        }
+    }
+
+    /// Each string with its limits and its own cables.
+    fn group_data(&self, group: &Group) -> Known<Data> {
+        let mut data = Data::new();
+        for (_, string) in group {
+            let thing = named(string);
+            let refused = Unknown::refused(thing);
+            let gap = self
+                .design
+                .lacking(string, |battery| battery.cell.nominal.is_some());
+            let voltage = string
+                .voltage(self.design, Charged::Nominal)
+                .map_err(&refused)?
+                .ok_or(Unknown::Missing(gap, Gap::CellVoltage))?;
+            let limit = |charging| {
+                string
+                    .current_limit(self.design, charging)
+                    .map_err(&refused)
+            };
+            let one = StringData {
+                voltage,
+                resistance: self.least_resistance(string)?,
+                charge: limit(true)?,
+                discharge: limit(false)?,
+            };
+            // There are as many places as strings.
+            let _ = data.push(one);
+        }
+        Ok(data)
+    }
+
+    fn share(&self, group: u8, strings: &Group, data: &Known<Data>) -> ShareStudy {
+        let refused = Unknown::refused(Thing::VEHICLE);
+        let no_limit = strings
+            .first()
+            .map_or(Thing::VEHICLE, |(_, string)| named(string));
+        let no_limit = Unknown::Missing(no_limit, Gap::CellCurrent);
+        let most = |lost: &[usize]| {
+            let data = data.as_ref().map_err(|unknown| *unknown)?;
+            let most = most_together(data, lost).map_err(&refused)?;
+            most.ok_or(no_limit)
+        };
+        // The one that carries most has the least resistance.
+        let strongest = data.as_ref().ok().and_then(|data| {
+            let mut least: Option<(usize, Resistance)> = None;
+            for (number, string) in data.iter().enumerate() {
+                if least.is_none_or(|(_, known)| string.resistance < known) {
+                    least = Some((number, string.resistance));
+                }
+            }
+            least.map(|(number, _)| number)
+        });
+        ShareStudy {
+            group,
+            spread: data
+                .as_ref()
+                .map_err(|unknown| *unknown)
+                .and_then(|data| string_spread(data, &[]).map_err(&refused)),
+            together: most(&[]),
+            one_lost: match strongest {
+                Some(lost) => most(&[lost]),
+                None => most(&[]),
+            },
+            lost: self.lost(strings, data, no_limit),
+        }
+    }
+
+    /// The limit that the controller keeps for each string against the weakest cells.
+    fn lost(&self, strings: &Group, data: &Known<Data>, no_limit: Unknown) -> Checked<StringCheck> {
+        let limit = self.design.controller.string_limit;
+        let allowed = |of: fn(&StringData) -> Option<Current>| {
+            let data = data.as_ref().ok()?;
+            let mut least: Option<Current> = None;
+            for string in data {
+                let here = of(string)?;
+                if least.is_none_or(|known| here < known) {
+                    least = Some(here);
+                }
+            }
+            least
+        };
+        let judged = Judged::known(
+            StringCheck::Share,
+            limit.map(Current::as_amperes),
+            Side::AtMost,
+            allowed(|string| string.discharge).map(Current::as_amperes),
+            SourceId::StringShare,
+        );
+        let because = match (limit, strings.is_empty()) {
+            (None, _) => Unknown::Missing(Thing::CONTROLLER, Gap::ControllerLimit),
+            (Some(_), _) => data.as_ref().err().copied().unwrap_or(no_limit),
+        };
+        Checked::open_because(judged, because)
+    }
+
+    /// One string against each other of its group: the pair that allows least.
+    fn join_of(
+        &self,
+        group: &Group,
+        data: &Known<Data>,
+        position: usize,
+        paths: &[PrechargeStudy],
+    ) -> Option<JoinStudy> {
+        let (number, string) = *group.get(position)?;
+        let path = paths.iter().find_map(|one| {
+            let path = one.path.as_ref().ok()?;
+            let alone = path.strings.as_slice() == [number] && !path.mains.is_empty();
+            alone.then_some((one.resistor, path.mains))
+        });
+        let contactors = match path {
+            Some((_, mains)) => mains,
+            None => self
+                .contactors()
+                .filter(|(id, _)| self.in_string(*id, &string))
+                .map(|(id, _)| id)
+                .collect(),
+        };
+        let through = path.map(|(resistor, _)| resistor);
+        let window = self.window(through);
+        let mut worst: Option<(u8, Known<Join>, Checked<StringCheck>)> = None;
+        for (other, (mate, _)) in group.iter().enumerate() {
+            if other == position {
+                continue;
+            }
+            let found = self.join_pair(
+                &string,
+                data,
+                [position, other],
+                window,
+                contactors,
+                through,
+            );
+            let check = self.window_check(&string, &found, window);
+            let limit = |found: &Known<Join>| {
+                let found = found.as_ref().ok()?;
+                found.largest.map(|(volts, _)| volts)
+            };
+            let less = worst
+                .as_ref()
+                .is_none_or(|(_, known, _)| limit(&found) < limit(known));
+            if less {
+                worst = Some((*mate, found, check));
+            }
+        }
+        let (with, found, window_check) = worst?;
+        Some(JoinStudy {
+            string: number,
+            with,
+            contactors,
+            through,
+            window,
+            found,
+            window_check,
+            back_feed: self.back_feed(&string, data, position),
+        })
+    }
+
+    /// The difference at which a contactor closes: what is left after its resistor, or
+    /// the window of the controller; the larger where both are stated.
+    fn window(&self, through: Option<ResistorId>) -> Known<Voltage> {
+        let resistor = through.and_then(|id| self.design.get(id));
+        let left = resistor.and_then(|resistor| resistor.closes_within);
+        let stated = self.design.controller.join_window;
+        let larger = match (left, stated) {
+            (Some(one), Some(other)) => Some(if one < other { other } else { one }),
+            (one, other) => one.or(other),
+        };
+        larger.ok_or(Unknown::Missing(Thing::CONTROLLER, Gap::JoinWindow))
+    }
+
+    fn join_pair(
+        &self,
+        string: &BatteryString,
+        data: &Known<Data>,
+        [one, other]: [usize; 2],
+        window: Known<Voltage>,
+        contactors: Set<ContactorId>,
+        through: Option<ResistorId>,
+    ) -> Known<Join> {
+        let refused = Unknown::refused(named(string));
+        let data = data.as_ref().map_err(|unknown| *unknown)?;
+        let missing = Unknown::Missing(Thing::VEHICLE, Gap::Battery);
+        let mut higher = *data.get(one).ok_or(missing)?;
+        let lower = *data.get(other).ok_or(missing)?;
+        // The difference is what the window allows.
+        let apart = window.map_or(0.0, Voltage::as_volts);
+        higher.voltage = Voltage::from_volts(lower.voltage.as_volts() + apart).map_err(&refused)?;
+        let ceiling = if through.is_some() {
+            None
+        } else {
+            Some(Voltage::from_volts(JOIN_CEILING_V).map_err(&refused)?)
+        };
+        let joining = Joining {
+            one: higher,
+            other: lower,
+            path: NOTHING,
+            make: self.least_make(contactors),
+            fuse: self.least_rated(string),
+            ceiling,
+            window: window.ok(),
+            charge_over: self.charge_over(string),
+        };
+        join(&joining).map_err(&refused)
+    }
+
+    /// Charge from empty to full over that span of voltage: a flat part of the curve holds
+    /// more, so what flows is at least this.
+    fn charge_over(&self, string: &BatteryString) -> Option<(Charge, Voltage)> {
+        let volts = |charged| {
+            let volts = string.voltage(self.design, charged).ok()??;
+            Some(volts.as_volts())
+        };
+        let span = volts(Charged::Maximum)? - volts(Charged::Minimum)?;
+        let charge = string.capacity(self.design).ok()??;
+        let span = Voltage::from_volts(span).ok()?;
+        (span.as_volts() > 0.0 && charge.as_coulombs() > 0.0).then_some((charge, span))
+    }
+
+    fn least_make(&self, contactors: Set<ContactorId>) -> Option<Current> {
+        let mut least: Option<Current> = None;
+        for id in contactors.iter() {
+            let make = self.make_of(id).ok()?;
+            if least.is_none_or(|known| make < known) {
+                least = Some(make);
+            }
+        }
+        least
+    }
+
+    /// The fuses that carry the current of a string alone.
+    fn own_fuses(&self, string: &BatteryString) -> impl Iterator<Item = (FuseId, &Fuse)> {
+        let fuses = self.design.all::<Fuse>();
+        let string = *string;
+        fuses.filter(move |(id, fuse)| self.is_high(fuse.from) && self.in_string(*id, &string))
+    }
+
+    fn least_rated(&self, string: &BatteryString) -> Option<Current> {
+        let mut least: Option<Current> = None;
+        for (_, fuse) in self.own_fuses(string) {
+            let rated = self.design.get(fuse.part?)?.rated?;
+            if least.is_none_or(|known| rated < known) {
+                least = Some(rated);
+            }
+        }
+        least
+    }
+
+    fn window_check(
+        &self,
+        string: &BatteryString,
+        found: &Known<Join>,
+        window: Known<Voltage>,
+    ) -> Checked<StringCheck> {
+        match found {
+            Err(unknown) => Checked::open_because(
+                Judged::open(
+                    StringCheck::JoinWindow,
+                    None,
+                    Side::AtMost,
+                    None,
+                    SourceId::StringJoin,
+                ),
+                *unknown,
+            ),
+            Ok(found) => {
+                let limits = Unknown::Missing(named(string), Gap::JoinLimit);
+                Checked::open_because(found.check, window.err().unwrap_or(limits))
+            }
+        }
+    }
+
+    /// All of the other strings into a short circuit across this one; its own cables up
+    /// to where the strings meet are what limits it.
+    fn back_feed(
+        &self,
+        string: &BatteryString,
+        data: &Known<Data>,
+        position: usize,
+    ) -> Checked<StringCheck> {
+        let thing = named(string);
+        let (name, source) = (StringCheck::BackFeed, SourceId::StringShare);
+        let open = |unknown| {
+            let judged = Judged::open(name, None, Side::AtMost, None, source);
+            Checked::open_because(judged, unknown)
+        };
+        let judged = || -> Known<Judged<StringCheck>> {
+            let refused = Unknown::refused(thing);
+            let data = data.as_ref().map_err(|unknown| *unknown)?;
+            let mut full = Data::new();
+            for one in data {
+                let voltage = self.highest?;
+                // There are as many places as strings.
+                let _ = full.push(StringData { voltage, ..*one });
+            }
+            let cables = self.own_cables(string)?;
+            let fault = FaultedString {
+                which: position,
+                voltage: DEAD,
+                resistance: Resistance::from_ohms(cables).map_err(&refused)?,
+            };
+            let mut breaking: Option<Current> = None;
+            let mut fuses = 0_u8;
+            for (id, fuse) in self.own_fuses(string) {
+                fuses = fuses.saturating_add(1);
+                let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
+                let capacity = entry(self.design, part)?.breaking;
+                let capacity = capacity.ok_or(Unknown::missing(part, Gap::StringFuse))?;
+                // Any one of them breaks it.
+                if breaking.is_none_or(|known| capacity > known) {
+                    breaking = Some(capacity);
+                }
+            }
+            let judged = judge_back_feed(&full, &fault, breaking).map_err(&refused)?;
+            Ok(if fuses == 0 {
+                // Nothing breaks it.
+                Judged {
+                    verdict: Verdict::Fails,
+                    ..judged
+                }
+            } else {
+                judged
+            })
+        };
+        match judged() {
+            Ok(judged) => Checked::open_because(judged, Unknown::Missing(thing, Gap::StringFuse)),
+            Err(unknown) => open(unknown),
+        }
+    }
+}
+
+/// The first battery of a string stands for it.
+fn named(string: &BatteryString) -> Thing {
+    let mut batteries = string.batteries.iter();
+    batteries.next().map_or(Thing::VEHICLE, Into::into)
+}
+
+const NOTHING: Resistance = constant!(Resistance::from_ohms(0.0));
+const DEAD: Voltage = constant!(Voltage::from_volts(0.0));

@@ -1,0 +1,91 @@
+//! Whether every capacitor that a contactor reaches has a precharge path.
+
+use super::Context;
+use super::precharge::PrechargeStudy;
+use crate::design::{Gap, Load, LoadId, ResistorId};
+use crate::fault::{Precharged, precharge_of};
+use crate::quantity::Capacitance;
+use crate::standard::SourceId;
+use crate::study::checked::Checked;
+use crate::study::unknown::Unknown;
+use crate::verdict::{Judged, Side, Verdict};
+
+/// What a capacitor is held against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "kebab-case")
+)]
+#[non_exhaustive]
+#[repr(u8)]
+pub enum ReachedCheck {
+    /// Whether a precharge path reaches it before a contactor joins it; no value.
+    Path,
+}
+
+/// How the capacitor of one load is charged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct ReachedStudy {
+    /// The load.
+    pub load: LoadId,
+    /// The resistor that charges it, if one does.
+    pub through: Option<ResistorId>,
+    /// How it is charged; a load without stated capacitance as if it had one.
+    pub how: Precharged,
+    /// Whether a path is there.
+    pub check: Checked<ReachedCheck>,
+}
+
+impl Context<'_> {
+    /// How one load is charged; `paths` are those of all precharge resistors.
+    pub(super) fn reached(
+        &self,
+        id: LoadId,
+        load: &Load,
+        paths: &[PrechargeStudy],
+    ) -> ReachedStudy {
+        let through = paths.iter().find_map(|one| {
+            let path = one.path.as_ref().ok()?;
+            path.loads
+                .contains(id)
+                .then_some((one.resistor, path.phase))
+        });
+        let empty = load.link.is_some_and(|link| link.as_farads() <= 0.0);
+        let how = match through {
+            _ if empty => Precharged::NoCapacitor,
+            Some((resistor, in_phase)) => Precharged::Through { resistor, in_phase },
+            None => precharge_of(self.design, id),
+        };
+        // The search leaves out what states no capacitance; it may have one all the same.
+        let silent = load.link.map_or(0.0, Capacitance::as_farads) <= 0.0 && !empty;
+        let judged = |verdict| Judged {
+            verdict,
+            ..Judged::open(
+                ReachedCheck::Path,
+                None,
+                Side::AtMost,
+                None,
+                SourceId::CommonPractice,
+            )
+        };
+        let check = match how {
+            Precharged::Through { .. } => Checked::sure(judged(Verdict::Holds)),
+            _ if silent => Checked::open_because(
+                judged(Verdict::Open),
+                Unknown::missing(id, Gap::LinkCapacitance),
+            ),
+            Precharged::Missing => Checked::sure(judged(Verdict::Fails)),
+            _ => Checked::sure(judged(Verdict::NotApplicable)),
+        };
+        ReachedStudy {
+            load: id,
+            through: through.map(|(resistor, _)| resistor),
+            how,
+            check,
+        }
+    }
+}
