@@ -5,8 +5,7 @@ use heapless::Vec;
 use super::Context;
 use super::precharge::PrechargeStudy;
 use crate::design::{
-    BatteryString, Charged, Contactor, ContactorId, Fuse, FuseId, Gap, MAX_BATTERIES, ResistorId,
-    Set, Thing,
+    BatteryString, Charged, ContactorId, Fuse, FuseId, Gap, MAX_BATTERIES, ResistorId, Set, Thing,
 };
 use crate::link::{
     FaultedString, JOIN_CEILING_V, Join, Joining, StringCheck, StringData, join, judge_back_feed,
@@ -220,7 +219,7 @@ impl Context<'_> {
                 contactors,
                 through,
             );
-            let check = self.window_check(&string, &found, window);
+            let check = window_check(&string, &found, window);
             let limit = |found: &Known<Join>| {
                 let found = found.as_ref().ok()?;
                 found.largest.map(|(volts, _)| volts)
@@ -335,30 +334,6 @@ impl Context<'_> {
         least
     }
 
-    fn window_check(
-        &self,
-        string: &BatteryString,
-        found: &Known<Join>,
-        window: Known<Voltage>,
-    ) -> Checked<StringCheck> {
-        match found {
-            Err(unknown) => Checked::open_because(
-                Judged::open(
-                    StringCheck::JoinWindow,
-                    None,
-                    Side::AtMost,
-                    None,
-                    SourceId::StringJoin,
-                ),
-                *unknown,
-            ),
-            Ok(found) => {
-                let limits = Unknown::Missing(named(string), Gap::JoinLimit);
-                Checked::open_because(found.check, window.err().unwrap_or(limits))
-            }
-        }
-    }
-
     /// All of the other strings into a short circuit across this one; its own cables up
     /// to where the strings meet are what limits it.
     fn back_feed(
@@ -414,6 +389,29 @@ impl Context<'_> {
         match judged() {
             Ok(judged) => Checked::open_because(judged, Unknown::Missing(thing, Gap::StringFuse)),
             Err(unknown) => open(unknown),
+        }
+    }
+}
+
+fn window_check(
+    string: &BatteryString,
+    found: &Known<Join>,
+    window: Known<Voltage>,
+) -> Checked<StringCheck> {
+    match found {
+        Err(unknown) => Checked::open_because(
+            Judged::open(
+                StringCheck::JoinWindow,
+                None,
+                Side::AtMost,
+                None,
+                SourceId::StringJoin,
+            ),
+            *unknown,
+        ),
+        Ok(found) => {
+            let limits = Unknown::Missing(named(string), Gap::JoinLimit);
+            Checked::open_because(found.check, window.err().unwrap_or(limits))
         }
     }
 }

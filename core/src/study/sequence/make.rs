@@ -44,10 +44,9 @@ impl Context<'_> {
         let mut worst: Option<Closing> = None;
         let mut add = |with: Thing, current: Known<Current>| {
             let more = match (&worst, &current) {
-                (None, _) => true,
                 (Some((_, Ok(known))), Ok(current)) => current > known,
-                (Some((_, Ok(_))), Err(_)) => true,
                 (Some((_, Err(_))), _) => false,
+                (None, _) | (Some((_, Ok(_))), Err(_)) => true,
             };
             if more {
                 worst = Some((Some(with), current));

@@ -198,12 +198,11 @@ impl Context<'_> {
                 continue;
             }
             let part: Option<&ResistorType> = one.part.and_then(|part| self.design.get(part));
-            match part.and_then(|part| part.resistance) {
-                Some(ohms) => siemens += 1.0 / ohms.as_ohms(),
-                None => {
-                    let unknown = Unknown::missing(id, Gap::ResistorType);
-                    drawing.unknown = drawing.unknown.or(Some(unknown));
-                }
+            if let Some(ohms) = part.and_then(|part| part.resistance) {
+                siemens += 1.0 / ohms.as_ohms();
+            } else {
+                let unknown = Unknown::missing(id, Gap::ResistorType);
+                drawing.unknown = drawing.unknown.or(Some(unknown));
             }
         }
         if siemens > 0.0

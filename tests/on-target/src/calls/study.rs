@@ -9,6 +9,7 @@ use orangeloom_core::design::{
 };
 use orangeloom_core::error::Error;
 use orangeloom_core::fault::{FaultResult, FaultWorkspace};
+use orangeloom_core::link::{DischargeCheck, PrechargeCheck};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
 use orangeloom_core::review::{
@@ -17,6 +18,7 @@ use orangeloom_core::review::{
 use orangeloom_core::study::insulation::{
     BoxDistances, CircuitInsulation, InsulationStudy, ToChassis,
 };
+use orangeloom_core::study::sequence::{DischargeStudy, PrechargeStudy, SequenceStudy};
 use orangeloom_core::study::{
     Checked, ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurdens, FuseStudy, Operation,
     PieceWarmth, Points, Solved, Step, Study, Unknown, Withstands, conductor_warmth, piece_warmth,
@@ -168,7 +170,26 @@ fn read(study: &Study, scene: &Scene) -> (bool, bool) {
         found |= study.load(id).is_some();
     }
     let _ = study.verdict(design);
+    found |= sequences(&study.sequences);
     (found, study.pack.highest_voltage.is_ok())
+}
+
+/// Reads what happens step by step.
+fn sequences(study: &SequenceStudy) -> bool {
+    let mut open = SequenceStudy::new().verdict().worse(study.verdict()) == Verdict::Open;
+    for one in &study.precharges {
+        let one: &PrechargeStudy = one;
+        open |= PrechargeStudy::check(one, PrechargeCheck::Time)
+            .because
+            .is_some();
+        open |= SequenceStudy::precharge(study, one.resistor).is_none();
+    }
+    for one in &study.discharges {
+        let one: &DischargeStudy = one;
+        open |=
+            one.check(DischargeCheck::Time).because.is_some() | (one.verdict() == Verdict::Open);
+    }
+    open
 }
 
 /// Every fault, then fuses, contactors and conductors.
