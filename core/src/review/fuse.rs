@@ -99,11 +99,14 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// The worst step of all operations, each held against the melting curve.
+/// The worst pulse of all duties, held against the melting curve. A step that is no
+/// larger than the lasting current is no pulse: that is judged by fuse-continuous.
 pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FusePulse;
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
         let place = place(subject, *fuse);
+        let lasting = lasting(subject, id).ok();
+        let lasting = lasting.map(|(_, current)| magnitude(current));
         let mut worst: Option<(Thing, Judged<FuseCheck>)> = None;
         for operation in subject.design.operations() {
             // What lasts for ever is judged by fuse-continuous.
@@ -115,6 +118,9 @@ pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
             };
             for step in &steps {
+                if lasting.is_some_and(|lasting| magnitude(step.current) <= lasting) {
+                    continue;
+                }
                 let pulse = Pulse {
                     current: step.current,
                     duration: step.duration,
@@ -134,6 +140,10 @@ pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             sink.put(id, Some(duty), renamed(&judged, aspect), because);
         }
     });
+}
+
+fn magnitude(current: Current) -> f32 {
+    libm::fabsf(current.as_amperes())
 }
 
 /// The worse verdict, then the smaller share of the limit that is left.

@@ -64,7 +64,7 @@ fn alike(one: Option<f32>, other: f32) -> bool {
 
 /// Rules that no row was written for yet: helpers add theirs as they are computed. This
 /// list must only shrink.
-const WITHOUT_ROW: &[RuleId] = &[
+pub(crate) const WITHOUT_ROW: &[RuleId] = &[
     RuleId::StringJoinWindow,
     RuleId::LoopWithoutFuse,
     RuleId::ShortCircuitKnown,

@@ -3,6 +3,7 @@
 
 mod attested;
 mod computed;
+mod demos;
 mod edit;
 mod harness;
 mod rows_conductor;

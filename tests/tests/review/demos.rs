@@ -1,0 +1,363 @@
+//! The three demonstrations: what was planted in them is found, and what was judged by
+//! hand beside it; their mended twins, read and attested as after a careful build, have no
+//! rule of severity stop that fails or is open.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use orangeloom::design_file::{DesignFile, Paint};
+use orangeloom_core::design::{
+    Attestation, Battery, Charged, Conductor, Contactor, Converter, Date, Design, Enclosure, Gap,
+    Load, Measured, Reading, Role, Signature, SignatureId, Spacing, System, Thing, WhichEnd,
+};
+use orangeloom_core::quantity::{Current, Length, Resistance, Voltage};
+use orangeloom_core::review::{Because, RuleId, Severity};
+use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup};
+use orangeloom_core::study::Unknown;
+use orangeloom_core::study::insulation::InsulationStudy;
+use orangeloom_core::verdict::Verdict;
+
+use crate::edit::Reviewed;
+use crate::harness::{WITHOUT_ROW, attested};
+
+fn demo(name: &str) -> Box<Design> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../fixtures")
+        .join(name)
+        .join("design.toml");
+    let read = DesignFile::read(&path);
+    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
+    read.design
+}
+
+/// Rules that are judged so far.
+fn judged() -> impl Iterator<Item = RuleId> {
+    let all = RuleId::ALL.iter().copied();
+    all.filter(|rule| !WITHOUT_ROW.contains(rule))
+}
+
+/// What fails: rule and thing.
+fn failing(reviewed: &Reviewed) -> BTreeSet<(&'static str, String)> {
+    judged()
+        .flat_map(|rule| reviewed.findings(rule))
+        .filter(|finding| finding.judged.verdict == Verdict::Fails)
+        .map(|finding| {
+            let name = reviewed.design.name(finding.thing).unwrap_or("vehicle");
+            (finding.rule.slug(), name.to_owned())
+        })
+        .collect()
+}
+
+fn fails_exactly(name: &str, expected: &[(&'static str, &[&str])]) {
+    let reviewed = Reviewed::new(demo(name));
+    let expected: BTreeSet<_> = expected
+        .iter()
+        .flat_map(|(slug, things)| {
+            things
+                .iter()
+                .map(move |thing| (*slug, String::from(*thing)))
+        })
+        .collect();
+    let found = failing(&reviewed);
+    let missed: Vec<_> = expected.difference(&found).collect();
+    let more: Vec<_> = found.difference(&expected).collect();
+    assert!(
+        missed.is_empty() && more.is_empty(),
+        "{name}: missed {missed:?}, more {more:?}"
+    );
+}
+
+/// A: planted were the fuse of the heater by its voltage, the loops without fuse and the
+/// standing load of precharge; a fair fourth is circuit 03 beside the heater's outlet, by
+/// hand about 133 degC at 197 A r.m.s. in 105 degC.
+#[test]
+fn the_truck_has_what_was_planted() {
+    fails_exactly("lake-rescue-truck", TRUCK);
+}
+
+const TRUCK: &[(&str, &[&str])] = &[
+    ("fuse-dc-voltage", &["F4"]),
+    ("conductor-temperature", &["03"]),
+    ("conductor-peak-temperature", &["03"]),
+    // 500 A and what the others draw, for 10 s, of a curve that melts at 1050 A in 10 s and
+    // is trusted to 10 %: half of it is 472 A.
+    ("fuse-cyclic", &["F1"]),
+    // Not planted: 95 Ah / 2 over 154 A is 18.5 minutes of the 20.
+    ("lv-reserve", &["lake rescue truck"]),
+    // Not planted: 3 % of 13.8 V over thin wires to the back.
+    ("voltage-drop", &["fans", "heated screen"]),
+];
+
+/// B: planted were the common fuse behind the junction, lugs of half the section (33.6 of
+/// 67.4 mm2) with a 5/16 in hole for M8, and the join window; a mild fourth is the
+/// converter, by hand 107.4 A of 100 A.
+#[test]
+fn the_tractor_has_what_was_planted() {
+    fails_exactly("orchard-tractor", TRACTOR);
+}
+
+const TRACTOR: &[(&str, &[&str])] = &[
+    ("fuse-per-string-at-source", &["S1", "S2"]),
+    ("lug-fits-cable", &["03+", "03-"]),
+    ("lug-fits-stud", &["03+", "03-"]),
+    ("converter-capacity", &["converter"]),
+    // Not planted: 60 Ah / 2 over 107.4 A is 16.8 minutes of the 20.
+    ("lv-reserve", &["orchard tractor"]),
+    // The box on the sill is kept by nothing, so that it counts as wet as its zone: no
+    // distance helps there.
+    ("shield-cutback", &["02+", "02-"]),
+];
+
+/// C: planted were 700 V fuses for 806.4 V, 10 mm of creepage where 12.6 mm are needed,
+/// and 60 s on a label for 572 s; to be reported beside it 0.42 J in capacitors to
+/// chassis, 375 kohm of 403 kohm, and 262 A from a 250 A converter.
+#[test]
+fn the_shunter_has_what_was_planted() {
+    fails_exactly("road-rail-shunter", SHUNTER);
+}
+
+const SHUNTER: &[(&str, &[&str])] = &[
+    (
+        "fuse-dc-voltage",
+        &["F1", "F2", "F3", "F4", "FL1", "FL2", "FR1", "FR2"],
+    ),
+    ("creepage", &["bar support"]),
+    ("isolation-budget", &["road-rail shunter"]),
+    ("y-capacitor-energy", &["road-rail shunter"]),
+    ("converter-capacity", &["converter"]),
+    // Not planted: 140 Ah / 2 over 262 A is 16 minutes of the 20.
+    ("lv-reserve", &["road-rail shunter"]),
+    // Not planted: 80 A for steering and rail axle on 10 mm2 under the roof.
+    ("conductor-temperature", &["54"]),
+];
+
+/// Values that were worked out by hand from the description of the demonstrations.
+#[test]
+fn values_are_those_that_were_worked_out_by_hand() {
+    let by_hand: [(&str, RuleId, f32, f32, f32); 7] = [
+        (
+            "lake-rescue-truck",
+            RuleId::FuseDcVoltage,
+            403.2,
+            250.0,
+            1e-3,
+        ),
+        (
+            "lake-rescue-truck",
+            RuleId::ConductorTemperature,
+            133.0,
+            115.0,
+            0.02,
+        ),
+        ("orchard-tractor", RuleId::LugFitsCable, 0.5, 0.95, 0.01),
+        (
+            "orchard-tractor",
+            RuleId::ConverterCapacity,
+            107.4,
+            100.0,
+            1e-3,
+        ),
+        ("road-rail-shunter", RuleId::Creepage, 10.0, 12.6, 1e-3),
+        (
+            "road-rail-shunter",
+            RuleId::YCapacitorEnergy,
+            0.416,
+            0.2,
+            2e-3,
+        ),
+        (
+            "road-rail-shunter",
+            RuleId::IsolationBudget,
+            375e3,
+            403.2e3,
+            1e-3,
+        ),
+    ];
+    for (name, rule, value, limit, tolerance) in by_hand {
+        let findings = Reviewed::new(demo(name)).findings(rule);
+        let near = |one: Option<f32>, other: f32| {
+            one.is_some_and(|one| (one - other).abs() <= tolerance * other)
+        };
+        let found = findings.iter().any(|one| {
+            one.judged.verdict == Verdict::Fails
+                && near(one.judged.value, value)
+                && near(one.judged.limit, limit)
+        });
+        assert!(found, "{name}: {}: {findings:?}", rule.slug());
+    }
+}
+
+/// Everything a careful builder reads and stands for: each reading as good as it has to
+/// be, signed and of the revision in force.
+fn handed_over(mut design: Box<Design>) -> Box<Design> {
+    let signature = signed(&mut design);
+    let insulation = InsulationStudy::find(&design);
+    spacings(&mut design, &insulation);
+    for (at, end, measured) in readings(&design, &insulation) {
+        let reading = Reading {
+            at,
+            end,
+            measured,
+            signature: Some(signature),
+        };
+        design.add(reading).unwrap();
+    }
+    for rule in RuleId::ALL.iter().copied().filter(|rule| attested(*rule)) {
+        let attestation = Attestation {
+            rule: design.put_text(rule.slug()).unwrap(),
+            about: Thing::VEHICLE,
+            holds: true,
+            photo: None,
+            signature: Some(signature),
+        };
+        design.add(attestation).unwrap();
+    }
+    design
+}
+
+fn signed(design: &mut Design) -> SignatureId {
+    let mut text = |text: &str| design.put_text(text).ok();
+    let (initials, instrument) = (text("EM"), text("meter 1"));
+    let signature = Signature {
+        initials,
+        instrument,
+        revision: design.vehicle.revision,
+        date: Some(Date::new(2026, 6, 1).unwrap()),
+        ..Signature::default()
+    };
+    design.add_signature(signature).unwrap()
+}
+
+/// In each box what basic and reinforced insulation need and a tenth more.
+fn spacings(design: &mut Design, insulation: &InsulationStudy) {
+    for found in &insulation.boxes {
+        for (kind, asked) in [
+            (Insulation::Basic, found.basic),
+            (Insulation::Reinforced, found.reinforced),
+        ] {
+            let asked = asked.unwrap();
+            let more = |length: Length| Length::from_mm(1.1 * length.as_mm()).ok();
+            let name = format!("as built {:?} {kind:?}", found.enclosure);
+            let name = design.put_text(&name).unwrap();
+            let spacing = Spacing {
+                insulation: Some(kind),
+                clearance: more(asked.clearance),
+                creepage: asked.creepage.and_then(more),
+                group: Some(MaterialGroup::Iiib.min(found.group)),
+                ..Spacing::new(name, found.enclosure)
+            };
+            design.add(spacing).unwrap();
+        }
+    }
+}
+
+type Read = (Thing, Option<WhichEnd>, Measured);
+
+fn readings(design: &Design, insulation: &InsulationStudy) -> Vec<Read> {
+    let ohms = |ohms: f32| Resistance::from_ohms(ohms).unwrap();
+    let bond = Measured::Bond {
+        resistance: ohms(0.02),
+        at: Current::from_amperes(0.2).ok(),
+    };
+    let isolation = Measured::Isolation {
+        resistance: ohms(5.0e6),
+        at: Voltage::from_volts(1000.0).unwrap(),
+    };
+    let mut all: Vec<Read> = vec![
+        (Thing::VEHICLE, None, isolation),
+        (Thing::VEHICLE, None, Measured::Count(4)),
+    ];
+    let systems = design.systems();
+    let high = |terminal| systems.of(terminal) == Some(System::Traction);
+    all.extend(
+        design
+            .all::<Converter>()
+            .map(|(id, _)| (id.into(), None, isolation)),
+    );
+    all.extend(
+        design
+            .all::<Enclosure>()
+            .map(|(id, _)| (id.into(), None, bond)),
+    );
+    for (id, load) in design.all::<Load>() {
+        if load.role == Role::ChargingSource && high(load.positive) {
+            all.push((id.into(), None, bond));
+        }
+    }
+    for (id, battery) in design.all::<Battery>() {
+        if let (System::Traction, Ok(Some(full))) =
+            (battery.system, battery.voltage(Charged::Nominal))
+        {
+            all.push((id.into(), None, Measured::Voltage(full)));
+        }
+    }
+    for (id, contactor) in design.all::<Contactor>() {
+        if high(contactor.from) {
+            all.push((id.into(), None, Measured::Count(12)));
+        }
+    }
+    for (id, lead) in design
+        .all::<Conductor>()
+        .filter(|(_, lead)| high(lead.from))
+    {
+        let needed = insulation.circuit(design, id, None).unwrap().least_cut_back;
+        let ends = [(WhichEnd::From, lead.from), (WhichEnd::To, lead.to)];
+        for ((end, _), needed) in ends.into_iter().zip(needed) {
+            let needed = needed.ok().flatten().map_or(20.0, Length::as_mm);
+            let cut = Length::from_mm(needed.mul_add(1.1, 1.0)).unwrap();
+            all.push((id.into(), Some(end), Measured::CutBack(cut)));
+            all.push((id.into(), Some(end), Measured::Joint(ohms(20.0e-6))));
+        }
+    }
+    all
+}
+
+#[test]
+fn the_mended_twins_have_nothing_to_stop_them() {
+    for name in ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"] {
+        let reviewed = Reviewed::new(handed_over(demo(&format!("{name}-mended"))));
+        let mut left = Vec::new();
+        for rule in judged().filter(|rule| rule.rule().severity == Severity::Stop) {
+            for finding in reviewed.findings(rule) {
+                // The devices of the twins have no boxes yet.
+                let no_box = matches!(
+                    finding.because,
+                    Some(Because::Unknown(Unknown::Missing(_, Gap::Box)))
+                );
+                if matches!(finding.judged.verdict, Verdict::Fails | Verdict::Open) && !no_box {
+                    let thing = reviewed.design.name(finding.thing);
+                    let why = (finding.judged.verdict, finding.because);
+                    left.push(format!("{} {thing:?} {why:?}", rule.slug()));
+                }
+            }
+        }
+        assert!(left.is_empty(), "{name}:\n{}", left.join("\n"));
+    }
+}
+
+/// The twins carry none of what was planted, whatever the severity.
+#[test]
+fn the_mended_twins_are_mended() {
+    let planted = [
+        RuleId::FuseDcVoltage,
+        RuleId::ConductorTemperature,
+        RuleId::FusePerStringAtSource,
+        RuleId::LugFitsCable,
+        RuleId::ConverterCapacity,
+        RuleId::Creepage,
+        RuleId::YCapacitorEnergy,
+        RuleId::IsolationBudget,
+        RuleId::LvReserve,
+    ];
+    for name in ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"] {
+        let reviewed = Reviewed::new(demo(&format!("{name}-mended")));
+        for rule in planted {
+            assert_ne!(
+                reviewed.verdict(rule),
+                Verdict::Fails,
+                "{name}: {}",
+                rule.slug()
+            );
+        }
+    }
+}
