@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use orangeloom_core::verdict::Verdict;
 
-use crate::{design_file, precharge, review, size, spacing, study};
+use crate::{compare, design_file, precharge, record, review, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -39,6 +39,26 @@ Exit codes:
   0  no rule of severity stop or fix fails, and no rule of severity stop is open
   1  one does; an accepted deviation of severity fix counts no more, one of severity stop does
   2  a file could not be used, or an accepted deviation is none; every error is told";
+
+const RECORD_EXIT_CODES: &str = "\
+Exit codes:
+  0  every rule that reads a new record holds by it; what else is open is listed
+  1  one fails, or is open although it was recorded
+  2  a file could not be used, or records contradict each other; nothing was written";
+
+const RECORD_SHEET: &str = "\
+A sheet names a key of [[reading]] or [[attestation]] in each column of its first row:
+  box;bond [mohm];test-current;instrument;initials;date;revision
+  J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A
+Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
+(rule;box;holds;initials;date;revision), holds is yes or no. Every reading needs unit,
+instrument, initials and date.";
+
+const COMPARE_EXIT_CODES: &str = "\
+Exit codes:
+  0  nothing that keeps a review from passing is new
+  1  a rule of severity stop or fix fails, or one of severity stop is open, that was not before
+  2  a file could not be used; every error is told";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -73,6 +93,12 @@ pub enum Command {
     /// Review a design against the checklist: what holds, fails, stays open
     #[command(after_help = format!("{REVIEW_EXIT_CODES}\n\n{CAUTION}"))]
     Review(review::ReviewArgs),
+    /// Take readings and attestations into a design, judge them, say what is still open
+    #[command(after_help = format!("{RECORD_EXIT_CODES}\n\n{RECORD_SHEET}\n\n{CAUTION}"))]
+    Record(record::RecordArgs),
+    /// Compare two states of a design: what moved, which circuits, which tests to repeat
+    #[command(after_help = format!("{COMPARE_EXIT_CODES}\n\n{CAUTION}"))]
+    Compare(compare::CompareArgs),
     /// List the rules of the checklist
     Rules(review::RulesArgs),
     /// Explain a rule; with a design file, show what it finds there
@@ -179,6 +205,8 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::New(args) => design_file::new(args),
         Command::Study(args) => study::run(args),
         Command::Review(args) => review::run(args),
+        Command::Record(args) => record::run(args),
+        Command::Compare(args) => compare::run(args),
         Command::Rules(args) => review::rules(args),
         Command::Explain(args) => review::explain(args),
         Command::Spacing(args) => spacing::run(args),

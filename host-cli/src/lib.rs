@@ -3,6 +3,7 @@
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
 pub mod cli;
+pub mod compare;
 pub mod design_file;
 mod document;
 mod flags;
@@ -10,6 +11,7 @@ mod heat_working;
 mod page;
 pub mod precharge;
 pub mod quantity_text;
+pub mod record;
 pub mod review;
 pub mod size;
 pub mod spacing;

@@ -125,6 +125,28 @@ impl Sources {
     }
 }
 
+/// Most things that one line names.
+pub(crate) const SHOWN: usize = 8;
+
+/// Things in a row; long rows are cut.
+pub(crate) fn in_a_row(things: &[String]) -> String {
+    let shown: Vec<&str> = things.iter().take(SHOWN).map(String::as_str).collect();
+    let shown = shown.join("; ");
+    match things.len().checked_sub(SHOWN) {
+        None | Some(0) => shown,
+        Some(more) => format!("{shown}; and {more} more"),
+    }
+}
+
+/// Puts a thing beside those that say the same.
+pub(crate) fn gather<K: PartialEq>(alike: &mut Vec<(K, Vec<String>)>, said: K, thing: String) {
+    match alike.iter_mut().find(|(known, _)| *known == said) {
+        Some((_, things)) if things.contains(&thing) => {}
+        Some((_, things)) => things.push(thing),
+        None => alike.push((said, vec![thing])),
+    }
+}
+
 /// What was assumed because nobody stated it, one a line.
 pub(crate) fn taken_as_default(taken: &[String]) -> String {
     if taken.is_empty() {

@@ -128,6 +128,31 @@ pub enum Measured {
     Count(u32),
 }
 
+impl Measured {
+    /// Whether two readings of one thing on one day cannot both be right: the same was
+    /// measured under the same conditions, with another result. Voltages of a pole to
+    /// chassis differ from pole to pole and never contradict each other.
+    #[cfg(feature = "text")]
+    pub fn contradicts(self, other: Self) -> bool {
+        let same_question = match (self, other) {
+            (Self::Isolation { at, .. }, Self::Isolation { at: then, .. }) => at == then,
+            (Self::Bond { at, .. }, Self::Bond { at: then, .. }) => at == then,
+            (Self::Drop { at, .. }, Self::Drop { at: then, .. }) => at == then,
+            (
+                Self::Temperature { at, air, .. },
+                Self::Temperature {
+                    at: then,
+                    air: air_then,
+                    ..
+                },
+            ) => at == then && air == air_then,
+            (Self::PoleToChassis { .. }, _) => false,
+            _ => core::mem::discriminant(&self) == core::mem::discriminant(&other),
+        };
+        same_question && self != other
+    }
+}
+
 /// Who, when and with what: kept once for all readings and attestations of one go.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -201,6 +226,32 @@ mod tests {
             (2200, 1, 1),
         ] {
             assert!(Date::new(year, month, day).is_err(), "{year}-{month}-{day}");
+        }
+    }
+
+    #[cfg(feature = "text")]
+    #[test]
+    fn readings_contradict_each_other_only_under_the_same_conditions() {
+        let ohm = |value| Resistance::from_ohms(value).unwrap();
+        let volt = |value| Voltage::from_volts(value).unwrap();
+        let isolation = |ohms, volts| Measured::Isolation {
+            resistance: ohm(ohms),
+            at: volt(volts),
+        };
+        let pole = |volts| Measured::PoleToChassis {
+            voltage: volt(volts),
+            inserted: None,
+        };
+        for (one, other, contradict) in [
+            (isolation(1.0e6, 500.0), isolation(2.0e6, 500.0), true),
+            (isolation(1.0e6, 500.0), isolation(2.0e6, 1000.0), false),
+            (isolation(1.0e6, 500.0), isolation(1.0e6, 500.0), false),
+            (Measured::Joint(ohm(1.0)), Measured::Joint(ohm(2.0)), true),
+            (Measured::Joint(ohm(1.0)), Measured::Shield(ohm(2.0)), false),
+            (pole(40.0), pole(60.0), false),
+        ] {
+            assert_eq!(one.contradicts(other), contradict);
+            assert_eq!(other.contradicts(one), contradict);
         }
     }
 

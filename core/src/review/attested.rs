@@ -53,29 +53,46 @@ pub(super) fn judge(subject: &Subject<'_>, scope: Scope, sink: &mut Sink<'_>) {
     }
 }
 
-/// Judges one thing by the attestations about it, its pair or the whole vehicle. One that
-/// says no outweighs all that say yes.
+/// Judges one thing by the attestations about it or the whole vehicle.
 pub(super) fn one(subject: &Subject<'_>, thing: Thing, sink: &mut Sink<'_>) {
     let (verdict, because) = stands(subject, sink.rule().slug(), thing);
     sink.put(thing, None, plain(Aspect::Proof, verdict), Some(because));
 }
 
-/// What the attestations of a rule say about a thing.
+/// What the attestations of a rule say about a thing: the latest that says no outweighs
+/// every yes that does not count or is not of a later day.
 pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdict, Because) {
     let mut best = (Verdict::Open, Because::Evidence(EvidenceGap::NoAttestation));
+    let (mut held, mut denied) = (None, None);
     for (id, attestation) in attestations(subject, slug) {
         let about = attestation.about == thing || attestation.about.kind == Kind::Vehicle;
         if !about {
             continue;
         }
+        let signature = attestation.signature;
+        let date = signature.and_then(|id| subject.design.get(id)?.date);
         if !attestation.holds {
-            return (Verdict::Fails, Because::Attested(id));
+            denied = match denied {
+                // Nobody knows whether anything is later than what has no day.
+                Some((_, None)) => denied,
+                Some((_, known)) if date.is_some() && date < known => denied,
+                _ => Some((id, date)),
+            };
+            continue;
         }
-        match gap(subject.design, attestation.signature, false) {
-            None => best = (Verdict::Holds, Because::Attested(id)),
+        match gap(subject.design, signature, false) {
+            None if held <= date => {
+                held = date;
+                best = (Verdict::Holds, Because::Attested(id));
+            }
             Some(gap) if best.0 == Verdict::Open => best.1 = Because::Evidence(gap),
-            Some(_) => {}
+            _ => {}
         }
     }
-    best
+    match denied {
+        Some((id, date)) if date.is_none() || held <= date => {
+            (Verdict::Fails, Because::Attested(id))
+        }
+        _ => best,
+    }
 }

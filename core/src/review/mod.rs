@@ -16,6 +16,8 @@
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
+//! | `stage` | when in the work a rule is proven, and by which readings |
+//! | `change` | what moved between two states of a vehicle |
 //! | `prose` | what is checked, why, what to do; text for the host only |
 
 // Found or not reads better as two arms.
@@ -23,6 +25,7 @@
 
 mod aspect;
 mod attested;
+mod change;
 mod conductor;
 mod connector;
 mod contactor;
@@ -39,6 +42,7 @@ mod prose;
 mod registry;
 mod rule;
 mod shield;
+mod stage;
 mod subject;
 mod topology;
 mod turning;
@@ -47,6 +51,8 @@ mod turning;
 mod tests;
 
 pub use aspect::*;
+#[cfg(feature = "text")]
+pub use change::*;
 pub use finding::*;
 #[cfg(feature = "text")]
 pub use input::*;
@@ -54,6 +60,8 @@ pub use input::*;
 pub use prose::*;
 pub use registry::*;
 pub use rule::*;
+#[cfg(feature = "text")]
+pub use stage::*;
 #[cfg(feature = "text")]
 pub use turning::*;
 

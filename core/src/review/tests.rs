@@ -175,6 +175,46 @@ fn an_attestation_counts_with_who_when_and_the_revision_in_force() {
 }
 
 #[test]
+fn of_two_attestations_the_later_counts_and_of_one_day_the_no() {
+    let rule = RuleId::StopAndCrash;
+    let judged = |records: &[(bool, Option<u8>)]| {
+        let mut design = small();
+        let revision = design.put_text("B").unwrap();
+        let initials = design.put_text("EM").unwrap();
+        design.vehicle.revision = Some(revision);
+        for (holds, day) in records {
+            let signature = Signature {
+                initials: Some(initials),
+                date: day.map(|day| Date::new(2026, 3, day).unwrap()),
+                revision: Some(revision),
+                ..Signature::default()
+            };
+            let attestation = Attestation {
+                rule: design.put_text(rule.slug()).unwrap(),
+                about: Thing::VEHICLE,
+                holds: *holds,
+                photo: None,
+                signature: Some(design.add_signature(signature).unwrap()),
+            };
+            design.add(attestation).unwrap();
+        }
+        verdict(&design, rule)
+    };
+    let (yes, no) = (true, false);
+    assert_eq!(judged(&[(no, Some(1)), (yes, Some(2))]), Verdict::Holds);
+    assert_eq!(judged(&[(yes, Some(2)), (no, Some(1))]), Verdict::Holds);
+    assert_eq!(judged(&[(yes, Some(1)), (no, Some(2))]), Verdict::Fails);
+    assert_eq!(judged(&[(no, Some(2)), (yes, Some(1))]), Verdict::Fails);
+    assert_eq!(judged(&[(yes, Some(1)), (no, Some(1))]), Verdict::Fails);
+    assert_eq!(judged(&[(no, None), (yes, Some(2))]), Verdict::Fails);
+    assert_eq!(judged(&[(no, Some(1)), (yes, None)]), Verdict::Fails);
+    assert_eq!(
+        judged(&[(no, Some(1)), (no, None), (yes, Some(9))]),
+        Verdict::Fails
+    );
+}
+
+#[test]
 fn what_is_not_computed_is_open_and_blocks() {
     for id in RuleId::ALL {
         if matches!(id.rule().judge, Judge::Pending(_)) {

@@ -6,7 +6,7 @@ use orangeloom_core::design::{Date, Design, DutyId, Index, Kind, PhaseId, Termin
 use orangeloom_core::design::{Duty, Phase, Terminal};
 use orangeloom_core::review::RuleId;
 
-use super::build::evidence::named;
+use super::build::evidence::{named, unknown_rule};
 use super::keys::{ABOUT, ACCEPTED};
 use super::load::{Disk, load};
 use super::near::nearest;
@@ -131,13 +131,7 @@ fn rule(table: Table<'_>, report: &mut Report<'_>) -> Option<RuleId> {
     let written = table.text("rule", report)?;
     let found = RuleId::find(written.text);
     if found.is_none() {
-        let slugs = RuleId::ALL.iter().map(|id| id.slug());
-        let what = format!("no rule is called {}", quoted(written.text));
-        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
-            .here("no such rule")
-            .meant(nearest(written.text, slugs))
-            .advice("orangeloom rules lists them all");
-        report.add(problem);
+        report.add(unknown_rule(&written));
     }
     found
 }

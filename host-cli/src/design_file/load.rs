@@ -85,7 +85,7 @@ pub(super) fn load(files: &dyn Files, path: &Path) -> Loaded {
         open: Vec::new(),
     };
     let nowhere = Place::new(0, 0..0);
-    match loader.text(path) {
+    match text_of_file(files, path) {
         Ok(text) => loader.file(path, text),
         Err(why) => {
             loader.loaded.sources.push(Source {
@@ -103,6 +103,32 @@ pub(super) fn load(files: &dyn Files, path: &Path) -> Loaded {
     loader.loaded
 }
 
+/// The text of a file, or why there is none.
+pub(super) fn text_of_file(files: &dyn Files, path: &Path) -> Result<String, String> {
+    let bytes = files.bytes(path).map_err(|why| why.to_string())?;
+    if bytes.len() > MOST_BYTES {
+        return Err(format!("it is longer than {} kB", MOST_BYTES / 1024));
+    }
+    String::from_utf8(bytes).map_err(|why| {
+        let at = why.utf8_error().valid_up_to();
+        format!("it is not UTF-8 text from byte {at} on; save it as UTF-8")
+    })
+}
+
+/// The tree of a text.
+pub(super) fn parse(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Entry> {
+    let (tree, errors) = DeTable::parse_recoverable(text);
+    for error in errors {
+        let span = error.span().unwrap_or(0..0);
+        let what = format!("this is not TOML: {}", error.message());
+        let problem = Problem::new(ProblemName::Syntax, Place::new(file, span), what).advice(
+            "a line is key = value; texts and quantities stand in quotes: air = \"85 degC\"",
+        );
+        problems.push(problem);
+    }
+    entries(file, tree.into_inner())
+}
+
 struct Loader<'a> {
     files: &'a dyn Files,
     loaded: Loaded,
@@ -113,31 +139,11 @@ struct Loader<'a> {
 }
 
 impl Loader<'_> {
-    fn text(&self, path: &Path) -> Result<String, String> {
-        let bytes = self.files.bytes(path).map_err(|why| why.to_string())?;
-        if bytes.len() > MOST_BYTES {
-            return Err(format!("it is longer than {} kB", MOST_BYTES / 1024));
-        }
-        String::from_utf8(bytes).map_err(|why| {
-            let at = why.utf8_error().valid_up_to();
-            format!("it is not UTF-8 text from byte {at} on; save it as UTF-8")
-        })
-    }
-
     fn file(&mut self, path: &Path, text: String) {
         let identity = self.files.identity(path);
         let file = self.loaded.sources.len();
         self.known.insert(identity.clone(), file);
-        let (tree, errors) = DeTable::parse_recoverable(&text);
-        for error in errors {
-            let span = error.span().unwrap_or(0..0);
-            let what = format!("this is not TOML: {}", error.message());
-            let problem = Problem::new(ProblemName::Syntax, Place::new(file, span), what).advice(
-                "a line is key = value; texts and quantities stand in quotes: air = \"85 degC\"",
-            );
-            self.loaded.problems.push(problem);
-        }
-        let tree = entries(file, tree.into_inner());
+        let tree = parse(file, &text, &mut self.loaded.problems);
         self.loaded.sources.push(Source {
             path: path.display().to_string(),
             text,
@@ -224,7 +230,7 @@ impl Loader<'_> {
             self.loaded.problems.push(problem);
             return;
         }
-        match self.text(&path) {
+        match text_of_file(self.files, &path) {
             Ok(text) => self.file(&path, text),
             Err(why) => {
                 let problem = Problem::new(

@@ -12,6 +12,8 @@
 //! | `walk` | takes keys out of tables and converts their values |
 //! | `build` | from tables to the design |
 //! | `acceptance` | deviations that somebody accepted, from a file of their own |
+//! | `listing` | entries as they were written, for comparing two states of a design |
+//! | `records`, `sheet` | readings and attestations from a TOML file of their own, or from a spreadsheet |
 //! | `findings` | what the check of the core says, at its lines |
 //! | `near` | the nearest known name |
 //! | `problem`, `render` | what is wrong, by name; problems for people |
@@ -23,11 +25,14 @@ mod acceptance;
 mod build;
 mod findings;
 mod keys;
+mod listing;
 mod load;
 mod near;
 mod problem;
+mod records;
 mod render;
 mod schema;
+mod sheet;
 mod source;
 mod starter;
 mod summary;
@@ -45,8 +50,10 @@ use std::path::Path;
 use orangeloom_core::design::{Design, Thing};
 
 pub(crate) use acceptance::{Acceptance, Acceptances, read_acceptances};
+pub(crate) use listing::Listed;
 pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
 pub use problem::{Problem, ProblemName};
+pub(crate) use records::{Recorded, read_records};
 pub use render::{MOST_SHOWN, Paint, render};
 pub use schema::schema;
 pub use source::{Place, Source, line_and_column};
@@ -70,6 +77,8 @@ pub struct DesignFile {
     pub sources: Vec<Source>,
     /// Where the name of each thing stands.
     pub places: HashMap<Thing, Place>,
+    /// What the files say.
+    trees: Vec<Vec<tree::Entry>>,
 }
 
 impl DesignFile {
@@ -80,7 +89,10 @@ impl DesignFile {
 
     /// The same from wherever the files are.
     pub fn read_from(files: &dyn Files, path: &Path) -> Self {
-        let loaded = load::load(files, path);
+        Self::from_loaded(load::load(files, path))
+    }
+
+    fn from_loaded(loaded: load::Loaded) -> Self {
         let built = build::build(&loaded);
         let (wrong, mut open) = findings::findings(&built.design, &built.trail);
         let mut problems = built.problems;
@@ -112,6 +124,7 @@ impl DesignFile {
             problems,
             open,
             sources: loaded.sources,
+            trees: loaded.trees,
             places: built.trail.places,
         }
     }

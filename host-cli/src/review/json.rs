@@ -50,34 +50,8 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
     let findings: Vec<Value> = reviewed
         .of_rule(id)
         .map(|finding| {
-            let judged = &finding.judged;
-            let unit = unit_key(judged.name.unit());
-            let mut row = Map::new();
-            row.insert(
-                "thing".into(),
-                names::thing(reviewed.design(), finding.thing).into(),
-            );
-            row.insert(
-                "at".into(),
-                finding
-                    .at
-                    .map(|at| names::thing(reviewed.design(), at))
-                    .into(),
-            );
-            row.insert(
-                "place".into(),
-                position(&reviewed.read, finding.thing).into(),
-            );
-            row.insert("verdict".into(), json!(judged.verdict));
-            row.insert("blocks".into(), reviewed.blocks(finding).into());
-            row.insert("accepted".into(), accepted(reviewed, finding));
-            row.insert("aspect".into(), json!(judged.name));
-            row.insert(format!("value_{unit}"), json!(judged.value));
-            row.insert(format!("limit_{unit}"), json!(judged.limit));
-            row.insert(format!("margin_{unit}"), json!(judged.margin()));
-            row.insert("because".into(), because(reviewed, finding).into());
+            let mut row = finding_row(reviewed, finding);
             row.insert("turning".into(), mending::json(reviewed, finding));
-            row.insert("source".into(), cite(judged.source).into());
             Value::Object(row)
         })
         .collect();
@@ -89,6 +63,31 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
         "verdict": reviewed.verdict(id),
         "findings": findings,
     })
+}
+
+/// One finding.
+pub(crate) fn finding_row(reviewed: &Reviewed, finding: &Finding) -> Map<String, Value> {
+    let judged = &finding.judged;
+    let unit = unit_key(judged.name.unit());
+    let named = |thing| names::thing(reviewed.design(), thing);
+    let mut row = Map::new();
+    row.insert("rule".into(), finding.rule.slug().into());
+    row.insert("thing".into(), named(finding.thing).into());
+    row.insert("at".into(), finding.at.map(named).into());
+    row.insert(
+        "place".into(),
+        position(&reviewed.read, finding.thing).into(),
+    );
+    row.insert("verdict".into(), json!(judged.verdict));
+    row.insert("blocks".into(), reviewed.blocks(finding).into());
+    row.insert("accepted".into(), accepted(reviewed, finding));
+    row.insert("aspect".into(), json!(judged.name));
+    row.insert(format!("value_{unit}"), json!(judged.value));
+    row.insert(format!("limit_{unit}"), json!(judged.limit));
+    row.insert(format!("margin_{unit}"), json!(judged.margin()));
+    row.insert("because".into(), because(reviewed, finding).into());
+    row.insert("source".into(), cite(judged.source).into());
+    row
 }
 
 /// Who accepted it; null where nobody did.

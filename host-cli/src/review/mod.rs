@@ -14,6 +14,7 @@ mod xml;
 
 pub(crate) use accepted::day;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
+pub(crate) use json::finding_row;
 
 use std::path::Path;
 
@@ -88,7 +89,7 @@ impl Reviewed {
     }
 
     /// The worst that a rule found.
-    fn verdict(&self, rule: RuleId) -> Verdict {
+    pub(crate) fn verdict(&self, rule: RuleId) -> Verdict {
         self.of_rule(rule)
             .fold(Verdict::NotApplicable, |worst, one| {
                 worst.worse(one.judged.verdict)
@@ -122,7 +123,7 @@ impl Reviewed {
     }
 
     /// Whether a finding keeps the review from passing.
-    fn blocks(&self, finding: &Finding) -> bool {
+    pub(crate) fn blocks(&self, finding: &Finding) -> bool {
         match self.accepted(finding) {
             Some(_) => blocks_although_accepted(finding),
             None => blocks(finding),
@@ -133,18 +134,29 @@ impl Reviewed {
         !self.findings.iter().any(|one| self.blocks(one))
     }
 
-    /// Name and revision of the vehicle, and whether it passes.
-    fn title(&self) -> String {
+    /// The name of the vehicle.
+    pub(crate) fn vehicle(&self) -> &str {
         let design = self.design();
         let name = design.vehicle.name.and_then(|name| design.text(name));
+        name.unwrap_or("the vehicle")
+    }
+
+    /// The revision in force, in words.
+    pub(crate) fn revision(&self) -> String {
+        let design = self.design();
         let revision = design.vehicle.revision.and_then(|text| design.text(text));
+        revision.map_or_else(
+            || "revision not stated".to_owned(),
+            |revision| format!("revision {revision}"),
+        )
+    }
+
+    /// Name and revision of the vehicle, and whether it passes.
+    fn title(&self) -> String {
         let mut title = format!(
             "{}, {}: {}",
-            name.unwrap_or("the vehicle"),
-            revision.map_or_else(
-                || "revision not stated".to_owned(),
-                |revision| format!("revision {revision}")
-            ),
+            self.vehicle(),
+            self.revision(),
             if self.passes() {
                 "passes"
             } else {

@@ -6,11 +6,8 @@ use orangeloom_core::verdict::Verdict;
 use super::mending::mended;
 use super::told::{about, numbers, said};
 use super::{Reviewed, Standing, meaning};
-use crate::page::{self, Sources, cautions_to, wrap_to};
+use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
 use crate::working::cite;
-
-/// Most things that one line names.
-const SHOWN: usize = 8;
 
 /// The whole page.
 pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
@@ -89,7 +86,7 @@ impl Page<'_> {
             let fails =
                 |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
             for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
-                lines.push(self.wrap("    - ", &format!("{}: {said}", shortened(&things))));
+                lines.push(self.wrap("    - ", &format!("{}: {said}", page::in_a_row(&things))));
             }
             let mut changes: Vec<String> = Vec::new();
             for finding in reviewed.of_rule(rule).filter(fails) {
@@ -152,18 +149,18 @@ impl Page<'_> {
             let alike = self.alike(reviewed.of_rule(rule).filter(open));
             match (alike.as_slice(), only_gap(reviewed, rule)) {
                 ([(_, things)], Some(EvidenceGap::NoAttestation)) => {
-                    unseen.push((rule.slug(), String::new(), shortened(things)));
+                    unseen.push((rule.slug(), String::new(), page::in_a_row(things)));
                 }
                 ([(said, things)], Some(EvidenceGap::NoReading)) => {
                     // What is to be read, and its limit where it is known.
                     let what = said.replace(EvidenceGap::NoReading.words(), "");
                     let what = what.replace("; ", "").trim().to_owned();
-                    unread.push((rule.slug(), what, shortened(things)));
+                    unread.push((rule.slug(), what, page::in_a_row(things)));
                 }
                 _ => {
                     lines.push(format!("  {}", rule.slug()));
                     for (said, things) in alike.iter().take(SHOWN) {
-                        let told = format!("{}: {said}", shortened(things));
+                        let told = format!("{}: {said}", page::in_a_row(things));
                         lines.push(self.wrap("    - ", &told));
                     }
                     if let Some(more @ 1..) = alike.len().checked_sub(SHOWN) {
@@ -216,11 +213,7 @@ impl Page<'_> {
                 told = format!("{told}; accepted by {}, which lifts no stop", accepted.who);
             }
             let thing = about(self.reviewed, finding);
-            match alike.iter_mut().find(|(known, _)| *known == told) {
-                Some((_, things)) if things.contains(&thing) => {}
-                Some((_, things)) => things.push(thing),
-                None => alike.push((told, vec![thing])),
-            }
+            gather(&mut alike, told, thing);
         }
         alike
     }
@@ -249,14 +242,4 @@ fn only_gap(reviewed: &Reviewed, rule: RuleId) -> Option<EvidenceGap> {
     });
     let first = gaps.next()??;
     gaps.all(|gap| gap == Some(first)).then_some(first)
-}
-
-/// Things in a row; long rows are cut.
-fn shortened(things: &[String]) -> String {
-    let shown: Vec<&str> = things.iter().take(SHOWN).map(String::as_str).collect();
-    let shown = shown.join("; ");
-    match things.len().checked_sub(SHOWN) {
-        None | Some(0) => shown,
-        Some(more) => format!("{shown}; and {more} more"),
-    }
 }

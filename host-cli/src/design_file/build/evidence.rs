@@ -2,13 +2,16 @@
 
 use orangeloom_core::design::{
     Attestation, Battery, Conductor, Contactor, Converter, Design, Enclosure, Fuse, Load, Measured,
-    Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, Thing, Zone,
+    Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, TextId, Thing, Zone,
 };
+
+use orangeloom_core::review::RuleId;
 
 use super::Builder;
 use crate::design_file::keys::{ABOUT, Tag};
+use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
-use crate::design_file::walk::Table;
+use crate::design_file::walk::{Table, Written};
 
 /// The keys that hold what was measured.
 const MEASURED: [&str; 15] = [
@@ -28,6 +31,16 @@ const MEASURED: [&str; 15] = [
     "torque",
     "mass",
 ];
+
+/// What to say of a name that no rule of the checklist has.
+pub(in crate::design_file) fn unknown_rule(written: &Written<'_>) -> Problem {
+    let slugs = RuleId::ALL.iter().map(|id| id.slug());
+    let what = format!("no rule is called {}", quoted(written.text));
+    Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+        .here("no such rule")
+        .meant(nearest(written.text, slugs))
+        .advice("orangeloom rules lists them all")
+}
 
 /// The thing of a section that has this name, where a record can be about one.
 pub(in crate::design_file) fn named(design: &Design, tag: Tag, name: &str) -> Option<Thing> {
@@ -77,7 +90,7 @@ impl Builder<'_> {
                 .all::<Terminal>()
                 .filter_map(|(id, _)| self.design.name(id.into()))
                 .collect();
-            let near = crate::design_file::near::nearest(written.text, names);
+            let near = nearest(written.text, names);
             let what = format!("nothing ends at a terminal {}", quoted(written.text));
             let problem = Problem::new(ProblemName::UnknownTerminal, written.place.clone(), what)
                 .here("no such terminal")
@@ -222,10 +235,20 @@ impl Builder<'_> {
         }
     }
 
+    /// The rule that an attestation answers.
+    fn known_rule(&mut self, table: Table<'_>) -> Option<TextId> {
+        let written = table.text("rule", &mut self.report)?;
+        if RuleId::find(written.text).is_none() {
+            self.report.add(unknown_rule(&written));
+            return None;
+        }
+        self.put(written.text, written.place)
+    }
+
     pub(super) fn attestation(&mut self, table: Table<'_>) {
         let mark = self.mark();
         let about = self.about(table);
-        let rule = self.text(table, "rule");
+        let rule = self.known_rule(table);
         let photo = self.text(table, "photo");
         let holds = table.flag("holds", &mut self.report);
         let signature = self.signature(table);

@@ -1,0 +1,127 @@
+//! What was entered otherwise, and what that reaches.
+
+use orangeloom_core::design::Thing;
+
+use crate::design_file::{DesignFile, Listed};
+
+/// One entry that is new, gone or says something else.
+pub(super) struct Edited {
+    /// The entry, as `conductor "03"`.
+    pub(super) told: String,
+    /// Where it stands in the new state, or stood in the old one.
+    pub(super) line: String,
+    pub(super) how: How,
+    section: &'static str,
+    name: String,
+    things: Vec<Thing>,
+}
+
+/// What happened to an entry.
+pub(super) enum How {
+    New,
+    Gone,
+    /// Keys with what they said and what they say.
+    Changed(Vec<(String, Option<String>, Option<String>)>),
+}
+
+/// What says nothing about how the vehicle is built.
+const WORDS_ONLY: [(&str, &str); 2] = [("vehicle", "revision"), ("vehicle", "name")];
+
+/// Every entry that is not the same in both states, whatever its order and its file.
+pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
+    let (before, after) = (old.listed(), new.listed());
+    let same =
+        |one: &Listed, other: &Listed| one.section == other.section && one.name == other.name;
+    let mut edited = Vec::new();
+    for (list, others, read, how) in [(&after, &before, new, true), (&before, &after, old, false)] {
+        for one in list {
+            // Entries without a name are told apart by what they say.
+            let nameless = one.name.is_empty() && one.section != "vehicle";
+            let known = others
+                .iter()
+                .find(|other| same(one, other) && (!nameless || one.values == other.values));
+            let how = match (known, how) {
+                (None, true) => How::New,
+                (None, false) => How::Gone,
+                (Some(known), true) => {
+                    let keys = changed(known, one);
+                    if keys.is_empty() {
+                        continue;
+                    }
+                    How::Changed(keys)
+                }
+                (Some(_), false) => continue,
+            };
+            edited.push(Edited {
+                told: one.told(),
+                line: read.line(&one.place),
+                how,
+                section: one.section,
+                name: one.name.clone(),
+                things: if core::ptr::eq(read, new) {
+                    one.things.clone()
+                } else {
+                    Vec::new()
+                },
+            });
+        }
+    }
+    edited
+}
+
+fn changed(old: &Listed, new: &Listed) -> Vec<(String, Option<String>, Option<String>)> {
+    let said = |listed: &Listed, key: &str| {
+        let found = listed.values.iter().find(|(known, _)| known == key);
+        found.map(|(_, value)| value.clone())
+    };
+    let mut keys: Vec<&String> = old
+        .values
+        .iter()
+        .chain(&new.values)
+        .map(|(key, _)| key)
+        .collect();
+    keys.sort();
+    keys.dedup();
+    keys.into_iter()
+        .filter(|key| !WORDS_ONLY.contains(&(new.section, key.as_str())))
+        .filter_map(|key| {
+            let (was, is) = (said(old, key), said(new, key));
+            (was != is).then(|| (key.clone(), was, is))
+        })
+        .collect()
+}
+
+/// Things of the new state that come from an edited entry, or from one that refers to it
+/// over any number of steps.
+pub(super) fn touched(new: &DesignFile, edited: &[Edited]) -> Vec<Thing> {
+    let listed = new.listed();
+    let is_edited = |one: &Listed| {
+        edited.iter().any(|edit| {
+            edit.section == one.section && edit.name == one.name && !one.name.is_empty()
+        })
+    };
+    let mut reached: Vec<bool> = listed.iter().map(is_edited).collect();
+    loop {
+        let mut grew = false;
+        for (at, one) in listed.iter().enumerate() {
+            let reaches = listed
+                .iter()
+                .zip(&reached)
+                .any(|(other, reached)| *reached && one.refers_to(other));
+            if let Some(known) = reached.get_mut(at)
+                && reaches
+                && !*known
+            {
+                *known = true;
+                grew = true;
+            }
+        }
+        if !grew {
+            break;
+        }
+    }
+    let by_reference = listed.iter().zip(&reached).filter(|(_, reached)| **reached);
+    let by_reference = by_reference.flat_map(|(one, _)| one.things.clone());
+    let direct = edited.iter().flat_map(|edit| edit.things.clone());
+    by_reference.chain(direct).collect()
+}

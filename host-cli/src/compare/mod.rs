@@ -1,0 +1,119 @@
+//! `orangeloom compare`: two states of one design.
+
+mod args;
+mod entries;
+mod findings;
+mod json;
+mod text;
+
+pub use args::CompareArgs;
+
+use orangeloom_core::design::{Kind, Thing};
+use orangeloom_core::review::{Finding, Moved, Stage};
+use orangeloom_core::verdict::Verdict;
+
+use crate::cli::{Exit, Outcome};
+use crate::review::Reviewed;
+use entries::{Edited, edited, touched};
+use findings::{Pair, pairs};
+
+/// Everything that the renderers show.
+struct Report {
+    old: Reviewed,
+    new: Reviewed,
+    share: f32,
+    pairs: Vec<Pair>,
+    edited: Vec<Edited>,
+    /// Things of the new state that a change reaches, sorted.
+    touched: Vec<Thing>,
+}
+
+/// Compares two states.
+pub fn run(args: &CompareArgs) -> Outcome {
+    let (old, new) = match (Reviewed::of(&args.old), Reviewed::of(&args.new)) {
+        (Ok(old), Ok(new)) => (old, new),
+        (Err(outcome), _) | (_, Err(outcome)) => return outcome,
+    };
+    let share = args.share.as_fraction();
+    let pairs = pairs(&old, &new);
+    let edited = edited(&old.read, &new.read);
+    let mut touched = touched(&new.read, &edited);
+    // What is computed of a thing moved: what is built around it is another.
+    for pair in &pairs {
+        if let (Some(found), true) = (&pair.new, pair.moved_by(share)) {
+            touched.push(found.thing);
+        }
+    }
+    touched.retain(|thing| thing.kind != Kind::Vehicle);
+    touched.sort_unstable();
+    touched.dedup();
+    let report = Report {
+        old,
+        new,
+        share,
+        pairs,
+        edited,
+        touched,
+    };
+    let exit = if report.pairs.iter().any(|pair| report.newly_blocks(pair)) {
+        Exit::Fails
+    } else {
+        Exit::Holds
+    };
+    let rendered = if args.json {
+        json::render(&report)
+    } else {
+        Ok(text::render(&report))
+    };
+    match rendered {
+        Ok(text) => Outcome::result(text, exit),
+        Err(message) => Outcome::unusable(&message),
+    }
+}
+
+impl Report {
+    /// Whether a finding keeps the new review from passing and did not the old one.
+    fn newly_blocks(&self, pair: &Pair) -> bool {
+        let blocked = pair.old.as_ref().is_some_and(|one| self.old.blocks(one));
+        !blocked && pair.new.as_ref().is_some_and(|one| self.new.blocks(one))
+    }
+
+    /// Findings of both states whose verdict moved so.
+    fn moved(&self, moved: Moved) -> impl Iterator<Item = &Pair> {
+        self.pairs
+            .iter()
+            .filter(move |pair| pair.moved() == Some(moved))
+    }
+
+    /// Whether anything asks for a new look at the vehicle.
+    fn is_touched(&self) -> bool {
+        !self.touched.is_empty() || !self.edited.is_empty()
+    }
+
+    /// Readings and attestations of the new state that the change asks for again.
+    fn repeated(&self) -> Vec<(Stage, Vec<&Finding>)> {
+        let reaches = |thing: Thing| self.touched.binary_search(&thing).is_ok();
+        let asked = |one: &&Finding| {
+            one.rule.is_repeated()
+                && one.judged.verdict != Verdict::NotApplicable
+                && (one.thing.kind == Kind::Vehicle
+                    || reaches(one.thing)
+                    || one.at.is_some_and(reaches))
+        };
+        let stages = Stage::ALL.iter();
+        stages
+            .map(|stage| {
+                let of_stage = self.new.findings.iter();
+                let of_stage = of_stage.filter(|one| one.rule.stage() == *stage);
+                let asked = of_stage.filter(asked).filter(|_| self.is_touched());
+                (*stage, asked.collect())
+            })
+            .collect()
+    }
+
+    /// Whether something was built otherwise under the same revision, so that records of
+    /// the old state count for the new one.
+    fn revision_is_kept(&self) -> bool {
+        self.is_touched() && self.old.revision() == self.new.revision()
+    }
+}

@@ -1,0 +1,433 @@
+//! Readings and attestations from a spreadsheet, saved as CSV (RFC 4180).
+//!
+//! The first row names a key in each column, as in a `[[reading]]` or `[[attestation]]`;
+//! a unit may stand behind it: `bond [mohm]`. A row with a rule is an attestation, any
+//! other a reading. Columns are parted by semicolons, commas or tabs; where a comma
+//! stands in a number it is the decimal sign, unless it could part thousands.
+
+use orangeloom_core::design::Date;
+use toml::value::Datetime;
+
+use super::keys::{Key, Section, Tag, Value, section};
+use super::near::nearest;
+use super::problem::{Problem, ProblemName, quoted};
+use super::source::Place;
+use super::tree::{Entry, Node, Tree};
+
+/// One field: its place, quotes included, and what it says.
+struct Field {
+    place: Place,
+    text: String,
+}
+
+/// Reads a sheet as if it were a TOML file with the same readings.
+pub(super) fn read(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Entry> {
+    let mut rows = rows(file, text, problems).into_iter();
+    let Some(head) = rows.next() else {
+        let what = "the sheet is empty";
+        problems.push(
+            Problem::new(ProblemName::MissingSection, Place::new(file, 0..0), what)
+                .advice("its first row names the columns: box;bond;test-current;instrument;initials;date;revision"),
+        );
+        return Vec::new();
+    };
+    let columns = columns(&head, problems);
+    let mut readings = Vec::new();
+    let mut attestations = Vec::new();
+    for row in rows {
+        let Some((section, node)) = entry(&columns, &row, problems) else {
+            continue;
+        };
+        match section.tag {
+            Tag::Attestation => attestations.push(node),
+            _ => readings.push(node),
+        }
+    }
+    [(Tag::Reading, readings), (Tag::Attestation, attestations)]
+        .into_iter()
+        .filter_map(|(tag, list)| {
+            let place = list.first()?.place.clone();
+            Some(Entry {
+                key: section(tag).key.to_owned(),
+                place: place.clone(),
+                node: Node {
+                    place,
+                    value: Tree::List(list),
+                },
+            })
+        })
+        .collect()
+}
+
+/// What parts the columns: what there is most of in the first row.
+fn delimiter(text: &str) -> char {
+    let first = text.lines().next().unwrap_or("");
+    let count = |sign| first.matches(sign).count();
+    let mut best = ';';
+    for sign in ['\t', ','] {
+        if count(sign) > count(best) {
+            best = sign;
+        }
+    }
+    best
+}
+
+/// The rows that say something.
+fn rows(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Vec<Field>> {
+    // Some programs name the delimiter in a row of its own.
+    let (start, delimiter) = match text.trim_start_matches('\u{feff}').strip_prefix("sep=") {
+        Some(rest) if rest.chars().nth(1).is_none_or(|next| "\r\n".contains(next)) => {
+            let at = text.find('\n').map_or(text.len(), |at| at + 1);
+            (at, rest.chars().next().unwrap_or(';'))
+        }
+        _ => (0, delimiter(text)),
+    };
+    let mut rows = Vec::new();
+    let mut row: Vec<Field> = Vec::new();
+    let mut letters = text
+        .char_indices()
+        .skip_while(|(at, letter)| *at < start || *letter == '\u{feff}')
+        .peekable();
+    while letters.peek().is_some() {
+        let (field, end) = field(file, text.len(), delimiter, &mut letters, problems);
+        row.push(field);
+        if end {
+            rows.push(core::mem::take(&mut row));
+        }
+    }
+    rows.retain(|row| row.iter().any(|field| !field.text.is_empty()));
+    rows
+}
+
+/// One field, and whether the row ends with it.
+fn field(
+    file: usize,
+    length: usize,
+    delimiter: char,
+    letters: &mut core::iter::Peekable<impl Iterator<Item = (usize, char)>>,
+    problems: &mut Vec<Problem>,
+) -> (Field, bool) {
+    let first = letters.peek().map_or(length, |(at, _)| *at);
+    let (mut text, mut end, mut inside) = (String::new(), length, false);
+    let mut row_ends = true;
+    while let Some((at, letter)) = letters.next() {
+        match letter {
+            '"' if inside && letters.peek().is_some_and(|(_, next)| *next == '"') => {
+                letters.next();
+                text.push('"');
+            }
+            '"' if inside || text.trim().is_empty() => {
+                inside = !inside;
+                if inside {
+                    text.clear();
+                }
+            }
+            '\n' if !inside => {
+                end = at;
+                break;
+            }
+            other if other == delimiter && !inside => {
+                end = at;
+                row_ends = false;
+                break;
+            }
+            '\r' | '\n' => text.push(' '),
+            other => text.push(other),
+        }
+    }
+    let place = Place::new(file, first..end);
+    if inside {
+        let what = "a quote is opened and not closed";
+        problems.push(
+            Problem::new(
+                ProblemName::Syntax,
+                Place::new(file, first..first + 1),
+                what,
+            )
+            .here("opened here")
+            .advice("close it, or write a quote inside of quotes twice"),
+        );
+    }
+    let text = text.trim().to_owned();
+    (Field { place, text }, row_ends)
+}
+
+/// A column: its key with the unit of its numbers.
+struct Column {
+    key: String,
+    unit: Option<String>,
+    place: Place,
+}
+
+fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
+    let both = [section(Tag::Reading), section(Tag::Attestation)];
+    let known = |key: &str| both.iter().any(|section| section.row(key).is_some());
+    let mut columns: Vec<Option<Column>> = Vec::new();
+    for field in head {
+        if field.text.is_empty() {
+            columns.push(None);
+            continue;
+        }
+        let (name, unit) = match field.text.split_once(['[', '(']) {
+            Some((name, unit)) => (
+                name,
+                Some(unit.trim_end_matches([']', ')']).trim().to_owned()),
+            ),
+            None => (field.text.as_str(), None),
+        };
+        let key = name.trim().to_ascii_lowercase().replace([' ', '_'], "-");
+        let twice = columns.iter().flatten().find(|column| column.key == key);
+        if !known(&key) {
+            let what = format!(
+                "no reading or attestation has a key {}",
+                quoted(&field.text)
+            );
+            let keys = both
+                .iter()
+                .flat_map(|section| section.keys.iter().map(|row| row.key));
+            problems.push(
+                Problem::new(ProblemName::UnknownKey, field.place.clone(), what)
+                    .here("not a column")
+                    .meant(nearest(&key, keys))
+                    .advice("the first row names the columns: box;bond;test-current;instrument;initials;date;revision"),
+            );
+        } else if let Some(first) = twice {
+            let what = format!("two columns are called {key}");
+            problems.push(
+                Problem::new(ProblemName::NameTaken, field.place.clone(), what)
+                    .here("here again")
+                    .and(first.place.clone(), "first here"),
+            );
+        }
+        columns.push(Some(Column {
+            key,
+            unit,
+            place: field.place.clone(),
+        }));
+    }
+    columns
+}
+
+/// A row as a table of a section.
+fn entry(
+    columns: &[Option<Column>],
+    row: &[Field],
+    problems: &mut Vec<Problem>,
+) -> Option<(&'static Section, Node)> {
+    let filled = |key: &str| {
+        columns.iter().zip(row).any(|(column, field)| {
+            column.as_ref().is_some_and(|column| column.key == key) && !field.text.is_empty()
+        })
+    };
+    let section = section(if filled("rule") {
+        Tag::Attestation
+    } else {
+        Tag::Reading
+    });
+    let mut entries = Vec::new();
+    for (index, field) in row.iter().enumerate() {
+        if field.text.is_empty() {
+            continue;
+        }
+        let Some(column) = columns.get(index).and_then(Option::as_ref) else {
+            let what = format!("{} stands in a column without a name", quoted(&field.text));
+            problems.push(
+                Problem::new(ProblemName::UnknownKey, field.place.clone(), what)
+                    .here("no column")
+                    .advice(
+                        "name the column in the first row, or quote a text with a delimiter in it",
+                    ),
+            );
+            continue;
+        };
+        let value = match section.row(&column.key) {
+            Some(key) => value(key, column, field),
+            None => Tree::Text(field.text.clone()),
+        };
+        entries.push(Entry {
+            key: column.key.clone(),
+            place: field.place.clone(),
+            node: Node {
+                place: field.place.clone(),
+                value,
+            },
+        });
+    }
+    let (first, last) = (row.first()?, row.last()?);
+    let place = Place {
+        file: first.place.file,
+        start: first.place.start,
+        end: last.place.end,
+    };
+    let value = Tree::Table(entries);
+    Some((section, Node { place, value }))
+}
+
+/// A field as the value that its key takes; what it cannot be is told by whoever reads it.
+fn value(key: &Key, column: &Column, field: &Field) -> Tree {
+    let text = &field.text;
+    match key.value {
+        Value::Quantity(..) => {
+            // Where nobody knows what a comma is, whoever reads the amount refuses it.
+            let number = decimal(text).unwrap_or_else(|| text.clone());
+            // A unit beside the number goes before the unit of the column.
+            let bare = number.parse::<f64>().is_ok();
+            Tree::Text(match &column.unit {
+                Some(unit) if bare => format!("{number} {unit}"),
+                _ => number,
+            })
+        }
+        Value::Whole(..) => match text.parse::<u32>() {
+            Ok(_) => Tree::Whole(text.clone(), 10),
+            Err(_) => Tree::Text(text.clone()),
+        },
+        Value::Flag => match text.to_ascii_lowercase().as_str() {
+            "yes" | "true" => Tree::Flag(true),
+            "no" | "false" => Tree::Flag(false),
+            _ => Tree::Text(text.clone()),
+        },
+        Value::Day => day(text).map_or_else(|| Tree::Text(text.clone()), Tree::Day),
+        _ => Tree::Text(text.clone()),
+    }
+}
+
+/// An amount with a point for the decimal comma; `None` where the comma could part
+/// thousands.
+fn decimal(text: &str) -> Option<String> {
+    let Some((before, after)) = text.split_once(',') else {
+        return Some(text.to_owned());
+    };
+    let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
+    let whole: Vec<char> = before
+        .chars()
+        .rev()
+        .take_while(char::is_ascii_digit)
+        .collect();
+    let starts_with_zero = whole.last() == Some(&'0');
+    let thousands = digits(after) == 3 && (1..=3).contains(&whole.len()) && !starts_with_zero;
+    if after.contains(',') || before.contains('.') || after.contains('.') || thousands {
+        return None;
+    }
+    Some(text.replacen(',', ".", 1))
+}
+
+/// A day as 2026-03-01 or 1.3.2026; with slashes nobody knows which is the month.
+fn day(text: &str) -> Option<Datetime> {
+    let parts: Vec<&str> = text.split('.').collect();
+    let (year, month, day) = match parts.as_slice() {
+        [day, month, year] => (year.parse().ok()?, month.parse().ok()?, day.parse().ok()?),
+        _ => return text.parse().ok(),
+    };
+    Date::new(year, month, day).ok()?;
+    format!("{year:04}-{month:02}-{day:02}").parse().ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn fields(text: &str) -> Vec<Vec<String>> {
+        let mut problems = Vec::new();
+        let rows = rows(0, text, &mut problems);
+        assert!(problems.is_empty(), "{problems:?}");
+        rows.into_iter()
+            .map(|row| row.into_iter().map(|field| field.text).collect())
+            .collect()
+    }
+
+    #[test]
+    fn sheets_of_all_countries_are_the_same() {
+        let wanted = [["box", "bond"], ["J1", "0.034 ohm"]];
+        for text in [
+            "box;bond\nJ1;0.034 ohm\n",
+            "box,bond\r\nJ1,0.034 ohm\r\n",
+            "\u{feff}box\tbond\nJ1\t0.034 ohm",
+            "sep=;\nbox;bond\n;\n\n\"J1\";\"0.034 ohm\"",
+            "\u{feff}sep=,\r\nbox,bond\r\nJ1 , \"0.034 ohm\"\r\n",
+        ] {
+            assert_eq!(fields(text), wanted, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn quotes_hold_delimiters_breaks_and_quotes() {
+        let found = fields("a;b\n\"1;2\";\"say \"\"no\"\"\nagain\"\n5/16\" stud;x");
+        assert_eq!(found[1], ["1;2", "say \"no\" again"]);
+        assert_eq!(found[2], ["5/16\" stud", "x"]);
+    }
+
+    #[test]
+    fn a_quote_that_is_not_closed_is_told_where_it_opens() {
+        let mut problems = Vec::new();
+        rows(0, "box;bond\nJ1;\"0.1 ohm\n", &mut problems);
+        assert_eq!(problems.len(), 1);
+        assert_eq!(problems[0].place, Place::new(0, 12..13));
+    }
+
+    #[test]
+    fn a_comma_is_a_decimal_sign_unless_it_could_part_thousands() {
+        for (written, read) in [
+            ("0,034 ohm", Some("0.034 ohm")),
+            ("12,5 mohm", Some("12.5 mohm")),
+            ("1234,567 V", Some("1234.567 V")),
+            ("-0,5 V", Some("-0.5 V")),
+            ("5 V", Some("5 V")),
+            ("1,200 kohm", None),
+            ("1,200,000 ohm", None),
+            ("1.200,5 ohm", None),
+            ("1,200.5 ohm", None),
+        ] {
+            assert_eq!(decimal(written).as_deref(), read, "{written}");
+        }
+    }
+
+    #[test]
+    fn a_day_is_read_where_its_order_is_known() {
+        for (written, read) in [
+            ("2026-03-14", Some("2026-03-14")),
+            ("14.3.2026", Some("2026-03-14")),
+            ("14.03.2026", Some("2026-03-14")),
+            ("03/14/2026", None),
+            ("30.2.2026", None),
+            ("14.3.26", None),
+        ] {
+            assert_eq!(
+                day(written).map(|day| day.to_string()).as_deref(),
+                read,
+                "{written}"
+            );
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_refused_with_places_inside_of_it(text in "[a-z;,\"\n\r\t0-9 \u{e9}\u{feff}]{0,80}") {
+            let mut problems = Vec::new();
+            for row in rows(0, &text, &mut problems) {
+                for field in row {
+                    prop_assert!(text.get(field.place.start..field.place.end).is_some());
+                }
+            }
+            let mut problems = Vec::new();
+            read(0, &text, &mut problems);
+        }
+
+        #[test]
+        fn what_is_quoted_comes_back(fields in prop::collection::vec("[ -~]{1,12}", 2..5)) {
+            let written: Vec<String> = fields
+                .iter()
+                .map(|one| format!("\"{}\"", one.replace('"', "\"\"")))
+                .collect();
+            let text = format!("a;b;c;d;e;f\n{}\n", written.join(";"));
+            let mut problems = Vec::new();
+            let rows = rows(0, &text, &mut problems);
+            prop_assert!(problems.is_empty());
+            if let Some(row) = rows.get(1) {
+                let found: Vec<&str> = row.iter().map(|one| one.text.as_str()).collect();
+                let wanted: Vec<&str> = fields.iter().map(|one| one.trim()).collect();
+                prop_assert_eq!(found, wanted);
+            }
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! `orangeloom record`: readings and attestations into a design, judged.
+
+mod args;
+mod json;
+mod judged;
+mod store;
+mod text;
+
+pub use args::RecordArgs;
+
+use crate::cli::{Exit, Outcome};
+use crate::design_file::{Recorded, read_records, refuse};
+use crate::review::Reviewed;
+use judged::{Judged, judge};
+use store::store;
+
+/// Everything that the renderers show.
+struct Report {
+    reviewed: Reviewed,
+    records: Vec<Judged>,
+    /// How many the design had already.
+    known: usize,
+    /// The file that was written.
+    written: Option<String>,
+    args: RecordArgs,
+}
+
+/// Records what was measured and looked at.
+pub fn run(args: &RecordArgs) -> Outcome {
+    let recorded = read_records(&args.file, &args.readings);
+    if !recorded.read.problems.is_empty() {
+        return refuse(&recorded.read, &args.readings);
+    }
+    let written = match store(args, &recorded) {
+        Ok(written) => written,
+        Err(message) => return Outcome::unusable(&message),
+    };
+    let Recorded {
+        read,
+        readings,
+        attestations,
+        known,
+        ..
+    } = recorded;
+    let reviewed = Reviewed::of_design(read);
+    let records = judge(&reviewed, &readings, &attestations);
+    // What somebody recorded he asks about.
+    let verdicts = records.iter().flat_map(|record| &record.findings);
+    let exit = Exit::of(verdicts.map(|finding| (finding.judged.verdict, true)));
+    let report = Report {
+        reviewed,
+        records,
+        known,
+        written,
+        args: args.clone(),
+    };
+    let rendered = if args.json {
+        json::render(&report)
+    } else {
+        Ok(text::render(&report))
+    };
+    match rendered {
+        Ok(text) => Outcome::result(text, exit),
+        Err(message) => Outcome::unusable(&message),
+    }
+}

@@ -1,0 +1,180 @@
+//! What was recorded, for people.
+
+use orangeloom_core::design::Kind;
+use orangeloom_core::review::{Because, EvidenceGap, Finding};
+use orangeloom_core::study::Unknown;
+
+use super::Report;
+use super::judged::{on_paper, still_open};
+use crate::page::{self, Sources, cautions_to, gather, in_a_row, wrap_to};
+use crate::review::Reviewed;
+use crate::review::told::{about_by_name, because, numbers};
+use crate::study::names;
+use crate::working::cite;
+
+/// The whole page.
+pub(super) fn render(report: &Report) -> String {
+    let width = page::width();
+    let mut sources = Sources::new();
+    page::join(&[
+        head(report, width),
+        judged(report, width, &mut sources),
+        open(report, width),
+        sources.list_to(width),
+        cautions_to(width),
+    ])
+}
+
+fn head(report: &Report, width: usize) -> String {
+    let records = report.records.len();
+    let title = format!(
+        "Records of {}, {}: {records} new, {} there already",
+        report.reviewed.vehicle(),
+        report.reviewed.revision(),
+        report.known
+    );
+    let mut lines = vec![wrap_to(width, "", &title)];
+    let told = match &report.written {
+        Some(file) => format!("Written: {file}"),
+        None if records == 0 => "Nothing is written: there is nothing new.".to_owned(),
+        None => format!(
+            "Nothing is written. --write adds them to {}, --output FILE makes a new one.",
+            report.args.file.display()
+        ),
+    };
+    lines.push(wrap_to(width, "", &told));
+    lines.join("\n")
+}
+
+fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
+    let reviewed = &report.reviewed;
+    let mut lines = Vec::new();
+    for record in &report.records {
+        let places = &reviewed.read.places;
+        let line = places.get(&record.record);
+        let line = line.map_or_else(String::new, |place| reviewed.read.line(place));
+        let about_whom = names::thing(reviewed.design(), record.about);
+        lines.push(wrap_to(
+            width,
+            "  ",
+            &format!("{line}: {}, {about_whom}", record.record.kind.words()),
+        ));
+        if record.findings.is_empty() {
+            lines.push(wrap_to(
+                width,
+                "    - ",
+                &format!("not used: {}", record.unused),
+            ));
+        }
+        let mut alike = Vec::new();
+        for finding in &record.findings {
+            let told = verdict(finding, sources);
+            gather(
+                &mut alike,
+                (finding.rule, told),
+                about_by_name(reviewed, finding),
+            );
+        }
+        for ((rule, told), things) in alike {
+            let things = match things.as_slice() {
+                [one] if *one == about_whom => String::new(),
+                several => format!(" of {}", in_a_row(several)),
+            };
+            let told = format!("{}{things}: {told}", rule.slug());
+            lines.push(wrap_to(width, "    - ", &told));
+        }
+    }
+    if lines.is_empty() {
+        return String::new();
+    }
+    format!("What the review makes of them\n{}", lines.join("\n"))
+}
+
+/// The verdict with its numbers, and why the record does not count where it does not.
+fn verdict(finding: &Finding, sources: &mut Sources) -> String {
+    let gap = match finding.because {
+        Some(Because::Evidence(gap)) => gap.words(),
+        _ => "",
+    };
+    let mut told = finding.judged.verdict.word().to_owned();
+    for part in [numbers(finding).as_str(), gap] {
+        if !part.is_empty() {
+            told = format!("{told}; {part}");
+        }
+    }
+    if finding.judged.limit.is_some() {
+        told = format!("{told} {}", sources.mark(&cite(finding.judged.source)));
+    }
+    told
+}
+
+/// What to do about an open finding, in few words.
+fn lacks(reviewed: &Reviewed, finding: &Finding) -> String {
+    match finding.because {
+        Some(Because::Evidence(EvidenceGap::NoReading)) => "measure".to_owned(),
+        Some(Because::Evidence(EvidenceGap::NoAttestation)) => "look and attest".to_owned(),
+        Some(Because::Unknown(Unknown::Missing(_, gap))) => {
+            format!("not known is {}", gap.words())
+        }
+        _ => because(reviewed, finding).unwrap_or_default(),
+    }
+}
+
+/// The names alone: a list of work is read beside the diagram.
+fn short_name(reviewed: &Reviewed, finding: &Finding) -> String {
+    let design = reviewed.design();
+    let thing = match finding.thing.kind {
+        Kind::Vehicle => "the vehicle".to_owned(),
+        _ => names::name(design, finding.thing),
+    };
+    match finding.at {
+        Some(at) => format!("{thing} at {}", names::name(design, at)),
+        None => thing,
+    }
+}
+
+/// What is open, in the order of the work.
+fn open(report: &Report, width: usize) -> String {
+    let reviewed = &report.reviewed;
+    let mut lines = Vec::new();
+    for (stage, findings) in still_open(reviewed) {
+        if findings.is_empty() {
+            continue;
+        }
+        lines.push(wrap_to(width, "  ", stage.words()));
+        let mut alike = Vec::new();
+        for finding in findings {
+            let rule = finding.rule;
+            let told = format!(
+                "{} ({}), {}",
+                rule.slug(),
+                rule.rule().severity.words(),
+                lacks(reviewed, finding)
+            );
+            gather(&mut alike, told, short_name(reviewed, finding));
+        }
+        for (told, things) in alike {
+            // All of them: this is a list of work.
+            let told = format!("{told}: {}", things.join(", "));
+            lines.push(wrap_to(width, "    - ", &told));
+        }
+    }
+    let (fail, open) = on_paper(reviewed);
+    if fail + open > 0 {
+        lines.push(wrap_to(
+            width,
+            "  ",
+            &format!(
+                "On paper {fail} computed rules fail and {open} are open: orangeloom review {}",
+                report.args.file.display()
+            ),
+        ));
+    }
+    if lines.is_empty() {
+        return "Nothing is open".to_owned();
+    }
+    format!(
+        "Still open, which is not a pass, in the order of the work\n{}",
+        lines.join("\n")
+    )
+}

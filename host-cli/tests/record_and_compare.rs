@@ -1,0 +1,331 @@
+//! Records go into a design without changing anything else in it, and two states of a
+//! design are compared by what they say.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::Parser;
+use orangeloom::cli::{Cli, Exit, Outcome, run};
+
+fn fixture(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../fixtures")
+        .join(name)
+}
+
+fn orangeloom(words: &[&str]) -> Outcome {
+    run(&Cli::parse_from(["orangeloom"].iter().chain(words)))
+}
+
+/// A directory of its own for each test, with the tractor in it.
+struct Bench(PathBuf);
+
+impl Bench {
+    fn new(name: &str) -> Self {
+        let directory =
+            std::env::temp_dir().join(format!("orangeloom-{name}-{}", std::process::id()));
+        fs::create_dir_all(&directory).unwrap();
+        for file in ["design.toml", "parts.toml"] {
+            fs::copy(fixture("orchard-tractor").join(file), directory.join(file)).unwrap();
+        }
+        Self(directory)
+    }
+
+    fn path(&self, name: &str) -> String {
+        self.0.join(name).display().to_string()
+    }
+
+    fn text(&self, name: &str) -> String {
+        fs::read_to_string(self.0.join(name)).unwrap()
+    }
+
+    fn put(&self, name: &str, text: &str) -> String {
+        fs::write(self.0.join(name), text).unwrap();
+        self.path(name)
+    }
+
+    fn record(&self, readings: &str, flags: &[&str]) -> Outcome {
+        let design = self.path("design.toml");
+        orangeloom(&[&["record", design.as_str(), readings], flags].concat())
+    }
+
+    /// Compares the tractor as it was with one in which texts were replaced.
+    fn compare(&self, edits: &[(&str, &str)]) -> (Outcome, serde_json::Value) {
+        let mut text = self.text("design.toml");
+        for (from, to) in edits {
+            assert!(text.contains(from), "{from}");
+            text = text.replacen(from, to, 1);
+        }
+        let (old, new) = (self.path("design.toml"), self.put("new.toml", &text));
+        let outcome = orangeloom(&["compare", &old, &new, "--json"]);
+        let json = serde_json::from_str(&outcome.stdout).unwrap();
+        (outcome, json)
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+const SHEET: &str = "box;bond [mohm];test-current;instrument;initials;date;revision;rule;holds\r\n\
+    J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A;;\r\n\
+    ;;;;EM;15.3.2026;A;stop-and-crash;yes\r\n";
+
+const TOML: &str = "[[reading]]\nbox = \"J1\"\nbond = \"34.5 mohm\"\ntest-current = \"0.2 A\"\n\
+    instrument = \"milliohm meter\"\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"A\"\n\n\
+    [[attestation]]\nrule = \"stop-and-crash\"\nholds = true\ninitials = \"EM\"\n\
+    date = 2026-03-15\nrevision = \"A\"\n";
+
+#[test]
+fn a_sheet_and_toml_say_the_same_and_nothing_of_the_design_changes() {
+    let bench = Bench::new("same");
+    let before = bench.text("design.toml");
+    let mut written = Vec::new();
+    for (name, text) in [("a.csv", SHEET), ("a.toml", TOML)] {
+        let readings = bench.put(name, text);
+        let output = bench.path(&format!("{name}.design.toml"));
+        let outcome = bench.record(&readings, &["--output", &output]);
+        assert_eq!(outcome.exit, Exit::Holds, "{}", outcome.stderr);
+        let after = fs::read_to_string(&output).unwrap();
+        let added = after.strip_prefix(&before).expect("all stays as it was");
+        written.push(added.replace("a.csv", "FILE").replace("a.toml", "FILE"));
+        assert_eq!(orangeloom(&["check", &output]).exit, Exit::Holds);
+    }
+    assert_eq!(
+        written[0].replace("34.5 mohm", "X"),
+        written[1].replace("34.5 mohm", "X")
+    );
+    assert_eq!(
+        bench.text("design.toml"),
+        before,
+        "nobody asked to write it"
+    );
+}
+
+#[test]
+fn what_is_written_is_found_again_and_not_written_twice() {
+    let bench = Bench::new("again");
+    let readings = bench.put("a.csv", SHEET);
+    let first = bench.record(&readings, &["--write"]);
+    assert_eq!(first.exit, Exit::Holds, "{}", first.stderr);
+    let after = bench.text("design.toml");
+    let second = bench.record(&readings, &["--write"]);
+    assert!(
+        second.stdout.contains("0 new, 2 there already"),
+        "{}",
+        second.stdout
+    );
+    assert_eq!(bench.text("design.toml"), after);
+    let design = bench.path("design.toml");
+    let review = orangeloom(&["review", &design, "--json"]);
+    let review: serde_json::Value = serde_json::from_str(&review.stdout).unwrap();
+    let rules = review["rules"].as_array().unwrap();
+    let verdict = |slug: &str| {
+        let rule = rules.iter().find(|rule| rule["rule"] == slug).unwrap();
+        rule["verdict"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(verdict("stop-and-crash"), "holds");
+}
+
+#[test]
+fn a_file_that_is_there_is_not_overwritten_by_output() {
+    let bench = Bench::new("there");
+    let readings = bench.put("a.csv", SHEET);
+    let output = bench.put("b.toml", "mine");
+    let outcome = bench.record(&readings, &["--output", &output]);
+    assert_eq!(outcome.exit, Exit::Unusable);
+    assert_eq!(bench.text("b.toml"), "mine");
+}
+
+#[test]
+fn a_record_that_contradicts_one_of_its_day_is_refused_and_one_of_a_later_day_counts() {
+    let bench = Bench::new("clash");
+    let of_day = |day: &str, bond: &str| {
+        bench.put(
+            "a.csv",
+            &format!(
+                "box,bond,test-current,instrument,initials,date,revision\n\
+                 seat box,{bond},0.2 A,milliohm meter,EM,{day},A\n"
+            ),
+        )
+    };
+    // The design has 0.034 ohm of 2026-03-14.
+    let same_day = bench.record(&of_day("2026-03-14", "0.2 ohm"), &["--write"]);
+    assert_eq!(same_day.exit, Exit::Unusable);
+    assert!(
+        same_day.stderr.contains("records-clash"),
+        "{}",
+        same_day.stderr
+    );
+    let later = bench.record(&of_day("2026-03-15", "0.2 ohm"), &[]);
+    assert_eq!(later.exit, Exit::Fails, "{}", later.stdout);
+    let earlier = bench.record(&of_day("2026-03-13", "0.2 ohm"), &[]);
+    assert_eq!(earlier.exit, Exit::Holds, "{}", earlier.stdout);
+    assert!(earlier.stdout.contains("a later reading counts"));
+}
+
+#[test]
+fn a_record_of_another_revision_or_without_any_does_not_count() {
+    let bench = Bench::new("revision");
+    for revision in ["", "0"] {
+        let readings = bench.put(
+            "a.csv",
+            &format!(
+                "box,bond,test-current,instrument,initials,date,revision\n\
+                 J1,0.01 ohm,0.2 A,milliohm meter,EM,2026-03-14,{revision}\n"
+            ),
+        );
+        let outcome = bench.record(&readings, &[]);
+        assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stdout);
+        assert!(
+            outcome.stdout.contains("bond-resistance: open"),
+            "{}",
+            outcome.stdout
+        );
+    }
+}
+
+#[test]
+fn without_unit_instrument_initials_or_date_nothing_is_recorded() {
+    let bench = Bench::new("lacks");
+    let whole = [
+        ("box", "J1"),
+        ("bond", "0.01 ohm"),
+        ("instrument", "milliohm meter"),
+        ("initials", "EM"),
+        ("date", "2026-03-14"),
+    ];
+    for lacking in 1..whole.len() {
+        let cell = |at: usize, text: &str| match (at == lacking, at) {
+            (true, 1) => "0.01".to_owned(),
+            (true, _) => String::new(),
+            (false, _) => text.to_owned(),
+        };
+        let head: Vec<&str> = whole.iter().map(|(key, _)| *key).collect();
+        let row: Vec<String> = whole
+            .iter()
+            .enumerate()
+            .map(|(at, (_, text))| cell(at, text))
+            .collect();
+        let readings = bench.put("a.csv", &format!("{}\n{}\n", head.join(","), row.join(",")));
+        let outcome = bench.record(&readings, &["--write"]);
+        assert_eq!(
+            outcome.exit,
+            Exit::Unusable,
+            "{}: {}",
+            whole[lacking].0,
+            outcome.stdout
+        );
+    }
+}
+
+fn list<'a>(json: &'a serde_json::Value, key: &str) -> &'a Vec<serde_json::Value> {
+    json[key].as_array().unwrap()
+}
+
+#[test]
+fn a_design_against_itself_moves_nothing() {
+    let bench = Bench::new("itself");
+    let (outcome, json) = bench.compare(&[]);
+    assert_eq!(outcome.exit, Exit::Holds);
+    for key in [
+        "worse", "better", "came", "gone", "values", "entries", "touched",
+    ] {
+        assert!(list(&json, key).is_empty(), "{key}");
+    }
+    for stage in list(&json, "repeat") {
+        assert!(list(stage, "tests").is_empty());
+    }
+}
+
+#[test]
+fn order_spaces_and_comments_are_no_change() {
+    let bench = Bench::new("order");
+    let text = bench.text("design.toml");
+    let vehicle = text.find("[vehicle]").unwrap();
+    let second = text[vehicle + 1..].find("\n[").unwrap() + vehicle + 2;
+    let moved = format!(
+        "{}{}\n# a word\n{}",
+        &text[..vehicle],
+        &text[second..],
+        &text[vehicle..second]
+    );
+    let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &moved));
+    let outcome = orangeloom(&["compare", &old, &new]);
+    assert!(
+        outcome.stdout.contains("Nothing moved."),
+        "{}",
+        outcome.stdout
+    );
+}
+
+#[test]
+fn a_new_revision_alone_opens_records_and_touches_nothing() {
+    let bench = Bench::new("revised");
+    let (outcome, json) = bench.compare(&[("revision = \"A\"", "revision = \"B\"")]);
+    assert_eq!(
+        outcome.exit,
+        Exit::Fails,
+        "an open stop rule that held is worse"
+    );
+    assert!(list(&json, "entries").is_empty());
+    assert!(list(&json, "touched").is_empty());
+    let worse = list(&json, "worse");
+    assert!(
+        worse
+            .iter()
+            .any(|pair| pair["new"]["rule"] == "bond-resistance")
+    );
+}
+
+#[test]
+fn a_zone_that_is_hotter_reaches_what_runs_through_it_and_asks_for_its_tests() {
+    let bench = Bench::new("hotter");
+    let (_, json) = bench.compare(&[("\"140 degF\"", "\"170 degF\"")]);
+    assert_eq!(json["same_revision"], true);
+    let touched: Vec<&str> = list(&json, "touched")
+        .iter()
+        .map(|one| one.as_str().unwrap())
+        .collect();
+    assert!(touched.contains(&"conductor \"03+\""), "{touched:?}");
+    let values = list(&json, "values");
+    assert!(
+        values
+            .iter()
+            .any(|pair| pair["new"]["rule"] == "conductor-temperature")
+    );
+    let tests: Vec<&serde_json::Value> = list(&json, "repeat")
+        .iter()
+        .flat_map(|stage| list(stage, "tests"))
+        .collect();
+    assert!(tests.iter().any(|test| test["rule"] == "isolation-limit"));
+    assert!(tests.iter().any(|test| test["rule"] == "joint-resistance"));
+    // What is computed is computed again by itself.
+    assert!(
+        !tests
+            .iter()
+            .any(|test| test["rule"] == "conductor-temperature")
+    );
+}
+
+#[test]
+fn a_larger_share_shows_fewer_values() {
+    let bench = Bench::new("share");
+    let text = bench
+        .text("design.toml")
+        .replacen("\"140 degF\"", "\"170 degF\"", 1);
+    let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &text));
+    let count = |share: &str| {
+        let outcome = orangeloom(&["compare", &old, &new, "--json", "--share", share]);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        list(&json, "values").len()
+    };
+    let shown = ["0.1 %", "5 %", "12 %", "50 %"].map(count);
+    assert!(shown.is_sorted_by(|more, less| more >= less), "{shown:?}");
+    assert!(
+        shown[0] > 0 && shown[2] < shown[0] && shown[3] == 0,
+        "{shown:?}"
+    );
+}
