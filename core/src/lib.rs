@@ -17,6 +17,7 @@
 //! | [`study`] | everything computed once from a design: currents, temperatures |
 //! | [`review`] | the checklist: rules over a design and its study |
 //! | [`limits`] | what a vehicle controller keeps of a design, as a checked image |
+//! | [`monitor`] | what a vehicle controller looks at in every tick |
 //! | [`protection`] | fuses and contactors: melting, clearing, their verdicts |
 //! | [`insulation`] | clearance, creepage, isolation resistance, touch energy, bonding, withstand tests |
 //! | [`link`] | precharge and discharge of the link capacitor, strings in parallel |
@@ -64,6 +65,7 @@ pub mod fault;
 pub mod insulation;
 pub mod limits;
 pub mod link;
+pub mod monitor;
 pub mod network;
 pub mod protection;
 pub mod quantity;

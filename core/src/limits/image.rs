@@ -44,7 +44,7 @@ const CHECK_BYTES: usize = 4;
 pub const MAX_IMAGE_BYTES: usize = 4096;
 
 /// No table: one kibibyte of flash for a sum that is made once.
-pub(super) const CRC: crc::Crc<u32, crc::NoTable> =
+pub(crate) const CRC: crc::Crc<u32, crc::NoTable> =
     crc::Crc::<u32, crc::NoTable>::new(&crc::CRC_32_ISO_HDLC);
 
 /// Why an image, or limits, are refused.

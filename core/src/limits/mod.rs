@@ -9,16 +9,20 @@
 //! |---|---|
 //! | `sections` | every value with unit and range |
 //! | `field` | range, bytes and name of a value |
+//! | `fit` | two heat capacities that stand for a cable |
 //! | `image` | the layout of the bytes, checksum, reading and writing |
 
 #[macro_use]
 mod field;
+mod fit;
 mod image;
 mod sections;
 
 #[cfg(test)]
 pub(crate) mod tests;
 
+pub use fit::{Fitted, fit};
+pub(crate) use image::CRC as IMAGE_CRC;
 pub use image::{HEADER_BYTES, ImageError, MAGIC, MAX_IMAGE_BYTES, VERSION};
 pub use sections::*;
 

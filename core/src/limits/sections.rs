@@ -118,9 +118,9 @@ sections! {
 
     /// One contactor.
     Switch {
-        #[doc = "What it does: 0 main positive, 1 main negative, 2 precharge relay, 3 string, 4 other"]
-        role: u8 = "", 0.0, 4.0;
-        #[doc = "String that it belongs to; 255 for none"]
+        #[doc = "What it does: 0 positive, 1 negative, 2 precharge relay, 3 other"]
+        role: u8 = "", 0.0, 3.0;
+        #[doc = "String that it switches; 255 for all of them"]
         string: u8 = "", 0.0, 255.0;
         #[doc = "Current that flows through it"]
         channel: u8 = "", 0.0, 255.0;
@@ -276,6 +276,8 @@ sections! {
         added_w_per_m: f32 = "W/m", 0.0, 1.0e5;
         #[doc = "Heat capacity that warms with the conductor"]
         inner_j_per_m_k: f32 = "J/(m K)", 1.0e-3, 1.0e8;
+        #[doc = "Heat capacity that cools with the conductor"]
+        cooling_j_per_m_k: f32 = "J/(m K)", 1.0e-3, 1.0e8;
         #[doc = "Heat capacity that warms with the surface"]
         outer_j_per_m_k: f32 = "J/(m K)", 1.0e-3, 1.0e8;
         #[doc = "From the one to the other"]

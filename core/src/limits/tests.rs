@@ -39,10 +39,27 @@ pub(crate) fn sample() -> Limits {
         growth_per_k: 3.6e-3,
         added_w_per_m: 0.0,
         inner_j_per_m_k: 245.0,
+        cooling_j_per_m_k: 320.0,
         outer_j_per_m_k: 160.0,
         inner_w_per_m_k: 6.5,
         off_w_per_m_k: [0.5, 0.6, 0.75],
         off_w_per_m: [0.0, 1.5, 6.0],
+    };
+    let path = |relay| Precharge {
+        relay,
+        resistance_ohm: 100.0,
+        capacitance_f: 1.0e-3,
+        below_share: 0.15,
+        above_share: 0.25,
+        short_share: 0.1,
+        open_share: 0.1,
+        stand_share: 0.02,
+        pull_in_ms: 30.0,
+        lasts_ms: 30.0,
+        time_out_ms: 1500.0,
+        tries: 3,
+        wait_ms: 60_000.0,
+        cooling_ms: 40_000.0,
     };
     let string = StringLimit {
         resistance_ohm: 0.06,
@@ -73,7 +90,7 @@ pub(crate) fn sample() -> Limits {
         close: Close {
             within_v: 8.0,
             slope_v_per_s: 40.0,
-            current_a: 1.0,
+            current_a: 2.0,
             stable_ms: 50.0,
             dead_ms: 100.0,
         },
@@ -85,23 +102,7 @@ pub(crate) fn sample() -> Limits {
             stuck_ms: 500.0,
             weld_share: 0.1,
         },
-        precharge: Vec::from_slice(&[Precharge {
-            relay: 2,
-            resistance_ohm: 100.0,
-            capacitance_f: 1.0e-3,
-            below_share: 0.15,
-            above_share: 0.25,
-            short_share: 0.1,
-            open_share: 0.1,
-            stand_share: 0.02,
-            pull_in_ms: 30.0,
-            lasts_ms: 30.0,
-            time_out_ms: 1500.0,
-            tries: 3,
-            wait_ms: 60_000.0,
-            cooling_ms: 40_000.0,
-        }])
-        .unwrap(),
+        precharge: Vec::from_slice(&[path(2), path(5)]).unwrap(),
         standing: Vec::from_slice(&[Standing {
             kind: 2,
             amount: 33.0e3,
@@ -109,11 +110,12 @@ pub(crate) fn sample() -> Limits {
         }])
         .unwrap(),
         switches: Vec::from_slice(&[
-            switch(0, NONE, 0),
-            switch(1, NONE, 0),
-            switch(2, NONE, 0),
-            switch(3, 0, 1),
-            switch(3, 1, 2),
+            switch(0, 0, 1),
+            switch(1, 0, 1),
+            switch(2, 0, 1),
+            switch(0, 1, 2),
+            switch(1, 1, 2),
+            switch(2, 1, 2),
         ])
         .unwrap(),
         opening: Opening {

@@ -60,7 +60,16 @@ impl Melting {
                 ..self
             };
         };
-        let more = seconds * per_second - self.lost;
+        self.add(seconds * per_second)
+    }
+
+    /// Adds a share of the whole way.
+    #[must_use]
+    pub(crate) fn add(self, share: f32) -> Self {
+        if self.has_melted() {
+            return self;
+        }
+        let more = share - self.lost;
         let sum = self.fraction + more;
         // Written so that an infinity, and what is no number, count as melted.
         if sum < 1.0 {

@@ -9,6 +9,7 @@ use core::hint::black_box;
 use cortex_m_rt::entry;
 use cortex_m_semihosting::debug;
 use orangeloom_core::limits::Limits;
+use orangeloom_core::monitor::{Inputs, Monitors};
 
 orangeloom_on_target::a_panic_does_not_link!();
 
@@ -16,7 +17,15 @@ const IMAGE: &[u8] = include_bytes!("../../../../core/src/limits/sample.image");
 
 #[entry]
 fn main() -> ! {
-    black_box(&Limits::decode(black_box(IMAGE)));
+    if let Ok(limits) = Limits::decode(black_box(IMAGE)) {
+        let mut monitors = Monitors::new();
+        for now_ms in [0, 10] {
+            let inputs = black_box(Inputs::NONE);
+            black_box(monitors.tick(&limits, now_ms, &inputs, &mut |finding| {
+                black_box(finding);
+            }));
+        }
+    }
     loop {
         debug::exit(debug::EXIT_SUCCESS);
     }

@@ -5,7 +5,7 @@ use orangeloom_core::limits::{Limits, MAX_IMAGE_BYTES};
 use super::Visit;
 
 /// Written by a test of the core from limits of an invented vehicle.
-const IMAGE: &[u8] = include_bytes!("../../../../core/src/limits/sample.image");
+pub(super) const IMAGE: &[u8] = include_bytes!("../../../../core/src/limits/sample.image");
 
 pub(super) fn all(visit: &mut impl Visit) {
     visit.call("limits/decode", IMAGE, |image| {

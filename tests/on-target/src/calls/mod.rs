@@ -13,6 +13,7 @@ mod fault;
 mod insulation;
 mod limits;
 mod link;
+mod monitor;
 mod network;
 mod protection;
 mod quantity;
@@ -51,6 +52,7 @@ pub fn all(visit: &mut impl Visit) {
     insulation::all(visit);
     limits::all(visit);
     link::all(visit);
+    monitor::all(visit);
     shield::all(visit);
     study::all(visit);
 }

@@ -1,0 +1,181 @@
+//! Isolation, interlock, plug, measured temperatures.
+
+use super::finding::{Advice, CheckId};
+use super::input::{Blind, MAX_JOINTS, Read, ms};
+use super::latch::{Latch, Look};
+use super::tick::{Seen, Tick};
+
+/// What lies around the circuit.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Around {
+    /// Warning and alarm.
+    low: [Latch; 2],
+    stale: Latch,
+    interlock: Latch,
+    plug: Latch,
+    resistor: Latch,
+    joints: [Latch; MAX_JOINTS],
+    /// Since a contactor moved, ms.
+    moved_ms: u32,
+    /// Since something is plugged in, ms.
+    plugged_ms: u32,
+}
+
+impl Around {
+    pub(super) const START: Self = Self {
+        low: [Latch::IDLE; 2],
+        stale: Latch::IDLE,
+        interlock: Latch::IDLE,
+        plug: Latch::IDLE,
+        resistor: Latch::IDLE,
+        joints: [Latch::IDLE; MAX_JOINTS],
+        moved_ms: u32::MAX,
+        plugged_ms: 0,
+    };
+
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>, moved: bool) {
+        self.moved_ms = if moved {
+            0
+        } else {
+            self.moved_ms.saturating_add(tick.dt_ms)
+        };
+        let plugged = self.plug(tick);
+        self.isolation(tick, plugged);
+        self.interlock(tick);
+        self.heat(tick);
+    }
+
+    /// Whether something is plugged in; not known counts as plugged.
+    fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
+        let limits = &tick.limits.interlock;
+        let Some(flag) = tick.inputs.plugged else {
+            return false;
+        };
+        let plugged = flag.read(tick.limits.sensors.switch_age_ms);
+        let moving = match tick.speed {
+            Ok(speed) => Ok(speed > limits.moves_km_per_h || tick.inputs.torque),
+            Err(_) if tick.inputs.torque => Ok(true),
+            Err(blind) => Err(blind),
+        };
+        let look = match (plugged, moving) {
+            (Ok(false), _) => Look::Good,
+            (Err(blind), _) | (Ok(true), Err(blind)) => Look::Blind(blind),
+            (Ok(true), Ok(moving)) => Look::bad(moving),
+        };
+        let seen = Seen::new(CheckId::PlugMoves, 0, look)
+            .at(tick.speed, limits.moves_km_per_h)
+            .lasting(limits.plug_ms, limits.plug_ms);
+        tick.judge(&mut self.plug, &seen);
+        let plugged = plugged != Ok(false);
+        self.plugged_ms = if plugged {
+            self.plugged_ms.saturating_add(tick.dt_ms)
+        } else {
+            0
+        };
+        plugged
+    }
+
+    fn isolation(&mut self, tick: &mut Tick<'_>, plugged: bool) {
+        let Some(limits) = &tick.limits.isolation else {
+            return;
+        };
+        let value = tick
+            .inputs
+            .isolation
+            .read(0.0, limits.range_ohm, 2.0 * limits.response_ms);
+        let look = match value {
+            Ok(_) => Look::Good,
+            Err(_) => Look::Bad,
+        };
+        let seen = Seen::new(CheckId::IsolationStale, 0, look).at(value, f32::NAN);
+        tick.judge(&mut self.stale, &seen);
+        // The capacitors to chassis spoil the value for a while.
+        let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
+            limits.charging_ms
+        } else if self.moved_ms <= ms(limits.changed_ms) {
+            limits.changed_ms
+        } else {
+            limits.low_ms
+        };
+        let volts = tick.limits.pack.highest_v;
+        let alarm = if tick.moves() {
+            Advice::FORBID_CLOSING
+        } else {
+            Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING)
+        };
+        let levels = [
+            (limits.warn_ohm_per_v, Advice::NONE),
+            (limits.alarm_ohm_per_v, alarm),
+        ];
+        for ((part, latch), (per_volt, also)) in self.low.iter_mut().enumerate().zip(levels) {
+            let limit = per_volt * volts;
+            let look = match value {
+                Ok(ohms) => Look::bad(ohms < limit),
+                Err(blind) => Look::Blind(blind),
+            };
+            let seen = Seen::new(CheckId::IsolationLow, part, look)
+                .at(value, limit)
+                .lasting(on_ms, limits.low_ms)
+                .with(also);
+            tick.judge(latch, &seen);
+        }
+    }
+
+    fn interlock(&mut self, tick: &mut Tick<'_>) {
+        let limits = &tick.limits.interlock;
+        let flag = tick.inputs.interlock;
+        let look = match flag.map(|flag| flag.read(tick.limits.sensors.switch_age_ms)) {
+            // What was found stays, should the caller forget that there is one.
+            None => Look::Idle,
+            Some(Ok(closed)) => Look::bad(!closed),
+            Some(Err(blind)) => Look::Blind(blind),
+        };
+        let also = if tick.moves() {
+            Advice::DERATE
+        } else {
+            Advice::OPEN_SOFTLY
+        };
+        let seen = Seen::new(CheckId::InterlockOpen, 0, look)
+            .at(tick.speed, limits.slow_km_per_h)
+            .lasting(limits.open_ms, limits.open_ms)
+            .with(also);
+        tick.judge(&mut self.interlock, &seen);
+    }
+
+    fn heat(&mut self, tick: &mut Tick<'_>) {
+        let limits = &tick.limits.heat;
+        let oldest = tick.limits.sensors.slow_age_ms;
+        let read = |signal: super::Signal| signal.read(-60.0, 1000.0, oldest);
+        let resistor = match tick.inputs.resistor {
+            None => Seen::new(CheckId::ResistorHot, 0, Look::Idle),
+            Some(signal) => Seen::most(CheckId::ResistorHot, 0, read(signal), limits.resistor_degc),
+        };
+        tick.judge(
+            &mut self.resistor,
+            &resistor.lasting(limits.hot_ms, limits.hot_ms),
+        );
+        let joints = tick.inputs.joints.iter().zip(&mut self.joints);
+        for (part, (pair, latch)) in joints.enumerate() {
+            let Some([one, other]) = pair else {
+                continue;
+            };
+            let hottest: Result<(f32, f32), Blind> =
+                read(*one).and_then(|one| Ok((one, read(*other)?)));
+            // Against its limit, or against the other pole: the sun shines on one side.
+            let (value, limit): (Read, f32) = match hottest {
+                Err(blind) => (Err(blind), limits.joint_degc),
+                Ok((one, other)) => {
+                    let apart = libm::fabsf(one - other);
+                    if one.max(other) <= limits.joint_degc && apart > limits.joint_difference_k {
+                        (Ok(apart), limits.joint_difference_k)
+                    } else {
+                        (Ok(one.max(other)), limits.joint_degc)
+                    }
+                }
+            };
+            let seen = Seen::most(CheckId::JointHot, part, value, limit)
+                .lasting(limits.hot_ms, limits.hot_ms);
+            tick.judge(latch, &seen);
+        }
+    }
+}

@@ -1,0 +1,237 @@
+//! Whether something may be closed: an empty link before, equal voltages then.
+
+use super::finding::CheckId;
+use super::input::{Blind, Read, ms};
+use super::latch::{Latch, Look};
+use super::tick::{Seen, Tick};
+use crate::link::discharged_after;
+use crate::quantity::{Capacitance, Resistance, Time, Voltage};
+
+/// What was seen of the link.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LinkSeen {
+    /// Voltage and age of the mark that the slope is taken from.
+    mark_v: f32,
+    mark_ms: u32,
+    slope: f32,
+    /// Since the last contactor opened, ms.
+    opened_ms: u32,
+    /// Voltage then; no number where that was not seen.
+    opened_v: f32,
+    dead: Latch,
+    after_off: Latch,
+    on_pack: Latch,
+    discharge_ms: u32,
+    discharge_v: f32,
+}
+
+/// Time over which the slope is taken: noise of 1 V gives 40 V/s.
+const SLOPE_MS: u32 = 25;
+
+impl LinkSeen {
+    pub(super) const START: Self = Self {
+        mark_v: 0.0,
+        mark_ms: u32::MAX,
+        slope: f32::NAN,
+        opened_ms: 0,
+        opened_v: f32::NAN,
+        dead: Latch::IDLE,
+        after_off: Latch::IDLE,
+        on_pack: Latch::IDLE,
+        discharge_ms: 0,
+        discharge_v: 0.0,
+    };
+
+    /// Takes the slope, and notes when everything opened.
+    pub(super) fn follow(&mut self, tick: &mut Tick<'_>) {
+        match tick.link {
+            Err(_) => (self.mark_ms, self.slope) = (u32::MAX, f32::NAN),
+            Ok(link) if self.mark_ms == u32::MAX => (self.mark_v, self.mark_ms) = (link, 0),
+            Ok(link) => {
+                self.mark_ms = self.mark_ms.saturating_add(tick.dt_ms);
+                if self.mark_ms >= SLOPE_MS {
+                    #[allow(clippy::cast_precision_loss)] // one tick at most
+                    let seconds = self.mark_ms as f32 * 1.0e-3;
+                    self.slope = (link - self.mark_v) / seconds;
+                    (self.mark_v, self.mark_ms) = (link, 0);
+                }
+            }
+        }
+        tick.slope = if self.slope.is_nan() {
+            Err(Blind::NotANumber)
+        } else {
+            Ok(self.slope)
+        };
+        if tick.any_commanded() {
+            self.opened_ms = 0;
+            self.opened_v = tick.link.unwrap_or(tick.limits.pack.highest_v);
+        } else {
+            self.opened_ms = self.opened_ms.saturating_add(tick.dt_ms);
+        }
+    }
+
+    pub(super) fn acknowledge(&mut self, check: CheckId) {
+        if check == CheckId::DischargeOnPack {
+            self.on_pack.acknowledge();
+        }
+    }
+
+    /// Highest voltage that the bleed has left since everything opened.
+    fn explained(&self, tick: &Tick<'_>) -> Option<f32> {
+        let link = &tick.limits.link;
+        #[allow(clippy::cast_precision_loss)] // the last hour is what matters
+        let since = Time::from_seconds(self.opened_ms as f32 * 1.0e-3).ok()?;
+        let left = discharged_after(
+            Resistance::from_ohms(link.bleed_ohm?).ok()?,
+            Capacitance::from_farads(link.capacitance_f).ok()?,
+            Voltage::from_volts(self.opened_v).ok()?,
+            since,
+        );
+        let left = left.ok()?.as_volts();
+        Some(left + tick.voltage_error(left))
+    }
+
+    /// With everything open: dead before it is closed, and dead in time after it was opened.
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>) {
+        let touchable = tick.limits.pack.touchable_v;
+        let open = !tick.any_commanded();
+        let charged = match tick.link {
+            _ if !open => Look::Good,
+            Err(blind) => Look::Blind(blind),
+            Ok(link) => Look::bad(link >= touchable),
+        };
+        let explained = charged == Look::Bad
+            && matches!((tick.link, self.explained(tick)), (Ok(link), Some(most)) if link <= most);
+        let dead = match charged {
+            _ if !open => Look::Idle,
+            Look::Bad if explained => Look::Good,
+            charged => charged,
+        };
+        let dead_ms = tick.limits.close.dead_ms;
+        let seen = Seen::new(CheckId::LinkDeadBeforeClose, 0, dead)
+            .at(tick.link, touchable)
+            .lasting(0.0, dead_ms);
+        tick.judge(&mut self.dead, &seen);
+
+        let wait = match tick.limits.link.off_ms {
+            // Without a time that is known it is only shown.
+            None => f32::INFINITY,
+            // Never seen closed: it has had its time.
+            Some(_) if self.opened_v.is_nan() => 0.0,
+            Some(wait) => wait,
+        };
+        let seen = Seen::new(CheckId::HighVoltageAfterOff, 0, charged)
+            .at(tick.link, touchable)
+            .lasting(wait, 0.0);
+        tick.judge(&mut self.after_off, &seen);
+        if charged == Look::Bad {
+            let advice = &mut tick.summary.advice;
+            *advice = advice.and(super::Advice::SHOW_CHARGED);
+        }
+    }
+
+    /// The active discharge has to pull the link down.
+    pub(super) fn discharge(&mut self, tick: &mut Tick<'_>) {
+        let limits = &tick.limits.link;
+        let link = tick.link;
+        if !tick.inputs.discharging {
+            self.discharge_ms = 0;
+            self.discharge_v = link.unwrap_or(0.0);
+            let idle = if self.on_pack.holds() {
+                Look::Good
+            } else {
+                Look::Idle
+            };
+            let seen = Seen::new(CheckId::DischargeOnPack, 0, idle);
+            tick.judge(&mut self.on_pack, &seen);
+            return;
+        }
+        self.discharge_ms = self.discharge_ms.saturating_add(tick.dt_ms);
+        let due = self.discharge_ms >= ms(limits.stuck_ms);
+        #[allow(clippy::cast_precision_loss)] // minutes at most
+        let seconds = self.discharge_ms as f32 * 1.0e-3;
+        let left = limits.discharge_ohm.and_then(|ohms| {
+            let left = discharged_after(
+                Resistance::from_ohms(ohms).ok()?,
+                Capacitance::from_farads(limits.capacitance_f).ok()?,
+                Voltage::from_volts(self.discharge_v).ok()?,
+                Time::from_seconds(seconds).ok()?,
+            );
+            Some(left.ok()?.as_volts())
+        });
+        // Half of the expected fall; of an unknown discharge a tenth of the voltage.
+        let most = left.map_or(0.9 * self.discharge_v, |left| {
+            0.5 * (self.discharge_v + left)
+        });
+        let look = match link {
+            Err(blind) => Look::Blind(blind),
+            _ if !due || self.discharge_v < tick.limits.pack.touchable_v => Look::Idle,
+            Ok(link) => Look::bad(link > most),
+        };
+        let seen = Seen::new(CheckId::DischargeOnPack, 0, look)
+            .at(link, most)
+            .lasting(limits.stuck_ms.min(30.0), 0.0);
+        tick.judge(&mut self.on_pack, &seen);
+    }
+}
+
+/// Whether the main contactor of each string may close: precharged, or equal to the
+/// strings that are on the link already.
+pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
+    let limits = tick.limits;
+    for (index, [alone, join]) in latches.iter_mut().enumerate().take(limits.strings.len()) {
+        let others = tick.closed & !(1 << (index & 7)) != 0;
+        let closed = tick.is_closed(index);
+        let across: Read = match (tick.string(index), tick.link) {
+            (Ok(string), Ok(link)) => Ok(libm::fabsf(string - link)),
+            (Err(blind), _) | (_, Err(blind)) => Err(blind),
+        };
+        let slope = tick.slope.map(libm::fabsf);
+        let close = &limits.close;
+        let both = |latch_is_join: bool, within: f32, rest: f32, slope: Read| {
+            let readings = [
+                (across, within),
+                (slope, close.slope_v_per_s),
+                (at_rest(tick), rest),
+            ];
+            if closed || latch_is_join != others {
+                return Look::Good;
+            }
+            let mut look = Look::Good;
+            for (read, most) in readings {
+                match read {
+                    Err(blind) => return Look::Blind(blind),
+                    Ok(value) if value > most => look = Look::Bad,
+                    Ok(_) => {}
+                }
+            }
+            look
+        };
+        let look = both(false, close.within_v, close.current_a, slope);
+        let seen = Seen::new(CheckId::ClosePermission, index, look)
+            .at(across, close.within_v)
+            .lasting(0.0, close.stable_ms);
+        let parallel = limits.parallel.as_ref().map(|parallel| {
+            let look = both(true, parallel.join_v, parallel.rest_a, Ok(0.0));
+            Seen::new(CheckId::StringJoin, index, look)
+                .at(across, parallel.join_v)
+                .lasting(0.0, parallel.join_ms)
+        });
+        tick.judge(alone, &seen);
+        if let Some(seen) = parallel {
+            tick.judge(join, &seen);
+        }
+    }
+}
+
+/// The largest of all currents of the pack and its strings.
+fn at_rest(tick: &Tick<'_>) -> Read {
+    let channels = tick.limits.channels.iter().zip(&tick.currents);
+    let mut most = 0.0_f32;
+    for (channel, current) in channels {
+        if channel.kind <= 1 {
+            most = most.max(libm::fabsf((*current)?));
+        }
+    }
+    Ok(most)
+}

@@ -1,0 +1,331 @@
+//! Contactors: whether they did what they were told, and what flowed when they opened.
+
+use super::counters::Counters;
+use super::finding::{Advice, CheckId, Finding, State};
+use super::input::{Blind, Read, ms};
+use super::latch::{Latch, Look};
+use super::tick::{Seen, Tick};
+use crate::limits::{NONE, Switch};
+use crate::link::discharge_time;
+use crate::quantity::{Capacitance, Resistance, Voltage};
+
+/// One contactor.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Position {
+    /// Since its command changed, or since the start of the program.
+    since_ms: u32,
+    commanded: bool,
+    /// Whether it was seen to be opened. After a restart a charged link says nothing.
+    was_opened: bool,
+    verify: Latch,
+    pub(super) weld: Latch,
+    no_open: Latch,
+}
+
+impl Position {
+    pub(super) const START: Self = Self {
+        since_ms: 0,
+        commanded: false,
+        was_opened: false,
+        verify: Latch::IDLE,
+        weld: Latch::IDLE,
+        no_open: Latch::IDLE,
+    };
+
+    pub(super) fn acknowledge(&mut self, check: CheckId) {
+        match check {
+            CheckId::MainCloseVerify => self.verify.acknowledge(),
+            CheckId::Weld => self.weld.acknowledge(),
+            _ => {}
+        }
+    }
+}
+
+/// What an auxiliary contact tells; `None` where there is none.
+fn contact(tick: &Tick<'_>, index: usize, switch: &Switch) -> Option<Result<bool, Blind>> {
+    if switch.feedback == 0 {
+        return None;
+    }
+    let input = tick.inputs.switches.get(index)?;
+    Some(input.contact.read(tick.limits.sensors.switch_age_ms))
+}
+
+/// Notes what was commanded, and which strings are closed. Gives whether one moved.
+pub(super) fn follow(
+    tick: &mut Tick<'_>,
+    positions: &mut [Position],
+    counters: &mut Counters,
+) -> bool {
+    let limits = tick.limits;
+    let mut moved = false;
+    for (index, (switch, position)) in limits.switches.iter().zip(&mut *positions).enumerate() {
+        let commanded = tick.commanded(index);
+        position.since_ms = position.since_ms.saturating_add(tick.dt_ms);
+        if commanded == position.commanded {
+            continue;
+        }
+        moved = true;
+        position.since_ms = 0;
+        position.was_opened = position.commanded;
+        position.commanded = commanded;
+        if !commanded && switch.role <= 1 {
+            parted(tick, index, switch, counters);
+        }
+    }
+    let mut closed = 0;
+    for string in 0..limits.strings.len() {
+        let mut any = false;
+        let mut all = true;
+        for (index, (switch, position)) in limits.switches.iter().zip(&*positions).enumerate() {
+            if switch.role > 1 || !(switch.string == NONE || usize::from(switch.string) == string) {
+                continue;
+            }
+            any = true;
+            let tells = contact(tick, index, switch).is_none_or(|tells| tells == Ok(true));
+            all &= position.commanded && position.since_ms >= ms(switch.closing_ms) && tells;
+        }
+        if any && all {
+            closed |= 1 << string;
+        }
+    }
+    tick.closed = closed;
+    moved
+}
+
+/// Largest current that a contactor breaks in the direction of a current.
+fn breaks(switch: &Switch, current: f32) -> f32 {
+    if current < 0.0 {
+        switch.breaks_charge_a
+    } else {
+        switch.breaks_discharge_a
+    }
+}
+
+/// It was told to open: with how much in it?
+fn parted(tick: &mut Tick<'_>, index: usize, switch: &Switch, counters: &mut Counters) {
+    let soft = tick.limits.opening.soft_a;
+    let current = tick.current(switch.channel);
+    let (state, look) = match current {
+        Ok(amperes) if libm::fabsf(amperes) <= soft => return,
+        Ok(_) => (State::Found, Look::Bad),
+        Err(blind) => (State::Blind, Look::Blind(blind)),
+    };
+    let broken = current.map_or(f32::NAN, |amperes| {
+        libm::fabsf(amperes) / breaks(switch, amperes)
+    });
+    counters.opened(index, broken);
+    let seen = Seen::new(CheckId::OpenUnderLoad, index, look).at(current, soft);
+    tell(tick, &seen, state);
+}
+
+/// Tells of what has no latch.
+pub(super) fn tell(tick: &mut Tick<'_>, seen: &Seen, state: State) {
+    let finding = Finding {
+        check: seen.check,
+        #[allow(clippy::cast_possible_truncation)] // a place in a short list
+        part: seen.part as u8,
+        state,
+        for_ms: 0,
+        measured: seen.measured,
+        limit: seen.limit,
+        blind: None,
+        advice: Advice::NONE,
+        reset: seen.check.rule().reset,
+    };
+    tick.report(finding, seen);
+}
+
+/// How long the bleed takes until an opened link has lost its share, ms.
+fn decay_ms(tick: &Tick<'_>) -> Option<f32> {
+    let link = &tick.limits.link;
+    let resistance = Resistance::from_ohms(link.bleed_ohm?).ok()?;
+    let capacitance = Capacitance::from_farads(link.capacitance_f).ok()?;
+    let full = Voltage::from_volts(1.0).ok()?;
+    let left = Voltage::from_volts(1.0 - link.weld_share).ok()?;
+    let time = discharge_time(resistance, capacitance, full, left).ok()?;
+    Some(time.as_seconds() * 1.0e3)
+}
+
+/// Every contactor.
+pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
+    let limits = tick.limits;
+    let decay = decay_ms(tick);
+    for (index, switch) in limits.switches.iter().enumerate() {
+        // The others on its way, whether all of them are commanded, and whether anything
+        // else joins the link to a battery.
+        let (mut others_on, mut elsewhere) = (true, false);
+        for (other, one) in limits.switches.iter().enumerate() {
+            if other == index {
+                continue;
+            }
+            let on = tick.commanded(other);
+            // A relay is bridged by its positive contactor, the others are in series.
+            let series = one.role <= 1 && !(switch.role == 2 && one.role == 0);
+            if series && (one.string == switch.string || one.string == NONE) {
+                others_on &= on;
+            } else {
+                elsewhere |= on;
+            }
+        }
+        let Some(position) = positions.get_mut(index) else {
+            return;
+        };
+        let tells = contact(tick, index, switch);
+        verify(tick, index, switch, position, tells);
+        let alone = others_on && !elsewhere && !tick.moves();
+        weld(
+            tick,
+            (index, switch),
+            position,
+            tells,
+            alone.then_some(decay).flatten(),
+        );
+        if switch.role <= 1 {
+            band(tick, index, switch, position);
+        }
+    }
+}
+
+/// Closed when it was told to.
+fn verify(
+    tick: &mut Tick<'_>,
+    index: usize,
+    switch: &Switch,
+    position: &mut Position,
+    tells: Option<Result<bool, Blind>>,
+) {
+    let due = position.commanded && position.since_ms >= ms(switch.closing_ms);
+    let look = match tells {
+        _ if !due => Look::Idle,
+        Some(Err(blind)) => Look::Blind(blind),
+        Some(Ok(closed)) => Look::bad(!closed),
+        None => Look::Idle,
+    };
+    tick.judge(
+        &mut position.verify,
+        &Seen::new(CheckId::MainCloseVerify, index, look),
+    );
+}
+
+/// Open when it was told to: its contact says so, or the link falls with it alone open.
+fn weld(
+    tick: &mut Tick<'_>,
+    (index, switch): (usize, &Switch),
+    position: &mut Position,
+    tells: Option<Result<bool, Blind>>,
+    decay_ms: Option<f32>,
+) {
+    let due = !position.commanded && position.since_ms >= ms(switch.opening_ms);
+    let source = tick.source(switch.string);
+    let stays = 1.0 - tick.limits.link.weld_share;
+    let by_voltage = match decay_ms {
+        Some(decay) if position.was_opened && position.since_ms >= ms(decay) => {
+            match (tick.link, source) {
+                (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
+                (Err(blind), _) | (_, Err(blind)) => Look::Blind(blind),
+            }
+        }
+        _ => Look::Idle,
+    };
+    let look = match tells {
+        _ if !due => Look::Idle,
+        Some(Ok(true)) => Look::Bad,
+        Some(Err(blind)) => Look::Blind(blind),
+        // A contact that tells of an open one may be torn off itself.
+        Some(Ok(false)) if by_voltage == Look::Bad => Look::Bad,
+        Some(Ok(false)) => Look::Good,
+        None => by_voltage,
+    };
+    let limit = source.map_or(f32::NAN, |source| stays * source);
+    tick.judge(
+        &mut position.weld,
+        &Seen::new(CheckId::Weld, index, look)
+            .at(tick.link, limit)
+            .lasting(50.0, 0.0),
+    );
+}
+
+/// More than it breaks: kept closed until the fuse has had its time.
+fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Position) {
+    /// A current this near to the range of its sensor is saturated.
+    const SATURATED: f32 = 0.99;
+    let current = tick.current(switch.channel);
+    let channel = tick.limits.channels.get(usize::from(switch.channel));
+    let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
+    let limit = breaks(switch, current.unwrap_or(0.0));
+    let look = match current {
+        _ if !position.commanded => Look::Good,
+        Ok(amperes) => {
+            let size = libm::fabsf(amperes);
+            Look::bad(size > limit || size >= range)
+        }
+        // Beyond what the sensor shows is beyond what it breaks.
+        Err(Blind::OutOfRange) => Look::Bad,
+        Err(blind) => Look::Blind(blind),
+    };
+    let held = position.no_open;
+    let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
+    let advice = if waited {
+        Advice::OPEN_NOW
+    } else {
+        Advice::DO_NOT_OPEN
+    };
+    // Gone for 5 ms: a fuse that clears is faster.
+    tick.judge(
+        &mut position.no_open,
+        &Seen::new(CheckId::DoNotOpenBand, index, look)
+            .at(current, limit)
+            .lasting(0.0, 5.0)
+            .with(advice),
+    );
+}
+
+/// Supply of the coils.
+pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
+    let coils = &tick.limits.coils;
+    let supply = tick
+        .inputs
+        .supply
+        .read(0.0, coils.range_v, tick.limits.sensors.switch_age_ms);
+    let look = match supply {
+        Ok(volts) => Look::bad(volts < coils.hold_v),
+        Err(blind) => Look::Blind(blind),
+    };
+    let seen = Seen::new(CheckId::CoilDip, 0, look)
+        .at(supply, coils.hold_v)
+        .lasting(coils.dip_ms, coils.again_ms);
+    tick.judge(latch, &seen);
+}
+
+/// Opening without load: zero current is asked for, waited for, then it is opened.
+pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
+    use super::input::OpenRequest;
+    let opening = &tick.limits.opening;
+    let current = tick.current(0);
+    let waited = latch.for_ms() >= ms(opening.settle_ms);
+    let gone: Read = current.and_then(|amperes| {
+        // A current that was measured before the request says nothing.
+        let fresh = tick.inputs.current.first().is_some_and(|signal| {
+            latch.state() == State::Watching && signal.age_ms < latch.for_ms()
+        });
+        if fresh {
+            Ok(libm::fabsf(amperes))
+        } else {
+            Err(Blind::Stale)
+        }
+    });
+    let look = match tick.inputs.open {
+        OpenRequest::None => Look::Good,
+        OpenRequest::Soft | OpenRequest::AtOnce => Look::Bad,
+    };
+    let now = tick.inputs.open == OpenRequest::AtOnce
+        || waited && gone.is_ok_and(|amperes| amperes < opening.soft_a);
+    let on_ms = if now { 0.0 } else { opening.time_out_ms };
+    let seen = Seen::new(CheckId::SoftOpen, 0, look)
+        .at(current, opening.soft_a)
+        .lasting(on_ms, 0.0);
+    tick.judge(latch, &seen);
+    if look == Look::Bad {
+        tick.summary.advice = tick.summary.advice.and(Advice::ZERO_TORQUE);
+    }
+}

@@ -1,0 +1,236 @@
+//! What a vehicle controller looks at in every tick.
+//!
+//! [`Monitors::tick`] takes the limits of the vehicle ([`crate::limits`]) and what is
+//! measured and commanded, and tells of every check that does not hold: what was measured,
+//! what it is held against, how long it lasts, what clears it, what to do. **It advises; it
+//! never drives a contactor.** The caller decides and drives, and has a way in hardware to
+//! open without this program; see SAFETY.md.
+//!
+//! - **Not known is never good.** A value that is no number, out of the range of its sensor
+//!   or too old makes its checks [`State::Blind`], with an advice that allows no more closing
+//!   than what the check leads to when it does not hold.
+//! - **What was found stays** until what clears it comes; each finding tells what that is.
+//!   What forbids closing is not cleared by anything else.
+//! - **Time** is a clock of milliseconds that may wrap. A tick that comes late is a finding;
+//!   no more than ten seconds are counted for it.
+//! - Bounded in time and memory; no `f64`; nothing is kept but what stands in [`Monitors`].
+//!   Advice about opening is advice about current as well: while [`Advice::DO_NOT_OPEN`]
+//!   stands, keep closed.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `input` | what is measured and commanded, each with its age |
+//! | `finding` | the checks, their advice, what clears them |
+//! | `latch` | how long something has to last |
+//! | `tick` | what all checks of one tick share |
+//! | `contact` | contactors: closed, open, welded, opened under load, more than they break |
+//! | `closing` | the empty link, permission to close, discharge |
+//! | `precharge` | whether the link rises |
+//! | `strings` | plausible voltages, share, drift |
+//! | `overload` | currents that last, pulses of fuses |
+//! | `warmth` | temperature of conductors by their current |
+//! | `around` | isolation, interlock, plug, measured temperatures |
+//! | `counters`, `keep` | what wears, and what is kept over a restart |
+//!
+//! Source of the checks and their usual thresholds: common practice, no source; what they
+//! are in one vehicle stands in its limits.
+
+mod around;
+mod closing;
+mod contact;
+mod counters;
+mod finding;
+mod input;
+mod keep;
+mod latch;
+mod overload;
+mod precharge;
+mod strings;
+mod tick;
+pub(crate) mod warmth;
+
+#[cfg(test)]
+mod tests;
+
+pub use counters::*;
+pub use finding::{Advice, CheckId, Finding, Reset, State};
+pub use input::*;
+pub use keep::KeptError;
+pub use tick::Summary;
+
+use crate::limits::{Limits, MAX_CHANNELS, MAX_CIRCUITS, MAX_PATHS, MAX_STRINGS, MAX_SWITCHES};
+use latch::Latch;
+use tick::{Seen, Tick};
+
+/// Bytes that [`Monitors::keep`] writes.
+pub const MAX_KEPT_BYTES: usize = 10
+    + 2 * (OPENING_BINS * MAX_SWITCHES + PULSE_BINS * MAX_CHANNELS)
+    + 2 * MAX_PATHS
+    + MAX_SWITCHES
+    + 4 * MAX_PATHS
+    + 8 * MAX_CIRCUITS
+    + 4;
+
+/// The state of all checks.
+#[derive(Clone, Debug)]
+pub struct Monitors {
+    /// The clock at the last tick.
+    last_ms: u32,
+    /// Whether there was one.
+    ticked: bool,
+    started: bool,
+    current_before: f32,
+    late: Latch,
+    opening: Latch,
+    coils: Latch,
+    link: closing::LinkSeen,
+    permissions: [[Latch; 2]; MAX_STRINGS],
+    strings: [strings::StringSeen; MAX_STRINGS],
+    positions: [contact::Position; MAX_SWITCHES],
+    paths: [precharge::Path; MAX_PATHS],
+    loads: [overload::Load; MAX_CHANNELS],
+    watched: [warmth::Watched; MAX_CIRCUITS],
+    gathered: warmth::Gathered,
+    around: around::Around,
+    counters: Counters,
+}
+
+impl Default for Monitors {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Monitors {
+    /// Nothing seen yet: conductors as warm as their duty makes them, one try of precharge
+    /// left, no lock. [`Self::restore`] brings back what was kept.
+    pub const fn new() -> Self {
+        Self {
+            last_ms: 0,
+            ticked: false,
+            started: false,
+            current_before: f32::NAN,
+            late: Latch::IDLE,
+            opening: Latch::IDLE,
+            coils: Latch::IDLE,
+            link: closing::LinkSeen::START,
+            permissions: [[Latch::IDLE; 2]; MAX_STRINGS],
+            strings: [strings::StringSeen::START; MAX_STRINGS],
+            positions: [contact::Position::START; MAX_SWITCHES],
+            paths: [precharge::Path::START; MAX_PATHS],
+            loads: [overload::Load::START; MAX_CHANNELS],
+            watched: [warmth::Watched::START; MAX_CIRCUITS],
+            gathered: warmth::Gathered::NONE,
+            around: around::Around::START,
+            counters: Counters::NEW,
+        }
+    }
+
+    /// Looks at everything once.
+    ///
+    /// Inputs: the limits; a clock, ms, that may wrap; what is measured and commanded. Each
+    /// check that does not hold is handed to `tell`; the result sums up their advice.
+    pub fn tick(
+        &mut self,
+        limits: &Limits,
+        now_ms: u32,
+        inputs: &Inputs,
+        tell: &mut dyn FnMut(&Finding),
+    ) -> Summary {
+        let elapsed = if self.ticked {
+            now_ms.wrapping_sub(self.last_ms)
+        } else {
+            0
+        };
+        (self.last_ms, self.ticked) = (now_ms, true);
+        let dt_ms = elapsed.min(LONGEST_MS);
+        let mut tick = Tick::new(limits, inputs, dt_ms, tell);
+        tick.start = inputs.start && !self.started;
+        self.started = inputs.start;
+        self.ramp(&mut tick);
+
+        #[allow(clippy::cast_precision_loss)] // what is that late may be told roughly
+        let late = elapsed as f32;
+        let seen = Seen::most(CheckId::TickLate, 0, Ok(late), limits.sensors.tick_ms)
+            .lasting(0.0, limits.sensors.tick_ms);
+        tick.judge(&mut self.late, &seen);
+        let moved = contact::follow(&mut tick, &mut self.positions, &mut self.counters);
+        self.link.follow(&mut tick);
+        contact::check(&mut tick, &mut self.positions);
+        contact::coils(&mut tick, &mut self.coils);
+        contact::opening(&mut tick, &mut self.opening);
+        self.link.check(&mut tick);
+        self.link.discharge(&mut tick);
+        precharge::check(&mut tick, &mut self.paths);
+        closing::permission(&mut tick, &mut self.permissions);
+        strings::check(&mut tick, &mut self.strings);
+        overload::check(&mut tick, &mut self.loads, &mut self.counters);
+        warmth::check(&mut tick, &mut self.watched, &mut self.gathered);
+        self.around.check(&mut tick, moved);
+        tick.summary
+    }
+
+    /// How fast the current of the pack changes, A/s.
+    fn ramp(&mut self, tick: &mut Tick<'_>) {
+        let current = tick.current(0).unwrap_or(f32::NAN);
+        let change = libm::fabsf(current - self.current_before);
+        tick.ramp = if tick.seconds > 0.0 && !change.is_nan() {
+            change / tick.seconds
+        } else {
+            0.0
+        };
+        self.current_before = current;
+    }
+
+    /// Somebody looked after the cause of what a check found. Clears nothing that clears
+    /// otherwise, and what still does not hold is found again.
+    pub fn acknowledge(&mut self, check: CheckId, part: u8) {
+        let part = usize::from(part);
+        if let Some(position) = self.positions.get_mut(part) {
+            position.acknowledge(check);
+        }
+        if let Some(path) = self.paths.get_mut(part) {
+            path.acknowledge(check);
+        }
+        if let Some(string) = self.strings.get_mut(part) {
+            string.acknowledge(check);
+        }
+        if part == 0 {
+            self.link.acknowledge(check);
+        }
+    }
+
+    /// What wears, since the parts were new.
+    pub const fn counters(&self) -> &Counters {
+        &self.counters
+    }
+
+    /// A part was replaced: its openings are counted anew.
+    pub fn contactor_replaced(&mut self, switch: u8) {
+        if let Some(bins) = self.counters.openings.get_mut(usize::from(switch)) {
+            *bins = [0; OPENING_BINS];
+        }
+    }
+
+    /// The fuse of a current was replaced: its pulses are counted anew.
+    pub fn fuse_replaced(&mut self, channel: u8) {
+        if let Some(bins) = self.counters.pulses.get_mut(usize::from(channel)) {
+            *bins = [0; PULSE_BINS];
+        }
+    }
+
+    /// Reckoned temperature of a conductor of the limits, degC; `None` before the first tick.
+    pub fn conductor_degc(&self, limits: &Limits, circuit: u8) -> Option<f32> {
+        let circuit = usize::from(circuit);
+        let rise = self.watched.get(circuit)?.warmth.inner;
+        let air = limits.circuits.get(circuit)?.air_degc;
+        if rise.is_nan() {
+            None
+        } else {
+            Some(air + rise)
+        }
+    }
+}
+
+/// Longest time that one tick counts for, ms.
+const LONGEST_MS: u32 = 10_000;

@@ -1,0 +1,150 @@
+//! Currents that last: the overload band, and pulses that age a fuse.
+
+use super::contact::tell;
+use super::counters::{Counters, PULSE_SHARES};
+use super::finding::{Advice, CheckId, State};
+use super::input::ms;
+use super::latch::{Latch, Look};
+use super::tick::{Seen, Tick};
+use crate::limits::{BAND_POINTS, Channel};
+use crate::protection::Melting;
+
+/// One current.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Load {
+    /// Share of the band that was used.
+    band: Melting,
+    /// Share of the fuse's melting integral.
+    fuse: Melting,
+    /// Time at or below the lasting current.
+    rest_ms: u32,
+    latch: Latch,
+}
+
+impl Load {
+    pub(super) const START: Self = Self {
+        band: Melting::new(),
+        fuse: Melting::new(),
+        rest_ms: 0,
+        latch: Latch::IDLE,
+    };
+}
+
+/// Share of a joule integral that a current uses in a second: that of the next larger
+/// current of the band, which is smaller than its own; beyond the band that of the largest.
+fn per_second(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32) -> f32 {
+    let mut least = f32::INFINITY;
+    for (current, a2s) in band_a.iter().zip(a2s) {
+        if !least.is_finite() || *current >= amperes {
+            least = *a2s;
+        }
+    }
+    if least > 0.0 {
+        amperes * amperes / least
+    } else {
+        0.0
+    }
+}
+
+/// Share from which on the current is limited.
+const LIMITED_FROM: f32 = 0.5;
+
+/// Lasting current in the direction of a current, strings that are out left out.
+fn lasting(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> f32 {
+    let own = if amperes < 0.0 {
+        channel.charge_a
+    } else {
+        channel.discharge_a
+    };
+    let strings = &tick.limits.strings;
+    if channel.kind != 0 || strings.len() < 2 {
+        return own;
+    }
+    // What the strings that are closed carry together, by the weakest of them.
+    let (mut conductance, mut least) = (0.0, f32::INFINITY);
+    for (index, string) in strings.iter().enumerate() {
+        if tick.is_closed(index) {
+            let limit = if amperes < 0.0 {
+                string.charge_a
+            } else {
+                string.discharge_a
+            };
+            conductance += 1.0 / string.resistance_ohm;
+            least = least.min(limit * string.resistance_ohm);
+        }
+    }
+    if conductance > 0.0 {
+        own.min(least * conductance)
+    } else {
+        own
+    }
+}
+
+pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Counters) {
+    let limits = tick.limits;
+    for (index, (channel, load)) in limits.channels.iter().zip(loads).enumerate() {
+        let current = tick.currents.get(index).copied();
+        let current = current.unwrap_or(Err(super::Blind::NotANumber));
+        let amperes = current.map_or(0.0, libm::fabsf);
+        let limit = lasting(tick, channel, current.unwrap_or(0.0));
+        let over = amperes > limit;
+        if over {
+            load.rest_ms = 0;
+            let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
+            load.band = load.band.add(share * tick.seconds);
+        } else if current.is_ok() {
+            // What is not known is no rest.
+            load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
+        }
+        if current.is_ok() {
+            pulse(tick, index, channel, (load, amperes), counters);
+        }
+        let rested = load.rest_ms >= ms(channel.rest_ms);
+        if rested {
+            load.band = Melting::new();
+        }
+        let used = load.band.fraction().map_or(1.0, f32::from);
+        let look = match current {
+            Err(blind) => Look::Blind(blind),
+            Ok(_) => Look::bad(used >= LIMITED_FROM),
+        };
+        let also = if used >= 1.0 {
+            Advice::OPEN_SOFTLY
+        } else {
+            Advice::NONE
+        };
+        let mut seen = Seen::new(CheckId::OvercurrentBand, index, look)
+            .at(current.map(libm::fabsf), limit)
+            .with(also);
+        seen.derate = limit / channel.discharge_a.max(channel.charge_a).max(1.0e-3);
+        tick.judge(&mut load.latch, &seen);
+    }
+}
+
+/// A pulse of the fuse ends when the current falls to the rated one.
+fn pulse(
+    tick: &mut Tick<'_>,
+    index: usize,
+    channel: &Channel,
+    (load, amperes): (&mut Load, f32),
+    counters: &mut Counters,
+) {
+    let Some(rated) = channel.fuse_a else {
+        return;
+    };
+    if amperes > rated {
+        let share = per_second(&channel.band_a, &channel.fuse_a2s, amperes);
+        load.fuse = load.fuse.add(share * tick.seconds);
+        return;
+    }
+    let share = load.fuse.fraction().map_or(0.0, f32::from);
+    if share <= 0.0 {
+        return;
+    }
+    load.fuse = Melting::new();
+    if counters.pulsed(index, share) {
+        let [least, ..] = PULSE_SHARES;
+        let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Ok(share), least);
+        tell(tick, &seen, State::Found);
+    }
+}

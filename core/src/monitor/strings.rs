@@ -1,0 +1,163 @@
+//! Strings: do their sensors agree with the link, do they share, have they drifted apart.
+
+use heapless::Vec;
+
+use super::finding::CheckId;
+use super::input::Read;
+use super::latch::{Latch, Look};
+use super::tick::{Seen, Tick};
+use crate::limits::{MAX_STRINGS, StringLimit};
+use crate::link::{StringData, string_current};
+use crate::quantity::{Current, Resistance, Voltage};
+
+/// One string.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StringSeen {
+    plausible: Latch,
+    share: Latch,
+    drift: Latch,
+}
+
+impl StringSeen {
+    pub(super) const START: Self = Self {
+        plausible: Latch::IDLE,
+        share: Latch::IDLE,
+        drift: Latch::IDLE,
+    };
+
+    pub(super) fn acknowledge(&mut self, check: CheckId) {
+        match check {
+            CheckId::SensorPlausible => self.plausible.acknowledge(),
+            CheckId::StringDrift => self.drift.acknowledge(),
+            _ => {}
+        }
+    }
+}
+
+pub(super) fn check(tick: &mut Tick<'_>, strings: &mut [StringSeen]) {
+    let limits = tick.limits;
+    for (index, (limit, seen)) in limits.strings.iter().zip(strings).enumerate() {
+        plausible(tick, index, seen);
+        if limits.parallel.is_some() {
+            let joined = tick.is_closed(index) && tick.closed & !(1 << (index & 7)) != 0;
+            share(tick, index, limit, (seen, joined));
+            drift(tick, index, (seen, joined));
+        }
+    }
+}
+
+/// Within the window of the pack, and, while closed, the same as the link.
+fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
+    let pack = &tick.limits.pack;
+    let sensors = &tick.limits.sensors;
+    let volts = tick.string(index);
+    let error = tick.voltage_error(volts.unwrap_or(0.0));
+    // Filters of different length show the ramp of a current at different times.
+    let compared = tick.is_closed(index) && tick.ramp <= sensors.ramp_a_per_s;
+    let (look, limit) = match (volts, tick.link) {
+        (Ok(volts), _) if volts > pack.highest_v + error => (Look::Bad, pack.highest_v),
+        (Ok(volts), _) if volts < pack.lowest_v - error => (Look::Bad, pack.lowest_v),
+        (Err(blind), _) | (Ok(_), Err(blind)) => (Look::Blind(blind), f32::NAN),
+        (Ok(volts), Ok(link)) => (
+            Look::bad(compared && libm::fabsf(volts - link) > error),
+            link,
+        ),
+    };
+    let seen_now = Seen::new(CheckId::SensorPlausible, index, look)
+        .at(volts, limit)
+        .lasting(sensors.differ_ms, 0.0);
+    tick.judge(&mut seen.plausible, &seen_now);
+}
+
+/// Channel of a string, where its current is measured.
+fn channel_of(tick: &Tick<'_>, string: usize) -> Option<u8> {
+    let mut channels = tick.limits.channels.iter();
+    let place = channels.position(|one| one.kind == 1 && usize::from(one.string) == string)?;
+    u8::try_from(place).ok()
+}
+
+/// Its current, against what its resistance makes of the whole.
+fn share(
+    tick: &mut Tick<'_>,
+    index: usize,
+    limit: &StringLimit,
+    (seen, joined): (&mut StringSeen, bool),
+) {
+    let Some(parallel) = &tick.limits.parallel else {
+        return;
+    };
+    let Some(channel) = channel_of(tick, index) else {
+        return;
+    };
+    let own = tick.current(channel);
+    let whole = tick.current(0);
+    let look = match (own, whole) {
+        _ if !joined => (Look::Good, f32::NAN),
+        (Err(blind), _) | (_, Err(blind)) => (Look::Blind(blind), f32::NAN),
+        (Ok(own), Ok(whole)) => {
+            let gate = parallel.share_gate * limit.discharge_a;
+            if libm::fabsf(whole) < gate {
+                (Look::Good, f32::NAN)
+            } else {
+                match expected(tick, index, whole) {
+                    Some(expected) => {
+                        let off = libm::fabsf(own - expected);
+                        (
+                            Look::bad(off > parallel.share * libm::fabsf(whole)),
+                            expected,
+                        )
+                    }
+                    None => (Look::Idle, f32::NAN),
+                }
+            }
+        }
+    };
+    let seen_now = Seen::new(CheckId::StringShare, index, look.0)
+        .at(own, look.1)
+        .lasting(parallel.share_ms, parallel.share_ms);
+    tick.judge(&mut seen.share, &seen_now);
+}
+
+/// Current of one string out of the whole, by the resistances of those that are closed.
+fn expected(tick: &Tick<'_>, index: usize, whole: f32) -> Option<f32> {
+    let mut data: Vec<StringData, MAX_STRINGS, u8> = Vec::new();
+    let mut lost: Vec<usize, MAX_STRINGS, u8> = Vec::new();
+    for (place, string) in tick.limits.strings.iter().enumerate() {
+        let one = StringData {
+            voltage: Voltage::from_volts(tick.limits.pack.highest_v).ok()?,
+            resistance: Resistance::from_ohms(string.resistance_ohm).ok()?,
+            charge: None,
+            discharge: None,
+        };
+        // There are as many places as strings.
+        let _ = data.push(one);
+        if !tick.is_closed(place) {
+            let _ = lost.push(place);
+        }
+    }
+    let whole = Current::from_amperes(whole).ok()?;
+    let current = string_current(&data, &lost, index, whole);
+    Some(current.ok()?.as_amperes())
+}
+
+/// Joined strings have one voltage, sensed ahead of their fuses.
+fn drift(tick: &mut Tick<'_>, index: usize, (seen, joined): (&mut StringSeen, bool)) {
+    let Some(parallel) = &tick.limits.parallel else {
+        return;
+    };
+    let own = tick.string(index);
+    let apart: Read = match (own, tick.link) {
+        (Ok(own), Ok(link)) => Ok(libm::fabsf(own - link)),
+        (Err(blind), _) | (_, Err(blind)) => Err(blind),
+    };
+    let limit = parallel.drift_v;
+    let look = match apart {
+        _ if !joined => Look::Idle,
+        Err(blind) => Look::Blind(blind),
+        Ok(apart) => Look::bad(apart > limit),
+    };
+    let seen_now = Seen::new(CheckId::StringDrift, index, look)
+        .at(apart, limit)
+        .lasting(parallel.drift_ms, 0.0);
+    tick.judge(&mut seen.drift, &seen_now);
+}

@@ -1,0 +1,206 @@
+use super::*;
+
+#[test]
+fn a_contactor_that_does_not_close_opens_all() {
+    let mut scene = Scene::parked();
+    scene.inputs.switches[NEGATIVE].commanded = true;
+    let after = scene.until(CheckId::MainCloseVerify, 500);
+    assert!((100..=120).contains(&after), "{after}");
+    assert!(scene.summary.open());
+    assert!(!scene.summary.may_close());
+    // A contact that wipes late is in time.
+    let mut scene = Scene::parked();
+    scene.inputs.switches[NEGATIVE].commanded = true;
+    scene.run(90);
+    scene.close(NEGATIVE, true);
+    scene.run(200);
+    assert_eq!(scene.state(CheckId::MainCloseVerify, 1), None);
+}
+
+/// Drives, stops, opens one contactor with the other closed; the link then falls, or not.
+fn opened(switch: usize, falls: bool) -> Scene {
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    scene.inputs.speed = Signal::now(0.0);
+    scene.run(200);
+    scene.close(switch, false);
+    // 33 kohm, 1.15 mF: 4.0 s for a tenth.
+    for ms in (0..5000_u16).step_by(10) {
+        let left = if falls {
+            (-f32::from(ms) * 1e-3 / 36.0).exp()
+        } else {
+            1.0
+        };
+        scene.inputs.link_voltage = Signal::now(360.0 * left);
+        scene.run(10);
+    }
+    scene
+}
+
+#[test]
+fn a_weld_is_told_by_a_link_that_does_not_fall() {
+    for switch in [POSITIVE, NEGATIVE] {
+        let scene = opened(switch, false);
+        let part = u8::try_from(switch).unwrap();
+        assert_eq!(scene.state(CheckId::Weld, part), Some(State::Found));
+        assert!(!scene.summary.may_close());
+        assert!(scene.summary.advice.has(Advice::SERVICE_DISCONNECT));
+        let scene = opened(switch, true);
+        assert_eq!(scene.state(CheckId::Weld, part), None);
+    }
+}
+
+#[test]
+fn a_weld_is_told_by_its_contact() {
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    scene.run(50);
+    scene.inputs.switches[POSITIVE].commanded = false;
+    let after = scene.until(CheckId::Weld, 500);
+    assert!(
+        (90..=120).contains(&after),
+        "50 ms to open and 50 to last: {after}"
+    );
+}
+
+#[test]
+fn a_charged_link_after_a_restart_is_no_weld() {
+    let mut scene = opened(POSITIVE, true);
+    scene.close(NEGATIVE, false);
+    scene.monitors = Monitors::new();
+    scene.inputs.link_voltage = Signal::now(350.0);
+    scene.run(30_000);
+    assert!(!scene.finds(CheckId::Weld));
+    assert!(scene.finds(CheckId::HighVoltageAfterOff));
+}
+
+#[test]
+fn another_string_that_holds_the_link_hides_nothing_and_accuses_nobody() {
+    let mut scene = Scene::joined();
+    scene.inputs.speed = Signal::now(0.0);
+    scene.close(POSITIVE, false);
+    scene.run(20_000);
+    assert!(!scene.finds(CheckId::Weld));
+}
+
+#[test]
+fn opening_under_load_is_told_once_and_counted() {
+    let mut scene = Scene::driving();
+    scene.draw(500.0);
+    scene.run(10);
+    scene.close(POSITIVE, false);
+    scene.run(10);
+    let told = scene.one(CheckId::OpenUnderLoad);
+    assert_eq!(
+        (told.part, told.measured, told.reset),
+        (0, 500.0, Reset::Told)
+    );
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::OpenUnderLoad, 0), None);
+    // 500 A of 900 A.
+    assert_eq!(scene.monitors.counters().openings[0], [0, 1, 0, 0]);
+    scene.draw(1.0);
+    scene.close(NEGATIVE, false);
+    scene.run(10);
+    assert_eq!(
+        scene.monitors.counters().openings[1],
+        [0; 4],
+        "1 A is no load"
+    );
+    scene.monitors.contactor_replaced(0);
+    assert_eq!(scene.monitors.counters().openings[0], [0; 4]);
+}
+
+#[test]
+fn more_than_it_breaks_is_kept_closed_until_the_fuse_had_its_time() {
+    let mut scene = Scene::driving();
+    scene.inputs.open = OpenRequest::AtOnce;
+    scene.draw(1000.0);
+    scene.run(10);
+    assert!(scene.summary.advice.has(Advice::DO_NOT_OPEN));
+    assert!(!scene.summary.open(), "although it is asked for");
+    scene.run(480);
+    assert!(!scene.summary.open());
+    scene.run(30);
+    assert!(scene.summary.open(), "after 500 ms");
+    // Charging: it breaks 300 A against its arrow.
+    let mut scene = Scene::driving();
+    scene.draw(-350.0);
+    scene.run(10);
+    assert!(scene.finds(CheckId::DoNotOpenBand));
+    assert_eq!(scene.one(CheckId::DoNotOpenBand).limit, 300.0);
+    scene.draw(-250.0);
+    scene.run(20);
+    assert!(!scene.summary.advice.has(Advice::DO_NOT_OPEN));
+}
+
+#[test]
+fn a_saturated_sensor_counts_as_more_than_it_breaks() {
+    for amperes in [1499.0, 1600.0, f32::INFINITY] {
+        let mut scene = Scene::driving();
+        scene.draw(amperes);
+        scene.run(10);
+        assert!(scene.summary.advice.has(Advice::DO_NOT_OPEN), "{amperes}");
+    }
+}
+
+#[test]
+fn soft_opening_waits_for_a_current_measured_after_the_request() {
+    let mut scene = Scene::driving();
+    scene.draw(100.0);
+    scene.run(100);
+    scene.inputs.open = OpenRequest::Soft;
+    scene.run(10);
+    assert!(scene.summary.advice.has(Advice::ZERO_TORQUE));
+    assert!(!scene.summary.open());
+    scene.draw(0.5);
+    // Old by the time of the request: says nothing.
+    for current in &mut scene.inputs.current {
+        current.age_ms = 45;
+    }
+    scene.run(30);
+    assert!(!scene.summary.open());
+    for current in &mut scene.inputs.current {
+        current.age_ms = 1;
+    }
+    scene.run(10);
+    assert!(scene.summary.open());
+    scene.inputs.open = OpenRequest::None;
+    scene.run(10);
+    assert!(!scene.summary.open());
+}
+
+#[test]
+fn soft_opening_opens_anyway_and_a_crash_at_once() {
+    let mut scene = Scene::driving();
+    scene.inputs.open = OpenRequest::Soft;
+    scene.draw(100.0);
+    let after = scene.until(CheckId::SoftOpen, 6000);
+    assert_eq!(after, 5000);
+    let mut scene = Scene::driving();
+    scene.inputs.open = OpenRequest::AtOnce;
+    scene.run(10);
+    assert!(scene.summary.open());
+}
+
+#[test]
+fn a_dip_of_the_supply_asks_for_pull_in_again() {
+    let mut scene = Scene::driving();
+    scene.inputs.supply = Signal::now(8.5);
+    scene.run(20);
+    assert!(scene.summary.advice.has(Advice::PULL_IN_AGAIN));
+    scene.inputs.supply = Signal::now(13.0);
+    scene.run(50);
+    assert!(
+        scene.summary.advice.has(Advice::PULL_IN_AGAIN),
+        "no chatter"
+    );
+    scene.run(100);
+    assert!(!scene.summary.advice.has(Advice::PULL_IN_AGAIN));
+    // A dip of one tick of 5 ms is none.
+    let mut scene = Scene::driving();
+    scene.inputs.supply = Signal::now(8.5);
+    scene.now_ms = scene.now_ms.wrapping_add(5);
+    scene.tick();
+    assert!(!scene.finds(CheckId::CoilDip));
+}

@@ -1,0 +1,148 @@
+use super::*;
+
+#[test]
+fn a_lasting_overload_is_limited_and_then_opened() {
+    let mut scene = Scene::driving();
+    // Twice the 150 A of the string: 4.0e5 A2s at 2.0 times.
+    scene.draw(299.0);
+    let after = scene.until(CheckId::OvercurrentBand, 10_000);
+    // Half of 4.0e5 A2s at 299 A: 2.24 s.
+    assert!((2200..=2300).contains(&after), "{after}");
+    assert!(scene.summary.advice.has(Advice::DERATE));
+    assert!(!scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    scene.run(2400);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    let told = scene
+        .found
+        .iter()
+        .find(|one| one.check == CheckId::OvercurrentBand && one.part == 1);
+    assert_eq!(told.unwrap().limit, 150.0);
+    // A pause forgets nothing before its time.
+    scene.draw(100.0);
+    scene.run(290_000);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    scene.run(620_000);
+    assert!(
+        !scene.summary.advice.has(Advice::OPEN_SOFTLY),
+        "{:?}",
+        scene.found
+    );
+}
+
+#[test]
+fn regeneration_has_its_own_limit() {
+    let mut scene = Scene::driving();
+    // 75 A of charge.
+    scene.draw(-140.0);
+    let after = scene.until(CheckId::OvercurrentBand, 60_000);
+    assert!(after > 10_000, "{after}");
+    let mut scene = Scene::driving();
+    scene.draw(140.0);
+    scene.run(60_000);
+    assert_eq!(scene.state(CheckId::OvercurrentBand, 1), None);
+}
+
+#[test]
+fn with_a_string_missing_the_pack_carries_what_is_left() {
+    let mut scene = Scene::joined();
+    scene.inputs.current = [Signal::now(0.0); MAX_CHANNELS];
+    scene.limits.strings[0].discharge_a = 120.0;
+    scene.run(10);
+    // Only the first string: 120 A, although the pack channel stands for 300 A.
+    scene.close(3, false);
+    scene.close(4, false);
+    scene.inputs.current[0] = Signal::now(250.0);
+    let mut seen = None;
+    for _ in 0..20_000 {
+        scene.run(10);
+        if let Some(told) = scene.found.iter().find(|one| {
+            one.check == CheckId::OvercurrentBand && one.part == 0 && one.state == State::Found
+        }) {
+            seen = Some(told.limit);
+            break;
+        }
+    }
+    assert!(
+        seen.is_some_and(|limit| (limit - 120.0).abs() < 0.01),
+        "{seen:?}"
+    );
+}
+
+#[test]
+fn a_pulse_that_ages_the_fuse_is_counted() {
+    let mut scene = Scene::driving();
+    // 900 A through the 150 A string: 2.2e5 A2s melt its fuse at 6 times.
+    for (seconds, bins) in [
+        (0.05, [0, 0, 0]),
+        (0.1, [1, 0, 0]),
+        (0.16, [1, 1, 0]),
+        (0.25, [1, 1, 1]),
+    ] {
+        scene.draw(880.0);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        scene.run((seconds * 1e3) as u32);
+        scene.draw(10.0);
+        scene.run(10);
+        assert_eq!(scene.monitors.counters().pulses[1], bins, "{seconds}");
+        assert_eq!(
+            scene
+                .found
+                .iter()
+                .any(|one| one.check == CheckId::FusePulse && one.part == 1),
+            seconds > 0.05
+        );
+        scene.run(100);
+        assert!(!scene.finds(CheckId::FusePulse));
+    }
+    scene.monitors.fuse_replaced(1);
+    assert_eq!(scene.monitors.counters().pulses[1], [0; 3]);
+}
+
+#[test]
+fn a_current_that_is_not_known_limits_and_is_no_rest() {
+    let mut scene = Scene::driving();
+    scene.inputs.current[1] = Signal::NONE;
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::OvercurrentBand, 1), Some(State::Blind));
+    assert_eq!(scene.state(CheckId::ConductorHot, 1), Some(State::Blind));
+    assert!(scene.summary.advice.has(Advice::DERATE));
+    assert!(!scene.summary.may_close_main(1));
+}
+
+#[test]
+fn a_conductor_warms_as_its_model_says_and_limits_the_current() {
+    let mut scene = Scene::driving();
+    let start = scene.monitors.conductor_degc(&scene.limits, 1).unwrap();
+    assert!((start - 75.0).abs() < 1.0, "{start}");
+    scene.draw(0.0);
+    scene.run(2_000_000);
+    let cold = scene.monitors.conductor_degc(&scene.limits, 1).unwrap();
+    assert!((cold - 40.0).abs() < 4.0, "{cold}");
+    // 0.75 x - 6 = i2 r (1 + g x): 115 K.
+    scene.draw(450.0);
+    scene.run(2_000_000);
+    assert!(scene.finds(CheckId::ConductorHot));
+    assert!(scene.summary.advice.has(Advice::DERATE));
+}
+
+#[test]
+fn heating_does_not_depend_on_the_ticks() {
+    let rise = |tick_ms: u32| {
+        let mut scene = Scene::driving();
+        scene.draw(200.0);
+        let start = scene.monitors.conductor_degc(&scene.limits, 1).unwrap();
+        for _ in 0..60_000 / tick_ms {
+            scene.now_ms = scene.now_ms.wrapping_add(tick_ms);
+            scene.tick();
+        }
+        scene.monitors.conductor_degc(&scene.limits, 1).unwrap() - start
+    };
+    let fine = rise(1);
+    for tick_ms in [2, 5, 10, 50, 100, 200] {
+        let coarse = rise(tick_ms);
+        assert!(
+            (coarse - fine).abs() < 0.01 * fine.abs() + 0.05,
+            "{tick_ms}: {coarse} {fine}"
+        );
+    }
+}

@@ -1,0 +1,85 @@
+use super::*;
+
+#[test]
+fn voltages_that_differ_while_closed_are_implausible() {
+    let mut scene = Scene::driving();
+    // 1.5 % and 2 V of 360 V are 7.4 V.
+    scene.inputs.link_voltage = Signal::now(353.0);
+    scene.run(1000);
+    assert_eq!(scene.state(CheckId::SensorPlausible, 0), None);
+    scene.inputs.link_voltage = Signal::now(352.0);
+    let after = scene.until(CheckId::SensorPlausible, 1000);
+    assert_eq!(after, 200);
+    assert!(!scene.summary.may_close());
+    assert!(scene.summary.advice.has(Advice::DERATE));
+    // Right again, it stays until somebody looked after it.
+    scene.inputs.link_voltage = Signal::now(360.0);
+    scene.run(60_000);
+    assert!(!scene.summary.may_close());
+    scene.monitors.acknowledge(CheckId::SensorPlausible, 0);
+    scene.run(10);
+    assert!(scene.summary.may_close());
+}
+
+#[test]
+fn a_ramp_of_current_excuses_filters_of_different_length() {
+    let mut scene = Scene::driving();
+    scene.inputs.link_voltage = Signal::now(350.0);
+    let mut amperes = 0.0;
+    for _ in 0..100 {
+        // 500 A/s.
+        amperes += 5.0;
+        scene.draw(amperes);
+        scene.run(10);
+    }
+    assert!(!scene.finds(CheckId::SensorPlausible));
+    scene.run(200);
+    assert!(
+        scene.finds(CheckId::SensorPlausible),
+        "without a ramp it is found"
+    );
+}
+
+#[test]
+fn a_string_outside_its_window_is_implausible_when_open_too() {
+    for volts in [240.0, 425.0] {
+        let mut scene = Scene::parked();
+        scene.inputs.string_voltage[1] = Signal::now(volts);
+        scene.until(CheckId::SensorPlausible, 300);
+        assert_eq!(scene.state(CheckId::SensorPlausible, 1), Some(State::Found));
+        assert!(!scene.summary.may_close());
+    }
+}
+
+#[test]
+fn a_string_that_does_not_share_is_told_after_its_time() {
+    let mut scene = Scene::joined();
+    scene.draw(200.0);
+    scene.run(12_000);
+    assert_eq!(scene.state(CheckId::StringShare, 0), None);
+    scene.inputs.current[1] = Signal::now(145.0);
+    scene.inputs.current[2] = Signal::now(55.0);
+    let after = scene.until(CheckId::StringShare, 12_000);
+    assert_eq!(after, 10_000);
+    assert_eq!(scene.summary.advice, Advice::WARN);
+    // With little current nothing is judged.
+    let mut scene = Scene::joined();
+    scene.inputs.current[0] = Signal::now(50.0);
+    scene.inputs.current[1] = Signal::now(50.0);
+    scene.run(20_000);
+    assert_eq!(scene.state(CheckId::StringShare, 0), None);
+}
+
+#[test]
+fn joined_strings_that_drift_apart_are_told() {
+    let mut scene = Scene::joined();
+    scene.inputs.string_voltage[1] = Signal::now(364.0);
+    let after = scene.until(CheckId::StringDrift, 12_000);
+    assert_eq!(after, 10_000);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    assert!(!scene.summary.may_close_main(1));
+    let mut scene = Scene::joined();
+    scene.inputs.string_voltage[1] = Signal::now(362.0);
+    scene.run(20_000);
+    assert_eq!(scene.state(CheckId::StringDrift, 1), None);
+}

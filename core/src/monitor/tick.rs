@@ -1,0 +1,296 @@
+//! What all checks of one tick share.
+
+use super::finding::{Advice, CheckId, Finding, State};
+use super::input::{Blind, Inputs, Read, ms};
+use super::latch::{Latch, Look};
+use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, NONE};
+
+/// Everything that was told in one tick, together.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct Summary {
+    /// All advice together.
+    pub advice: Advice,
+    /// With [`Advice::DERATE`]: the largest share of the lasting current, 0 to 1.
+    pub derate: f32,
+    /// Strings whose positive contactor may not close, a bit for each.
+    pub held: u8,
+    /// Precharge paths whose relay may not close, a bit for each.
+    pub hot: u8,
+    /// Checks that do not hold.
+    pub found: u8,
+    /// Checks with an input that cannot be used.
+    pub blind: u8,
+}
+
+impl Summary {
+    const NONE: Self = Self {
+        advice: Advice::NONE,
+        derate: 1.0,
+        held: 0,
+        hot: 0,
+        found: 0,
+        blind: 0,
+    };
+
+    /// Whether something that is open may be closed.
+    pub const fn may_close(&self) -> bool {
+        !self.advice.has(Advice::FORBID_CLOSING)
+    }
+
+    /// Whether the relay of a precharge path may be closed.
+    pub const fn may_precharge(&self, path: u8) -> bool {
+        self.may_close() && path < 8 && self.hot & (1 << path) == 0
+    }
+
+    /// Whether the positive contactor of a string may be closed.
+    pub const fn may_close_main(&self, string: u8) -> bool {
+        self.may_close() && string < 8 && self.held & (1 << string) == 0
+    }
+
+    /// Whether to open now: advised, and not more current than contactors break.
+    pub const fn open(&self) -> bool {
+        self.advice.has(Advice::OPEN_NOW) && !self.advice.has(Advice::DO_NOT_OPEN)
+    }
+}
+
+/// What one check brings.
+pub(super) struct Seen {
+    pub(super) check: CheckId,
+    pub(super) part: usize,
+    pub(super) look: Look,
+    /// How long it has to last, and how long to be gone.
+    pub(super) times: [u32; 2],
+    pub(super) measured: f32,
+    pub(super) limit: f32,
+    /// While found, beside what the rule of the check says.
+    pub(super) also: Advice,
+    /// Share of the lasting current that is left, where the advice is to derate.
+    pub(super) derate: f32,
+}
+
+impl Seen {
+    /// Found at once, gone at once, half the lasting current.
+    pub(super) const fn new(check: CheckId, part: usize, look: Look) -> Self {
+        Self {
+            check,
+            part,
+            look,
+            times: [0; 2],
+            measured: f32::NAN,
+            limit: f32::NAN,
+            also: Advice::NONE,
+            derate: 0.5,
+        }
+    }
+
+    /// A value that must not exceed a limit.
+    pub(super) fn most(check: CheckId, part: usize, value: Read, limit: f32) -> Self {
+        let look = match value {
+            Ok(value) => Look::bad(value > limit),
+            Err(blind) => Look::Blind(blind),
+        };
+        Self::new(check, part, look).at(value, limit)
+    }
+
+    pub(super) fn at(mut self, value: Read, limit: f32) -> Self {
+        self.measured = value.unwrap_or(f32::NAN);
+        self.limit = limit;
+        self
+    }
+
+    pub(super) fn lasting(mut self, on_ms: f32, off_ms: f32) -> Self {
+        self.times = [ms(on_ms), ms(off_ms)];
+        self
+    }
+
+    pub(super) fn with(mut self, also: Advice) -> Self {
+        self.also = also;
+        self
+    }
+}
+
+/// One tick.
+pub(super) struct Tick<'a> {
+    pub(super) limits: &'a Limits,
+    pub(super) inputs: &'a Inputs,
+    pub(super) dt_ms: u32,
+    pub(super) seconds: f32,
+    /// A start begins.
+    pub(super) start: bool,
+    pub(super) link: Read,
+    pub(super) strings: [Read; MAX_STRINGS],
+    pub(super) currents: [Read; MAX_CHANNELS],
+    /// Strings whose contactors are all closed, a bit for each.
+    pub(super) closed: u8,
+    /// Slope of the link voltage, V/s.
+    pub(super) slope: Read,
+    /// Slope of the pack current, A/s.
+    pub(super) ramp: f32,
+    pub(super) speed: Read,
+    pub(super) summary: Summary,
+    pub(super) tell: &'a mut dyn FnMut(&Finding),
+}
+
+impl<'a> Tick<'a> {
+    pub(super) fn new(
+        limits: &'a Limits,
+        inputs: &'a Inputs,
+        dt_ms: u32,
+        tell: &'a mut dyn FnMut(&Finding),
+    ) -> Self {
+        let sensors = &limits.sensors;
+        let volts = |signal: super::Signal| {
+            signal.read(
+                -sensors.voltage_offset_v,
+                sensors.voltage_range_v,
+                sensors.fast_age_ms,
+            )
+        };
+        let mut currents = [Err(Blind::NotANumber); MAX_CHANNELS];
+        let channels = limits.channels.iter().zip(&inputs.current);
+        for (read, (channel, signal)) in currents.iter_mut().zip(channels) {
+            *read = signal.read(-channel.range_a, channel.range_a, sensors.fast_age_ms);
+        }
+        let range = limits.interlock.range_km_per_h;
+        #[allow(clippy::cast_precision_loss)] // at most ten seconds
+        let seconds = dt_ms as f32 * 1.0e-3;
+        Self {
+            limits,
+            inputs,
+            dt_ms,
+            seconds,
+            start: false,
+            link: volts(inputs.link_voltage),
+            strings: inputs.string_voltage.map(volts),
+            currents,
+            closed: 0,
+            slope: Err(Blind::NotANumber),
+            ramp: 0.0,
+            speed: inputs
+                .speed
+                .read(-range, range, sensors.switch_age_ms)
+                .map(libm::fabsf),
+            summary: Summary::NONE,
+            tell,
+        }
+    }
+
+    pub(super) fn current(&self, channel: u8) -> Read {
+        let read = self.currents.get(usize::from(channel));
+        read.copied().unwrap_or(Err(Blind::NotANumber))
+    }
+
+    pub(super) fn string(&self, string: usize) -> Read {
+        let read = self.strings.get(string);
+        read.copied().unwrap_or(Err(Blind::NotANumber))
+    }
+
+    /// Voltage ahead of a contactor: of its string, or the highest of all.
+    pub(super) fn source(&self, string: u8) -> Read {
+        if string != NONE {
+            return self.string(usize::from(string));
+        }
+        let mut most = Err(Blind::NotANumber);
+        for read in self.strings.iter().take(self.limits.strings.len()) {
+            most = match (most, *read) {
+                (Ok(most), Ok(volts)) => Ok(volts.max(most)),
+                (Ok(most), Err(_)) => Ok(most),
+                (Err(_), read) => read,
+            };
+        }
+        most
+    }
+
+    pub(super) fn is_closed(&self, string: usize) -> bool {
+        string < 8 && self.closed & (1 << string) != 0
+    }
+
+    /// Whether a contactor is commanded.
+    pub(super) fn commanded(&self, switch: usize) -> bool {
+        let switch = self.inputs.switches.get(switch);
+        switch.is_some_and(|switch| switch.commanded)
+    }
+
+    /// Whether any contactor is commanded.
+    pub(super) fn any_commanded(&self) -> bool {
+        let switches = self.inputs.switches.iter();
+        let mut switches = switches.take(self.limits.switches.len());
+        switches.any(|switch| switch.commanded)
+    }
+
+    /// Largest error between two voltages.
+    pub(super) fn voltage_error(&self, volts: f32) -> f32 {
+        let sensors = &self.limits.sensors;
+        sensors.voltage_share * libm::fabsf(volts) + sensors.voltage_offset_v
+    }
+
+    pub(super) fn moves(&self) -> bool {
+        // Not known counts as moving: less is opened then.
+        let limit = self.limits.interlock.slow_km_per_h;
+        self.speed.map_or(true, |speed| speed > limit)
+    }
+
+    /// Puts what a check saw into its latch and tells of it, unless it holds.
+    #[inline(never)]
+    pub(super) fn judge(&mut self, latch: &mut Latch, seen: &Seen) {
+        if self.judged_quietly(latch, seen) {
+            return;
+        }
+        let finding = Finding {
+            check: seen.check,
+            #[allow(clippy::cast_possible_truncation)] // a place in a short list
+            part: seen.part as u8,
+            state: latch.state(),
+            for_ms: latch.for_ms(),
+            measured: seen.measured,
+            limit: seen.limit,
+            blind: None,
+            advice: Advice::NONE,
+            reset: seen.check.rule().reset,
+        };
+        self.report(finding, seen);
+    }
+
+    /// Whether there is nothing to tell.
+    fn judged_quietly(&mut self, latch: &mut Latch, seen: &Seen) -> bool {
+        let reset = seen.check.rule().reset;
+        latch.step(seen.look, self.dt_ms, seen.times, reset, self.start);
+        matches!(latch.state(), State::Idle | State::Good)
+    }
+
+    /// Sums up and tells.
+    #[inline(never)]
+    pub(super) fn report(&mut self, mut finding: Finding, seen: &Seen) {
+        let rule = seen.check.rule();
+        let summary = &mut self.summary;
+        if let Look::Blind(blind) = seen.look {
+            finding.blind = Some(blind);
+            finding.advice = rule.blind;
+            summary.blind = summary.blind.saturating_add(1);
+            if finding.state == State::Watching {
+                finding.state = State::Blind;
+            }
+        }
+        match finding.state {
+            State::Found | State::Clearing => {
+                finding.advice = finding.advice.and(rule.found).and(seen.also);
+                summary.found = summary.found.saturating_add(1);
+            }
+            State::Blind => finding.reset = super::Reset::Input,
+            State::Idle | State::Good | State::Watching => {}
+        }
+        if finding.advice.has(Advice::DERATE) {
+            summary.derate = summary.derate.min(seen.derate.max(0.0));
+        }
+        if finding.advice.has(Advice::FORBID_MAIN) && finding.part < 8 {
+            summary.held |= 1 << finding.part;
+        }
+        if finding.advice.has(Advice::FORBID_PRECHARGE) && finding.part < 8 {
+            summary.hot |= 1 << finding.part;
+        }
+        summary.advice = summary.advice.and(finding.advice);
+        (self.tell)(&finding);
+    }
+}
