@@ -178,12 +178,14 @@ impl RadialChain {
     }
 
     /// Heat capacity of the innermost node, and of all of them, J/(m K).
+    #[cfg(feature = "text")]
     pub(crate) fn heat_capacities(&self) -> (f32, f32) {
         let first = self.capacities.first().copied().unwrap_or(0.0);
         (first, self.capacities.iter().sum())
     }
 
     /// Conductance from the conductor to the surface, W/(m K).
+    #[cfg(feature = "text")]
     pub(crate) fn conductance(&self) -> f32 {
         1.0 / self.conductances.iter().map(|one| 1.0 / one).sum::<f32>()
     }

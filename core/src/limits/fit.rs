@@ -52,6 +52,7 @@ const SHORTEST_S: f32 = 1.0;
 ///
 /// # Errors
 /// Those of the balance and the chain.
+#[cfg(feature = "text")] // for a host
 pub fn fit(
     cable: &Cable,
     balance: &HeatBalance,
@@ -109,7 +110,7 @@ fn bare(
     let at_air = balance.given_off(air);
     let off = |rise: f32| (balance.given_off(air + rise) - at_air) * LESS;
     let span = limit.as_degc() - air;
-    if !(span > 1.0) {
+    if span.is_nan() || span <= 1.0 {
         return None;
     }
     let ratio = 1.0 + balance.shield_ratio;
@@ -223,7 +224,7 @@ impl Proof<'_> {
                         .chain
                         .advance(&state, current, Time::from_seconds(seconds)?);
                     self.advance(&mut warmth, circuit, multiple, seconds, 0.0);
-                    if !self.take(&state, &warmth, worst) {
+                    if !self.take(&state, warmth, worst) {
                         break;
                     }
                 }
@@ -233,7 +234,7 @@ impl Proof<'_> {
     }
 
     /// Compares; whether it is still cool enough to go on.
-    fn take(&self, state: &ThermalState, warmth: &Warmth, worst: &mut (f32, f32)) -> bool {
+    fn take(&self, state: &ThermalState, warmth: Warmth, worst: &mut (f32, f32)) -> bool {
         let Ok(truth) = self.chain.conductor(state) else {
             return false;
         };
@@ -268,7 +269,7 @@ impl Proof<'_> {
                 .advance(&state, current, Time::from_seconds(more)?);
             self.advance(&mut warmth, circuit, multiple, more, elapsed);
             elapsed = moment;
-            if !self.take(&state, &warmth, worst) {
+            if !self.take(&state, warmth, worst) {
                 break;
             }
         }

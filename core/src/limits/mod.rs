@@ -14,6 +14,7 @@
 
 #[macro_use]
 mod field;
+#[cfg(feature = "text")]
 mod fit;
 mod image;
 mod sections;
@@ -21,6 +22,7 @@ mod sections;
 #[cfg(test)]
 pub(crate) mod tests;
 
+#[cfg(feature = "text")]
 pub use fit::{Fitted, fit};
 pub(crate) use image::CRC as IMAGE_CRC;
 pub use image::{HEADER_BYTES, ImageError, MAGIC, MAX_IMAGE_BYTES, VERSION};

@@ -3,7 +3,7 @@
 //! Two heat capacities: what warms with the conductor, what warms with the surface. The
 //! first is smaller while it warms than while it cools, for in an overload the insulation
 //! lags behind, and afterwards keeps the conductor warm. The host fits them so that the conductor is never reckoned colder than the radial chain of
-//! [`crate::conductor::transient`] makes it ([`crate::limits::fit`]).
+//! [`crate::conductor::transient`] makes it (`limits::fit`).
 
 use super::finding::{Advice, CheckId};
 use super::input::Read;
@@ -152,7 +152,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
     }
 }
 
-/// Longest step, s: a fifth of the smallest time constant that [`crate::limits::fit`] makes.
+/// Longest step, s: a fifth of the smallest time constant that `limits::fit` makes.
 const LONGEST_STEP_S: f32 = 0.2;
 /// The longest tick in such steps.
 const MOST_STEPS: u8 = 50;
