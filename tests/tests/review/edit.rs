@@ -143,7 +143,7 @@ fn apply(text: &str, edit: Edit) -> String {
 }
 
 /// One file in memory.
-struct One<'a>(&'a str);
+pub(crate) struct One<'a>(pub(crate) &'a str);
 
 impl Files for One<'_> {
     fn bytes(&self, _: &Path) -> std::io::Result<Vec<u8>> {

@@ -6,6 +6,7 @@ mod computed;
 mod demos;
 mod edit;
 mod harness;
+mod properties;
 mod rows_conductor;
 mod rows_insulation;
 mod rows_pack;
