@@ -22,6 +22,7 @@ struct Document {
     program: &'static str,
     program_version: &'static str,
     passes: bool,
+    domain: Value,
     files: Vec<String>,
     rules: Vec<Value>,
     cautions: [&'static str; 3],
@@ -34,6 +35,7 @@ pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
         program: "orangeloom",
         program_version: env!("CARGO_PKG_VERSION"),
         passes: reviewed.passes(),
+        domain: domain(reviewed),
         files: reviewed
             .read
             .sources
@@ -88,6 +90,18 @@ pub(crate) fn finding_row(reviewed: &Reviewed, finding: &Finding) -> Map<String,
     row.insert("because".into(), because(reviewed, finding).into());
     row.insert("source".into(), cite(judged.source).into());
     row
+}
+
+/// Whose rules it falls under.
+fn domain(reviewed: &Reviewed) -> Value {
+    let domain = reviewed.design().vehicle.domain;
+    let limits = domain.limits();
+    json!({
+        "name": domain,
+        "touchable_V": limits.touchable_dc_v,
+        "highest_V": limits.highest_dc_v,
+        "source": cite(limits.source),
+    })
 }
 
 /// Who accepted it; null where nobody did.

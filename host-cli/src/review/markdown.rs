@@ -12,6 +12,7 @@ use crate::working::cite;
 pub(super) fn render(reviewed: &Reviewed) -> String {
     let mut blocks = vec![
         format!("# Review of {}", text(&reviewed.title())),
+        text(&reviewed.domain()),
         read_from(reviewed),
         counts(reviewed),
     ];

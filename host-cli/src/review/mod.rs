@@ -19,6 +19,7 @@ pub(crate) use json::finding_row;
 use std::path::Path;
 
 use orangeloom_core::design::Design;
+use orangeloom_core::insulation::Domain;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{
     Finding, RuleId, Severity, blocks, blocks_although_accepted, review,
@@ -30,6 +31,8 @@ use orangeloom_core::verdict::Verdict;
 use crate::cli::{Exit, Outcome};
 use crate::design_file::{Acceptance, DesignFile, refuse};
 use crate::page;
+use crate::spacing::names::domain as domain_word;
+use crate::working::cite;
 
 /// Everything that the renderers show.
 pub(crate) struct Reviewed {
@@ -132,6 +135,23 @@ impl Reviewed {
 
     fn passes(&self) -> bool {
         !self.findings.iter().any(|one| self.blocks(one))
+    }
+
+    /// Whose rules the vehicle falls under.
+    fn domain(&self) -> String {
+        let domain = self.design().vehicle.domain;
+        let limits = domain.limits();
+        let borrowed = match domain {
+            Domain::Road => "Local codes prevail.",
+            _ => "What it sets no limit for is held to that of road vehicles; local codes prevail.",
+        };
+        format!(
+            "Domain {}: protection above {} V d.c., rules up to {} V d.c.: {}. {borrowed}",
+            domain_word(domain),
+            limits.touchable_dc_v,
+            limits.highest_dc_v,
+            cite(limits.source),
+        )
     }
 
     /// The name of the vehicle.

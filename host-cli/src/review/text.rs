@@ -18,6 +18,7 @@ pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
     };
     let mut blocks = vec![
         page.wrap("", &format!("Review of {}", reviewed.title())),
+        page.wrap("", &reviewed.domain()),
         page.counts(),
     ];
     for severity in Severity::ALL {

@@ -4,6 +4,7 @@
 mod attested;
 mod computed;
 mod demos;
+mod domains;
 mod edit;
 mod harness;
 mod properties;
