@@ -51,17 +51,24 @@ pub fn judge_gap(
     ];
     let source = SourceId::CommonPractice;
     let full_range = fuse.utilisation.is_some_and(Utilisation::full_range);
-    if full_range && fuse.least_breaking.is_none() {
-        return Ok(names.map(|name| Judged {
-            verdict: Verdict::NotApplicable,
-            ..Judged::open(name, None, Side::AtMost, None, source)
-        }));
-    }
     let curve = MeltingCurve::new(fuse, CurveSide::Earliest, tolerance)?;
     let melts = match &curve {
         Some(curve) => Some(curve.least_current()?.as_amperes()),
         None => None,
     };
+    let least = fuse.least_breaking.map(Current::as_amperes);
+    // A full-range fuse may state its conventional current: below all that melts it.
+    let no_gap = match (least, melts) {
+        (None, _) => true,
+        (Some(least), Some(melts)) => least <= melts,
+        (Some(_), None) => false,
+    };
+    if full_range && no_gap {
+        return Ok(names.map(|name| Judged {
+            verdict: Verdict::NotApplicable,
+            ..Judged::open(name, None, Side::AtMost, None, source)
+        }));
+    }
     let melted = match (&curve, fuse.least_breaking) {
         (Some(curve), Some(least)) => match curve.time_at(least) {
             // Within the curve it does not melt: there is more time than this.
@@ -72,12 +79,7 @@ pub fn judge_gap(
     };
     let [gap, current, time] = names;
     Ok([
-        at_most_of(
-            gap,
-            fuse.least_breaking.map(Current::as_amperes),
-            contactor_breaks.map(magnitude),
-            source,
-        ),
+        at_most_of(gap, least, contactor_breaks.map(magnitude), source),
         at_most_of(
             current,
             trip.map(|trip| magnitude(trip.current)),

@@ -342,11 +342,13 @@ pub fn judge_overload_owner(
 ) -> Judged<FuseCheck> {
     let name = FuseCheck::OverloadOwner;
     let judge = |owner| at_most(name, owner, conductor, SourceId::CommonPractice);
-    let by_fuse = judge(fuse.rated);
-    if matches!(by_fuse.verdict, Verdict::Holds) || controller_limit.is_none() {
-        return by_fuse;
+    let (by_fuse, by_controller) = (judge(fuse.rated), judge(controller_limit));
+    let owns = matches!(by_controller.verdict, Verdict::Holds);
+    if owns && !matches!(by_fuse.verdict, Verdict::Holds) {
+        by_controller
+    } else {
+        by_fuse
     }
-    judge(controller_limit)
 }
 
 /// Judges the smallest fault: cleared at all, and within a time.

@@ -68,6 +68,8 @@ pub enum Unit {
     Second,
     /// J.
     Joule,
+    /// W.
+    Watt,
     /// F.
     Farad,
     /// m.
@@ -205,4 +207,48 @@ aspects! {
     TestPointLow: Volt, "voltage at the test point", "voltage of the empty battery";
     /// Highest voltage at a test point.
     TestPointHigh: Volt, "voltage at the test point", "voltage of the full battery";
+    /// Difference at which a string is joined.
+    JoinWindow: Volt, "difference at which it is joined", "most that cells, contactor, fuse and usage allow";
+    /// Current of the other strings into a faulted one.
+    BackFeed: Ampere, "current of the other strings into it", "what its fuse breaks";
+    /// Current on closing.
+    ContactMake: Ampere, "current on closing", "what the contactor makes";
+    /// Pull-in of a coil.
+    CoilPullIn: Volt, "voltage at the coil at the lowest supply", "what it needs hot to pull in";
+    /// Hold of a coil.
+    CoilHold: Volt, "voltage at the coil in a dip", "that at which it drops out hot";
+    /// One try to precharge.
+    PrechargeTry: Joule, "energy of one try", "one pulse of the resistor";
+    /// All tries in a row.
+    PrechargeSeries: Joule, "heat in the resistor after all tries in a row", "one pulse of the resistor";
+    /// First current of the precharge.
+    PrechargePeakCurrent: Ampere, "first current", "what the relay makes";
+    /// First power of the precharge.
+    PrechargePeakPower: Watt, "first power", "peak power of the resistor";
+    /// Shorted link or stuck relay.
+    PrechargeStuck: Second, "time-out and reaction", "how long the resistor stands the battery";
+    /// Time of the precharge.
+    PrechargeTime: Second, "time to the threshold", "time-out";
+    /// Where the link settles.
+    PrechargeSettles: Volt, "voltage at which the link settles", "that at which the contactor closes";
+    /// Whether a capacitor is precharged.
+    PrechargePath: None, "a precharge path to its capacitor", "one before a contactor joins it";
+    /// Time by the bleed alone.
+    DischargeLabel: Second, "time to a touchable voltage by the bleed alone", "wait on the label";
+    /// Time of the discharge.
+    DischargeTime: Second, "time to a touchable voltage", "longest time";
+    /// Energy of a discharge.
+    DischargeEnergy: Joule, "energy of one discharge", "one pulse of its resistor";
+    /// Discharge held on the battery.
+    DischargeWelded: Second, "how long the discharge stays on", "how long its resistor stands the battery";
+    /// Power of a bleed.
+    BleedPower: Watt, "power at the highest voltage", "lasting power of the bleed";
+    /// Who keeps an overload off.
+    OverloadOwner: Ampere, "rated current of the fuse or limit of the controller", "lasting current of the conductor";
+    /// A time constant against a computed one.
+    TimeConstantOff: Share, "how far the time constant is from the computed one", "most that is not explained";
+    /// A discharge against a computed one.
+    DischargeOff: Share, "how much longer the discharge took than computed", "most that is not explained";
+    /// A drop against a computed one.
+    DropOff: Share, "how much larger the drop is than computed", "most that is not explained";
 }

@@ -6,14 +6,13 @@ use super::fuse::lasting;
 use super::subject::{Sink, Subject, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
-    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Phase, Role,
-    TerminalId, Thing,
+    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Role, TerminalId,
+    Thing,
 };
 use crate::protection::{
-    Carrying, Opened, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
+    Carrying, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
 };
-use crate::quantity::Current;
-use crate::study::{Known, Unknown};
+use crate::study::{Unknown, opened};
 use crate::verdict::Verdict;
 
 /// Every contactor of the high-voltage side with its type; one without is open.
@@ -132,34 +131,23 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// Largest current along and against a contactor in all phases.
-fn directions(subject: &Subject<'_>, id: ContactorId) -> Known<Opened> {
-    let (mut along, mut against) = (0.0, 0.0);
-    for (phase, _) in subject.design.all::<Phase>() {
-        let amperes = subject.study.points.known_current(phase, id)?.as_amperes();
-        along = libm::fmaxf(along, amperes);
-        against = libm::fmaxf(against, -amperes);
-    }
-    let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
-    Ok(Opened {
-        along: Some(current(along)?),
-        against: Some(current(against)?),
-    })
-}
-
 /// Judges opening in the direction of the larger current, or in the other.
 fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>, main: bool) {
     let aspect = Aspect::ContactBreak;
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
-        let opened = match directions(subject, id) {
-            Ok(opened) => opened,
+        let study = subject.study;
+        let found = opened(subject.design, &study.points, &study.sequences, id);
+        let (opened, along_is_main) = match found {
+            Ok(found) => found,
             Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
         };
         let highest = subject.highest();
         let [along, against] = judge_break(kind, contactor.arrow, highest.ok(), &opened);
-        let forward =
-            opened.along.map(Current::as_amperes) >= opened.against.map(Current::as_amperes);
-        let judged = if forward == main { along } else { against };
+        let judged = if along_is_main == main {
+            along
+        } else {
+            against
+        };
         let because = match (judged.verdict, highest) {
             (Verdict::Open, Err(unknown)) => Some(Because::Unknown(unknown)),
             _ => why(&judged, None, part.into()),
@@ -206,4 +194,20 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let because = why(&judged, altitude.is_none().then_some(missing), part.into());
         sink.put(id, None, renamed(&judged, Aspect::ContactAltitude), because);
     });
+}
+
+/// What each contactor closes on.
+pub(super) fn make(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for one in &subject.study.sequences.makes {
+        sink.checked(one.contactor, one.with, Aspect::ContactMake, &one.check);
+    }
+}
+
+/// Whether each coil pulls in and holds.
+pub(super) fn coil(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for one in &subject.study.sequences.coils {
+        let [pull_in, hold] = &one.checks;
+        sink.checked(one.contactor, None, Aspect::CoilPullIn, pull_in);
+        sink.checked(one.contactor, None, Aspect::CoilHold, hold);
+    }
 }

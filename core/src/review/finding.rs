@@ -77,11 +77,7 @@ worded! {
     Pending {
         /// Loops and prospective currents.
         Faults: "needs the fault currents and loops of the whole vehicle, which this version does not review; judge it by hand before you energise";
-        /// Precharge, discharge, joining of strings.
-        Link: "needs precharge, discharge and the joining of strings, which this version does not review; judge it by hand before you energise";
         /// Limits that the controller keeps.
         ControllerLimits: "needs the limits that the controller keeps, which a design cannot state yet; judge it by hand";
-        /// Supply of the coils.
-        CoilSupply: "needs the lowest supply at each coil, which this version does not review; judge it by hand";
     }
 }

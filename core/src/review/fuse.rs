@@ -197,3 +197,21 @@ pub(super) fn auxiliaries(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         own_fuse(id.into(), fuse, sink);
     }
 }
+
+/// A limit that keeps a lasting overload off the conductors in series with each fuse.
+pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::OverloadOwner;
+    each(subject, sink, aspect, |sink, id, fuse, part, kind| {
+        if !subject.is_high(fuse.from) {
+            return;
+        }
+        let found = crate::study::overload_owner(subject.design, subject.study, id, kind);
+        match found {
+            Ok((lead, judged)) => {
+                let because = why(&judged, None, part.into());
+                sink.put(id, lead.map(Into::into), renamed(&judged, aspect), because);
+            }
+            Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
+        }
+    });
+}

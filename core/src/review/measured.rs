@@ -346,3 +346,101 @@ pub(super) fn closings(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         put(subject, sink, id.into(), None, judged, (reading, &entry));
     }
 }
+
+/// Most that a time constant may be off without a reason; common practice.
+const TIME_CONSTANT_OFF: f32 = 0.2;
+
+/// Most that a discharge or a drop may be above what was computed without a reason; common
+/// practice.
+const MORE_THAN_COMPUTED: f32 = 0.3;
+
+/// Time constant of each precharge, time of each discharge, drop of each conductor that
+/// was read, against what was computed.
+pub(super) fn against_computed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let source = SourceId::CommonPractice;
+    for one in &subject.study.sequences.precharges {
+        let (thing, aspect) = (one.resistor.into(), Aspect::TimeConstantOff);
+        let read = |reading: &Reading| match reading.measured {
+            Measured::Precharge(time) => Some(time.as_seconds()),
+            _ => None,
+        };
+        let Some((id, reading, seconds)) = latest(subject, thing, read) else {
+            nothing_read(sink, thing, aspect);
+            continue;
+        };
+        match &one.found {
+            Err(unknown) => sink.open(thing, aspect, Because::Unknown(*unknown)),
+            Ok(found) => {
+                let off = libm::fabsf(seconds / found.time_constant.as_seconds() - 1.0);
+                let judged = Judged::compare(aspect, off, Side::AtMost, TIME_CONSTANT_OFF, source);
+                put(subject, sink, thing, None, judged, (id, &reading));
+            }
+        }
+    }
+    for one in &subject.study.sequences.discharges {
+        let aspect = Aspect::DischargeOff;
+        let read = |reading: &Reading| match reading.measured {
+            Measured::Discharge(time) => Some(time.as_seconds()),
+            _ => None,
+        };
+        let loads = one.loads.iter().map(Thing::from);
+        let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
+        let mut things = loads.chain(resistors);
+        let first = one.loads.iter().next().map_or(Thing::VEHICLE, Into::into);
+        let found = things.find_map(|thing| Some((thing, latest(subject, thing, read)?)));
+        let Some((thing, (id, reading, seconds))) = found else {
+            nothing_read(sink, first, aspect);
+            continue;
+        };
+        let computed = one.found.as_ref().map_err(|unknown| *unknown);
+        match computed.map(|found| found.active.or(found.passive)) {
+            Err(unknown) => sink.open(thing, aspect, Because::Unknown(unknown)),
+            Ok(None) => sink.open(thing, aspect, Because::NoLimit(thing)),
+            Ok(Some(time)) => {
+                let more = seconds / time.as_seconds() - 1.0;
+                let judged =
+                    Judged::compare(aspect, more, Side::AtMost, MORE_THAN_COMPUTED, source);
+                put(subject, sink, thing, None, judged, (id, &reading));
+            }
+        }
+    }
+    drops(subject, sink);
+}
+
+/// Drops that were read along conductors, scaled to the current that flowed. A cold
+/// conductor drops less than was computed, which is no finding.
+fn drops(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::DropOff;
+    for (id, lead) in subject.design.all::<Conductor>() {
+        let read = |reading: &Reading| match reading.measured {
+            Measured::Drop { voltage, at } if reading.end.is_none() => {
+                Some((voltage.as_volts(), at.as_amperes()))
+            }
+            _ => None,
+        };
+        let found = latest(subject, id.into(), read);
+        let Some((reading, entry, (volts, amperes))) = found.filter(|_| subject.is_high(lead.from))
+        else {
+            continue;
+        };
+        let studied = subject.study.conductor(id);
+        let computed = studied.and_then(|studied| {
+            let (_, current) = studied.largest?;
+            Ok(studied.drop?.as_volts() * amperes / current.as_amperes())
+        });
+        match computed {
+            Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
+            Ok(computed) => {
+                let more = libm::fabsf(volts / computed) - 1.0;
+                let judged = Judged::compare(
+                    aspect,
+                    more,
+                    Side::AtMost,
+                    MORE_THAN_COMPUTED,
+                    SourceId::CommonPractice,
+                );
+                put(subject, sink, id.into(), None, judged, (reading, &entry));
+            }
+        }
+    }
+}

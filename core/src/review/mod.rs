@@ -18,6 +18,7 @@
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `stage` | when in the work a rule is proven, and by which readings |
 //! | `change` | what moved between two states of a vehicle |
+//! | `sequence` | precharge and discharge of the link, step by step |
 //! | `prose` | what is checked, why, what to do; text for the host only |
 
 // Found or not reads better as two arms.
@@ -41,6 +42,7 @@ mod pack;
 mod prose;
 mod registry;
 mod rule;
+mod sequence;
 mod shield;
 mod stage;
 mod subject;

@@ -2,7 +2,7 @@
 
 use super::aspect::Aspect;
 use super::attested::stands;
-use super::finding::{Because, Pending};
+use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
@@ -167,10 +167,19 @@ fn in_parallel(subject: &Subject<'_>) -> bool {
     subject.strings.strings.len() > usize::from(subject.strings.group_count())
 }
 
+/// The difference at which each string is joined, and what the others feed into it when it
+/// is shorted.
 pub(super) fn join_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    if in_parallel(subject) {
-        let because = Because::Pending(Pending::Link);
-        sink.open(Thing::VEHICLE, Aspect::Proof, because);
+    let name = |number: u8| {
+        let strings = &subject.strings.strings;
+        strings
+            .get(usize::from(number))
+            .map_or(Thing::VEHICLE, named)
+    };
+    for one in &subject.study.sequences.joins {
+        let (thing, at) = (name(one.string), Some(name(one.with)));
+        sink.checked(thing, at, Aspect::JoinWindow, &one.window_check);
+        sink.checked(thing, at, Aspect::BackFeed, &one.back_feed);
     }
 }
 
@@ -201,6 +210,11 @@ pub(super) fn string_lost(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let limit = string.limits.first().and_then(|judged| judged.limit);
         #[allow(clippy::cast_precision_loss)] // a handful of strings
         let each = sum / (count - 1) as f32;
+        // The controller keeps each string below its own limit, however many are closed.
+        let each = match subject.design.controller.string_limit {
+            Some(limit) => libm::fminf(each, limit.as_amperes()),
+            None => each,
+        };
         let (aspect, source) = (Aspect::StringLost, SourceId::OhmsLaw);
         let (judged, because) = match (unknown, limit) {
             (Some(unknown), limit) => (

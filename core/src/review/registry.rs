@@ -4,7 +4,8 @@
 use super::finding::Pending;
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    conductor, connector, contactor, fuse, insulation, low_voltage, measured, pack, shield,
+    conductor, connector, contactor, fuse, insulation, low_voltage, measured, pack, sequence,
+    shield,
 };
 use crate::standard::SourceId;
 
@@ -57,7 +58,6 @@ const CONDUCTORS: Judge = Judge::Attested(Scope::Conductors);
 const CONTACTORS: Judge = Judge::Attested(Scope::Contactors);
 const SOURCES: Judge = Judge::Attested(Scope::ChargingSources);
 const FAULTS: Judge = Judge::Pending(Pending::Faults);
-const LINK: Judge = Judge::Pending(Pending::Link);
 
 rules! {
     PackVoltageWindow, "pack-voltage-window", Pack, Stop, Computed, [CommonPractice, Iso6469VoltageClass], Judge::Computed(pack::voltage_window);
@@ -78,7 +78,7 @@ rules! {
     TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(conductor::terminals);
     ConductorShortCircuit, "conductor-short-circuit", Conductor, Stop, Computed, [AdiabaticBalance, Iec60949], FAULTS;
     ReducedSectionTap, "reduced-section-tap", Conductor, Stop, Computed, [CommonPractice], FAULTS;
-    OverloadOwner, "overload-owner", Conductor, Fix, Computed, [CommonPractice], Judge::Pending(Pending::ControllerLimits);
+    OverloadOwner, "overload-owner", Conductor, Fix, Computed, [CommonPractice], Judge::Computed(fuse::overload_owner);
     VoltageDrop, "voltage-drop", Conductor, Note, Computed, [OhmsLaw, CommonPractice], Judge::Computed(conductor::drop);
     CableVoltageClass, "cable-voltage-class", Conductor, Stop, Computed, [Iso19642Class], Judge::Computed(conductor::voltage_class);
     CableMarked, "cable-marked", Conductor, Fix, Attested, [CommonPractice], CONDUCTORS;
@@ -98,24 +98,24 @@ rules! {
     FuseToolAndSpares, "fuse-tool-and-spares", Fuse, Fix, Attested, [CommonPractice], VEHICLE;
     BothPolesSwitched, "both-poles-switched", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::both_poles);
     ContactorCarry, "contactor-carry", Contactor, Fix, Computed, [CommonPractice], Judge::Computed(contactor::carry);
-    ContactorMake, "contactor-make", Contactor, Stop, Computed, [OhmsLaw], LINK;
+    ContactorMake, "contactor-make", Contactor, Stop, Computed, [OhmsLaw], Judge::Computed(contactor::make);
     ContactorBreak, "contactor-break", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::main_break);
     ContactorDirection, "contactor-direction", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::direction);
     ContactorVoltage, "contactor-voltage", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::voltage);
-    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper], Judge::Pending(Pending::CoilSupply);
+    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper], Judge::Computed(contactor::coil);
     CoilSuppression, "coil-suppression", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     ContactFeedback, "contact-feedback", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     OpenWithoutSoftware, "open-without-software", Contactor, Stop, Attested, [CommonPractice], VEHICLE;
-    PrechargeEnergy, "precharge-energy", Precharge, Stop, Computed, [OhmsLaw], LINK;
-    PrechargePeak, "precharge-peak", Precharge, Fix, Computed, [OhmsLaw], LINK;
-    PrechargeStuck, "precharge-stuck", Precharge, Stop, Computed, [OhmsLaw], LINK;
-    PrechargeTime, "precharge-time", Precharge, Fix, Computed, [OhmsLaw], LINK;
-    PrechargeStandingLoad, "precharge-standing-load", Precharge, Stop, Computed, [OhmsLaw], LINK;
-    PrechargeThreshold, "precharge-threshold", Precharge, Stop, Computed, [OhmsLaw], LINK;
-    PrechargeAllPaths, "precharge-all-paths", Precharge, Stop, Computed, [CommonPractice], LINK;
-    DischargePassive, "discharge-passive", Precharge, Note, Computed, [OhmsLaw], LINK;
-    DischargeActive, "discharge-active", Precharge, Fix, Computed, [CommonPractice], LINK;
-    DischargeAgainstWeld, "discharge-against-weld", Precharge, Stop, Computed, [OhmsLaw], LINK;
+    PrechargeEnergy, "precharge-energy", Precharge, Stop, Computed, [OhmsLaw], Judge::Computed(sequence::energy);
+    PrechargePeak, "precharge-peak", Precharge, Fix, Computed, [OhmsLaw], Judge::Computed(sequence::peak);
+    PrechargeStuck, "precharge-stuck", Precharge, Stop, Computed, [OhmsLaw], Judge::Computed(sequence::stuck);
+    PrechargeTime, "precharge-time", Precharge, Fix, Computed, [OhmsLaw], Judge::Computed(sequence::time);
+    PrechargeStandingLoad, "precharge-standing-load", Precharge, Stop, Computed, [OhmsLaw], Judge::Computed(sequence::standing_load);
+    PrechargeThreshold, "precharge-threshold", Precharge, Stop, Computed, [OhmsLaw], Judge::Computed(sequence::threshold);
+    PrechargeAllPaths, "precharge-all-paths", Precharge, Stop, Computed, [CommonPractice], Judge::Computed(sequence::all_paths);
+    DischargePassive, "discharge-passive", Precharge, Note, Computed, [OhmsLaw], Judge::Computed(sequence::passive);
+    DischargeActive, "discharge-active", Precharge, Fix, Computed, [CommonPractice], Judge::Computed(sequence::active);
+    DischargeAgainstWeld, "discharge-against-weld", Precharge, Stop, Computed, [OhmsLaw], Judge::Computed(sequence::against_weld);
     ShieldBothEnds, "shield-both-ends", Shield, Fix, Attested, [CommonPractice], Judge::Computed(shield::ends);
     ShieldCutback, "shield-cutback", Shield, Stop, Measured, [Iec60664Creepage], Judge::Computed(shield::cut_back);
     ShieldContinuity, "shield-continuity", Shield, Fix, Measured, [CommonPractice], Judge::Computed(shield::continuity);
@@ -161,7 +161,7 @@ rules! {
     InsulationTestLevel, "insulation-test-level", Commissioning, Stop, Measured, [Iso6469VehicleTest], Judge::Computed(measured::test_level);
     HipotScope, "hipot-scope", Commissioning, Stop, Attested, [CommonPractice], VEHICLE;
     EnergisingOrder, "energising-order", Commissioning, Stop, Measured, [CommonPractice], Judge::Computed(measured::test_points);
-    MeasuredVsComputed, "measured-vs-computed", Commissioning, Fix, Measured, [CommonPractice], LINK;
+    MeasuredVsComputed, "measured-vs-computed", Commissioning, Fix, Measured, [CommonPractice], Judge::Computed(measured::against_computed);
     ContactorLog, "contactor-log", Commissioning, Note, Measured, [CommonPractice], Judge::Computed(measured::closings);
     PapersComplete, "papers-complete", Commissioning, Fix, Attested, [CommonPractice], VEHICLE;
 }

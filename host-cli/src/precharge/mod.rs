@@ -5,9 +5,9 @@ mod ask;
 mod explain;
 mod json;
 mod load_text;
-mod names;
+pub(crate) mod names;
 mod next_steps;
-mod text;
+pub(crate) mod text;
 
 pub use args::PrechargeArgs;
 

@@ -231,7 +231,7 @@ fn energy_words(asked: &Asked, found: &Precharge) -> String {
     }
 }
 
-fn lock_words(lock: Lock, units: Units) -> String {
+pub(crate) fn lock_words(lock: Lock, units: Units) -> String {
     match lock {
         Lock::For(time) if time.as_seconds() > 0.0 => format!(
             "lock {} after the last try before a series begins anew",

@@ -21,6 +21,10 @@ pub struct StudyArgs {
     #[arg(long)]
     pub insulation: bool,
 
+    /// Show what happens step by step: precharge, discharge, joining of strings, coils
+    #[arg(long)]
+    pub sequences: bool,
+
     /// Show the working of one conductor, by the id printed at its ends (01, 05+)
     #[arg(long, value_name = "ID", conflicts_with_all = ["fuse", "contactor"])]
     pub conductor: Option<String>,

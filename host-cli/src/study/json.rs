@@ -14,7 +14,8 @@ use serde::Serialize;
 use super::faults::FaultRow;
 use super::insulation::{InsulationDocument, InsulationReport};
 use super::open::Gaps;
-use super::{Asked, FaultReport, Report, conductor, names};
+use super::sequences::SequenceCheck;
+use super::{Asked, FaultReport, Report, conductor, names, sequences};
 use crate::document::{self, NamedLimit};
 use crate::page::CAUTIONS;
 use crate::working::Step;
@@ -51,6 +52,9 @@ struct Document {
     /// Only with `--insulation`.
     #[serde(skip_serializing_if = "Option::is_none")]
     insulation: Option<InsulationDocument>,
+    /// Only with `--sequences`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sequences: Option<Vec<SequenceCheck>>,
     cautions: [&'static str; 3],
 }
 
@@ -339,6 +343,7 @@ pub(crate) fn render(
     report: &Report,
     faults: Option<&FaultReport>,
     insulation: Option<&InsulationReport>,
+    step_by_step: bool,
 ) -> Result<String, String> {
     let (design, study) = (report.design(), &report.study);
     let text = |id: Option<_>| id.and_then(|id| design.text(id)).map(String::from);
@@ -370,6 +375,7 @@ pub(crate) fn render(
         fuses: faults.map(|faults| fuses(report, faults)),
         contactors: faults.map(|faults| contactors(report, faults)),
         insulation: insulation.map(|insulation| insulation.document(report)),
+        sequences: step_by_step.then(|| sequences::document(report)),
         cautions: CAUTIONS,
     })
 }

@@ -7,6 +7,7 @@ mod insulation;
 mod json;
 pub(crate) mod names;
 mod open;
+mod sequences;
 mod text;
 
 pub use args::StudyArgs;
@@ -113,6 +114,11 @@ pub fn run(args: &StudyArgs) -> Outcome {
         .iter()
         .map(InsulationReport::verdict)
         .fold(report.verdict(), Verdict::worse);
+    let verdict = if args.sequences {
+        verdict.worse(report.study.sequences.verdict())
+    } else {
+        verdict
+    };
     let verdict = faults.iter().fold(verdict, |verdict, faults| {
         let rows = faults.rows.iter().map(FaultRow::verdict);
         rows.fold(verdict, Verdict::worse)
@@ -122,14 +128,22 @@ pub fn run(args: &StudyArgs) -> Outcome {
         Verdict::Holds | Verdict::Open | Verdict::NotApplicable => Exit::Holds,
     };
     let rendered = match (args.json, asked, &faults) {
-        (true, ..) => json::render(&report, faults.as_ref(), insulation.as_ref()),
-        (false, Some(Asked::Conductor(id)), _) => Ok(conductor::render(&report, id)),
-        (false, Some(asked), Some(faults)) => Ok(text::protection_of(&report, faults, asked)),
-        (false, ..) if faults.is_some() || insulation.is_some() => Ok(text::render_parts(
+        (true, ..) => json::render(
             &report,
             faults.as_ref(),
             insulation.as_ref(),
-        )),
+            args.sequences,
+        ),
+        (false, Some(Asked::Conductor(id)), _) => Ok(conductor::render(&report, id)),
+        (false, Some(asked), Some(faults)) => Ok(text::protection_of(&report, faults, asked)),
+        (false, ..) if faults.is_some() || insulation.is_some() || args.sequences => {
+            Ok(text::render_parts(
+                &report,
+                faults.as_ref(),
+                insulation.as_ref(),
+                args.sequences,
+            ))
+        }
         (false, ..) => Ok(text::render(&report)),
     };
     match rendered {

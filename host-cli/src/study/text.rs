@@ -8,7 +8,7 @@ use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::insulation::InsulationReport;
 use super::open::{Gaps, why};
-use super::{Asked, FaultReport, Report, faults, names};
+use super::{Asked, FaultReport, Report, faults, names, sequences};
 use crate::page::{self, Sources, align, cautions, plain_table, wrap};
 use crate::quantity_text::{Kind, ToText, Units, digits_in, significant};
 
@@ -40,6 +40,7 @@ pub(crate) fn render_parts(
     report: &Report,
     solved: Option<&FaultReport>,
     insulation: Option<&InsulationReport>,
+    step_by_step: bool,
 ) -> String {
     let mut sources = Sources::new();
     let mut blocks = vec![headline(report)];
@@ -50,6 +51,9 @@ pub(crate) fn render_parts(
     }
     if let Some(insulation) = insulation {
         blocks.extend(insulation.blocks(report, &mut sources));
+    }
+    if step_by_step {
+        blocks.extend(sequences::blocks(report, &mut sources));
     }
     blocks.push(sources.list());
     blocks.push(cautions());

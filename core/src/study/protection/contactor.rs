@@ -3,8 +3,9 @@
 use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens};
+use super::controller::opened;
 use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
-use crate::design::{Conductor, Contactor, ContactorId, Design, Fuse, FuseId, Gap, Phase};
+use crate::design::{Conductor, Contactor, ContactorId, Design, Fuse, FuseId, Gap};
 use crate::protection::{
     CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, breaks,
     closed_band, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
@@ -73,7 +74,8 @@ pub fn study_contactor(
     for judged in judge_carry(part, &carrying) {
         checks.add(judged);
     }
-    let opened = opened(design, study, id);
+    let opened = opened(design, &study.points, &study.sequences, id)
+        .map_or(Opened::default(), |(opened, _)| opened);
     for judged in judge_break(part, contactor.arrow, highest, &opened) {
         checks.add(judged);
     }
@@ -132,23 +134,5 @@ pub(crate) fn section_at(
     match (largest(contactor.from), largest(contactor.to)) {
         (Some(one), Some(other)) => Some(if other < one { other } else { one }),
         (one, other) => one.or(other),
-    }
-}
-
-/// The largest currents of all phases by direction.
-fn opened(design: &Design, study: &Study, id: ContactorId) -> Opened {
-    let (mut along, mut against) = (0.0, 0.0);
-    for (phase, _) in design.all::<Phase>() {
-        let Ok(current) = study.points.known_current(phase, id) else {
-            return Opened::default();
-        };
-        let amperes = current.as_amperes();
-        along = libm::fmaxf(along, amperes);
-        against = libm::fmaxf(against, -amperes);
-    }
-    let current = |amperes| Current::from_amperes(amperes).ok();
-    Opened {
-        along: current(along),
-        against: current(against),
     }
 }

@@ -3,6 +3,7 @@
 use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens, size};
+use super::controller::{lasting_limit, trip_at};
 use super::lead::guarded;
 use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
 use crate::design::{
@@ -122,11 +123,16 @@ impl FuseQuestion<'_> {
             checks.add(judged);
         }
         let contactor_breaks = contactor.and_then(|(_, breaks)| breaks);
-        for judged in judge_gap(part, contactor_breaks, None, CURVE_TOLERANCE)? {
+        let trip = trip_at(design, &self.study.points, self.id.into());
+        for judged in judge_gap(part, contactor_breaks, trip, CURVE_TOLERANCE)? {
             checks.add(judged);
         }
         let lead_lasting = self.lead_lasting(&result.conductors);
-        checks.add(judge_overload_owner(part, lead_lasting, None));
+        checks.add(judge_overload_owner(
+            part,
+            lead_lasting,
+            self.controller_limit(),
+        ));
         if let Some(voltage) = highest {
             let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
             let least = faults.smallest.map(|current| curve.at(current));
@@ -218,6 +224,11 @@ impl FuseQuestion<'_> {
         pulses
     }
 
+    /// The lasting current that the controller allows through it.
+    fn controller_limit(&self) -> Option<Current> {
+        lasting_limit(self.design, &self.study.points, self.id.into())
+    }
+
     /// The least lasting current of the conductors in series.
     fn lead_lasting(&self, conductors: &[ConductorId]) -> Option<Current> {
         let mut least: Option<Current> = None;
@@ -286,10 +297,10 @@ impl FuseQuestion<'_> {
             disconnection: DISCONNECTION,
             guarded: cable.as_ref().map_or(&[], |cable| cable.as_slice()),
             conductor_lasting: self.lead_lasting(&result.conductors),
-            controller_limit: None,
+            controller_limit: self.controller_limit(),
             contactor_breaks,
             time_constant: faults.time_constant,
-            trip: None,
+            trip: trip_at(self.design, &self.study.points, self.id.into()),
         };
         fuse_window(self.part, &circuit).map(Some)
     }

@@ -13,10 +13,12 @@
 //! |---|---|
 //! | `burden` | what all faults do to each fuse, contactor and conductor |
 //! | `fuse`, `contactor` | what one of them does |
+//! | `controller` | what the limits of the controller mean for one thing |
 //! | `lead` | what a conductor stands in a short circuit |
 
 mod burden;
 mod contactor;
+mod controller;
 mod fuse;
 mod lead;
 
@@ -34,6 +36,7 @@ use crate::verdict::{Judged, Verdict};
 pub use burden::*;
 pub(crate) use contactor::section_at;
 pub use contactor::{ContactorStudy, study_contactor};
+pub(crate) use controller::{opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
 

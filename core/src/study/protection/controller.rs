@@ -1,0 +1,188 @@
+//! What the limits of the controller mean for one thing of the design.
+
+use super::in_series;
+use crate::design::{
+    Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Phase,
+    PhaseId, Resistor, ResistorId, System, Thing,
+};
+use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner};
+use crate::quantity::Current;
+use crate::study::points::Points;
+use crate::study::sequence::SequenceStudy;
+use crate::study::unknown::{Known, Unknown};
+use crate::study::whole::Study;
+use crate::verdict::{Judged, Verdict};
+
+/// The traction battery whose current something carries in every phase: one string and
+/// nothing else.
+fn string_of(design: &Design, points: &Points, thing: Thing) -> Option<BatteryId> {
+    let batteries = design.all::<Battery>();
+    let mut traction = batteries.filter(|(_, one)| one.system == System::Traction);
+    let found = traction.find(|(id, _)| in_series(design, points, (*id).into(), thing));
+    found.map(|(id, _)| id)
+}
+
+/// How many strings feed the link at most.
+fn strings_together(design: &Design) -> f32 {
+    let strings = design.strings(System::Traction);
+    (0..strings.group_count())
+        .map(|group| strings.group(group).map(|_| 1.0).sum())
+        .fold(1.0, libm::fmaxf)
+}
+
+/// Lasting current that the controller allows through something: that of a string where it
+/// is in one, else that of the whole battery, which bounds every branch. `None` where it
+/// keeps no such limit.
+pub(super) fn lasting_limit(design: &Design, points: &Points, thing: Thing) -> Option<Current> {
+    let controller = &design.controller;
+    let both = controller.discharge_limit.zip(controller.charge_limit);
+    let whole = both.map(|(out, into)| if out < into { into } else { out });
+    let string = controller
+        .string_limit
+        .filter(|_| string_of(design, points, thing).is_some());
+    match (string, whole) {
+        (Some(string), Some(whole)) if whole < string => Some(whole),
+        (string, whole) => string.or(whole),
+    }
+}
+
+/// The trip as something sees it: outside a string the currents of all strings meet, each
+/// up to the trip.
+pub(super) fn trip_at(design: &Design, points: &Points, thing: Thing) -> Option<Trip> {
+    let controller = &design.controller;
+    let (current, time) = controller.trip_current.zip(controller.trip_time)?;
+    let strings = match string_of(design, points, thing) {
+        Some(_) => 1.0,
+        None => strings_together(design),
+    };
+    let current = Current::from_amperes(current.as_amperes() * strings).ok()?;
+    Some(Trip { current, time })
+}
+
+/// What the controller opens a contactor on, by direction.
+///
+/// A contactor of the battery's own path opens on what is stated for discharging or
+/// charging, whichever goes that way in the phases. One in series with a precharge
+/// resistor opens on the first current through it, all others on the largest of the
+/// phases.
+///
+/// With it: whether its main direction is from its first terminal to its second.
+///
+/// # Errors
+/// As [`Points::known_current`].
+pub(crate) fn opened(
+    design: &Design,
+    points: &Points,
+    sequences: &SequenceStudy,
+    id: ContactorId,
+) -> Known<(Opened, bool)> {
+    let (mut along, mut against) = (0.0, 0.0);
+    for (phase, _) in design.all::<Phase>() {
+        let amperes = points.known_current(phase, id)?.as_amperes();
+        along = libm::fmaxf(along, amperes);
+        against = libm::fmaxf(against, -amperes);
+    }
+    let along_is_main = along >= against;
+    let main = sequences
+        .precharges
+        .iter()
+        .filter_map(|one| one.path.as_ref().ok())
+        .any(|path| path.mains.contains(id));
+    if let Some(first) = first_current(design, points, sequences, id) {
+        along = if along > 0.0 { first } else { along };
+        against = if against > 0.0 { first } else { against };
+    } else if main || string_of(design, points, id.into()).is_some() {
+        let controller = &design.controller;
+        let stated = [controller.opens_discharging, controller.opens_charging];
+        let [out, into] = if discharges_along(design, points, id) {
+            stated
+        } else {
+            let [out, into] = stated;
+            [into, out]
+        };
+        let opens = |largest: f32, stated: Option<Current>| match stated {
+            Some(stated) if largest > 0.0 => stated.as_amperes(),
+            _ => largest,
+        };
+        along = opens(along, out);
+        against = opens(against, into);
+    }
+    let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
+    let opened = Opened {
+        along: Some(current(along)?),
+        against: Some(current(against)?),
+    };
+    Ok((opened, along_is_main))
+}
+
+/// The first current through the precharge resistor that a contactor is in series with.
+fn first_current(
+    design: &Design,
+    points: &Points,
+    sequences: &SequenceStudy,
+    id: ContactorId,
+) -> Option<f32> {
+    let in_series = |resistor: ResistorId| in_series(design, points, id.into(), resistor.into());
+    let mut resistors = design.all::<Resistor>();
+    let (resistor, _) = resistors.find(|(resistor, _)| in_series(*resistor))?;
+    let found = sequences.precharge(resistor)?.found.as_ref().ok()?;
+    Some(found.peak_current.as_amperes())
+}
+
+/// Whether the current of a contactor goes from its first terminal to its second while the
+/// battery as a whole is discharged.
+fn discharges_along(design: &Design, points: &Points, id: ContactorId) -> bool {
+    let battery = |phase: PhaseId| -> f32 {
+        let strings = design.strings(System::Traction);
+        let first = |string: &crate::design::BatteryString| {
+            let battery = string.batteries.iter().next();
+            let current = battery.and_then(|battery| points.current(phase, battery));
+            current.map_or(0.0, Current::as_amperes)
+        };
+        strings.strings.iter().map(first).sum()
+    };
+    let mut phases = design.all::<Phase>();
+    let product = phases.find_map(|(phase, _)| {
+        let own = points.current(phase, id)?.as_amperes();
+        let product = own * battery(phase);
+        (product.is_normal()).then_some(product)
+    });
+    product.is_none_or(|product| product > 0.0)
+}
+
+/// Who keeps a lasting overload off the conductors in series with a fuse: the fuse by its
+/// rated current, or the controller by its limit. With it the conductor that carries least.
+///
+/// # Errors
+/// Why the lasting current of a conductor is not known.
+pub(crate) fn overload_owner(
+    design: &Design,
+    study: &Study,
+    fuse: FuseId,
+    part: &FuseType,
+) -> Known<(Option<ConductorId>, Judged<FuseCheck>)> {
+    let mut least: Option<(ConductorId, Current)> = None;
+    for (id, _) in design.all::<Conductor>() {
+        if !in_series(design, &study.points, fuse.into(), id.into()) {
+            continue;
+        }
+        let warmest = study.conductor(id)?.warmest?;
+        let missing = Unknown::missing(id, Gap::TemperatureClass);
+        let lasting = warmest.ampacity.ok_or(missing)?;
+        if least.is_none_or(|(_, known)| lasting < known) {
+            least = Some((id, lasting));
+        }
+    }
+    let limit = lasting_limit(design, &study.points, fuse.into());
+    let lasting = least.map(|(_, lasting)| lasting);
+    let judged = judge_overload_owner(part, lasting, limit);
+    let judged = match least {
+        Some(_) => judged,
+        // On bars alone there is no conductor to guard.
+        None => Judged {
+            verdict: Verdict::NotApplicable,
+            ..judged
+        },
+    };
+    Ok((least.map(|(id, _)| id), judged))
+}
