@@ -9,6 +9,7 @@ use crate::flags::UnitSystem;
 /// What to study.
 #[derive(Clone, Debug, Args)]
 #[non_exhaustive]
+#[allow(clippy::struct_excessive_bools)] // each is a flag of its own
 pub struct StudyArgs {
     /// The design file
     pub file: PathBuf,

@@ -340,20 +340,14 @@ fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> Str
             names::name(design, string_thing(report, one.with)),
             list(report, one.contactors),
         );
-        if let Ok(found) = &one.found {
-            if let (Ok(window), Some(current)) = (one.window, found.window_current) {
-                prose.push_str(&format!(
-                    "; {} drives {}",
-                    Voltage::to_text(window, units),
-                    current.to_text(units)
-                ));
-                if let (Some(charge), Some(time)) = (found.charge, found.time_constant) {
-                    prose.push_str(&format!(
-                        ", at least {}, with {} to 37 %",
-                        charge.to_text(units),
-                        time.to_text(units)
-                    ));
-                }
+        if let (Ok(found), Ok(window)) = (&one.found, one.window)
+            && let Some(current) = found.window_current
+        {
+            let drives = [Voltage::to_text(window, units), current.to_text(units)];
+            prose = format!("{prose}; {} drives {}", drives[0], drives[1]);
+            if let (Some(charge), Some(time)) = (found.charge, found.time_constant) {
+                let flows = [charge.to_text(units), time.to_text(units)];
+                prose = format!("{prose}, at least {}, with {} to 37 %", flows[0], flows[1]);
             }
         }
         lines.push(wrap("  ", &prose));
