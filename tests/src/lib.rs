@@ -4,12 +4,14 @@
 //! |---|---|
 //! | [`computed`] | reads the columns under `reference_scripts/` |
 //! | [`demo`] | the three demonstration vehicles, built by hand |
+//! | [`drive`] | a controller that obeys the monitors, driving the simulated vehicle |
 //! | [`oracle`] | the steady balance, skin effect and radial chain again, in `f64`, written apart from the core |
 //! | [`plant`] | a simulated vehicle with faults, for the monitors |
 //! | [`published`] | reads the tables under `published/` |
 
 pub mod computed;
 pub mod demo;
+pub mod drive;
 pub mod oracle;
 pub mod plant;
 pub mod published;

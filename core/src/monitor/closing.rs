@@ -225,7 +225,7 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
 }
 
 /// The largest of all currents of the pack and its strings.
-fn at_rest(tick: &Tick<'_>) -> Read {
+pub(super) fn at_rest(tick: &Tick<'_>) -> Read {
     let channels = tick.limits.channels.iter().zip(&tick.currents);
     let mut most = 0.0_f32;
     for (channel, current) in channels {

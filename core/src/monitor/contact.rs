@@ -2,7 +2,7 @@
 
 use super::counters::Counters;
 use super::finding::{Advice, CheckId, Finding, State};
-use super::input::{Blind, Read, ms};
+use super::input::{Blind, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
 use crate::limits::{NONE, Switch};
@@ -42,7 +42,11 @@ impl Position {
 }
 
 /// What an auxiliary contact tells; `None` where there is none.
-fn contact(tick: &Tick<'_>, index: usize, switch: &Switch) -> Option<Result<bool, Blind>> {
+pub(super) fn contact(
+    tick: &Tick<'_>,
+    index: usize,
+    switch: &Switch,
+) -> Option<Result<bool, Blind>> {
     if switch.feedback == 0 {
         return None;
     }
@@ -150,6 +154,10 @@ fn decay_ms(tick: &Tick<'_>) -> Option<f32> {
 pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
     let limits = tick.limits;
     let decay = decay_ms(tick);
+    // The link falls from the moment that the last of them moved: a relay that opened long
+    // ago says nothing while its positive contactor held the link up.
+    let moved = positions.iter().take(limits.switches.len());
+    let still_ms = moved.map(|one| one.since_ms).min().unwrap_or(0);
     for (index, switch) in limits.switches.iter().enumerate() {
         // The others on its way, whether all of them are commanded, and whether anything
         // else joins the link to a battery.
@@ -178,7 +186,7 @@ pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
             (index, switch),
             position,
             tells,
-            alone.then_some(decay).flatten(),
+            alone && decay.is_some_and(|decay| still_ms >= ms(decay)),
         );
         if switch.role <= 1 {
             band(tick, index, switch, position);
@@ -213,19 +221,15 @@ fn weld(
     (index, switch): (usize, &Switch),
     position: &mut Position,
     tells: Option<Result<bool, Blind>>,
-    decay_ms: Option<f32>,
+    link_tells: bool,
 ) {
     let due = !position.commanded && position.since_ms >= ms(switch.opening_ms);
     let source = tick.source(switch.string);
     let stays = 1.0 - tick.limits.link.weld_share;
-    let by_voltage = match decay_ms {
-        Some(decay) if position.was_opened && position.since_ms >= ms(decay) => {
-            match (tick.link, source) {
-                (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
-                (Err(blind), _) | (_, Err(blind)) => Look::Blind(blind),
-            }
-        }
-        _ => Look::Idle,
+    let by_voltage = match (tick.link, source) {
+        _ if !(link_tells && position.was_opened) => Look::Idle,
+        (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
+        (Err(blind), _) | (_, Err(blind)) => Look::Blind(blind),
     };
     let look = match tells {
         _ if !due => Look::Idle,
@@ -301,25 +305,21 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
 pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
     use super::input::OpenRequest;
     let opening = &tick.limits.opening;
-    let current = tick.current(0);
+    // Of all that opens: strings that equalise carry current when the pack has none.
+    let current = super::closing::at_rest(tick);
     let waited = latch.for_ms() >= ms(opening.settle_ms);
-    let gone: Read = current.and_then(|amperes| {
-        // A current that was measured before the request says nothing.
-        let fresh = tick.inputs.current.first().is_some_and(|signal| {
-            latch.state() == State::Watching && signal.age_ms < latch.for_ms()
-        });
-        if fresh {
-            Ok(libm::fabsf(amperes))
-        } else {
-            Err(Blind::Stale)
-        }
-    });
+    // A current that was measured before the request says nothing.
+    let channels = tick.limits.channels.iter().zip(&tick.inputs.current);
+    let fresh = latch.state() == State::Watching
+        && channels
+            .filter(|(channel, _)| channel.kind <= 1)
+            .all(|(_, signal)| signal.age_ms < latch.for_ms());
     let look = match tick.inputs.open {
         OpenRequest::None => Look::Good,
         OpenRequest::Soft | OpenRequest::AtOnce => Look::Bad,
     };
     let now = tick.inputs.open == OpenRequest::AtOnce
-        || waited && gone.is_ok_and(|amperes| amperes < opening.soft_a);
+        || waited && fresh && current.is_ok_and(|amperes| amperes < opening.soft_a);
     let on_ms = if now { 0.0 } else { opening.time_out_ms };
     let seen = Seen::new(CheckId::SoftOpen, 0, look)
         .at(current, opening.soft_a)

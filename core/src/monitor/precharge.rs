@@ -2,6 +2,7 @@
 
 use heapless::Vec;
 
+use super::contact::contact;
 use super::finding::CheckId;
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
@@ -128,7 +129,9 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             since => since.saturating_add(tick.dt_ms).min(OFF - 1),
         };
         let source = tick.source(string);
-        heat(tick, path, one, source, index);
+        // Before its contact closes nothing flows; a contact that lies is found elsewhere.
+        let apart = switch.and_then(|switch| contact(tick, relay, switch)) == Some(Ok(false));
+        heat(tick, path, one, (source, apart), index);
         let since = Some(path.since_ms).filter(|since| *since != OFF && !bridged);
         let blind = since.and_then(|_| tick.link.err().or(source.err()));
         let charging = since.and_then(|since| {
@@ -271,7 +274,13 @@ fn judge(
 }
 
 /// Heat of the resistor: each try leaves as much in it as in the link.
-fn heat(tick: &mut Tick<'_>, path: &mut Path, one: &Precharge, source: Read, index: usize) {
+fn heat(
+    tick: &mut Tick<'_>,
+    path: &mut Path,
+    one: &Precharge,
+    (source, apart): (Read, bool),
+    index: usize,
+) {
     let tries = f32::from(one.tries);
     if path.heat.is_infinite() {
         path.heat = tries - 1.0;
@@ -280,7 +289,7 @@ fn heat(tick: &mut Tick<'_>, path: &mut Path, one: &Precharge, source: Read, ind
     let per_try = 0.5 * one.capacitance_f * highest * highest;
     if path.since_ms == OFF {
         path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
-    } else {
+    } else if !apart {
         // Not known is taken as the whole voltage across it.
         let across = match (source, tick.link) {
             (Ok(source), Ok(link)) => source - link,

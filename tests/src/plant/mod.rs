@@ -2,7 +2,7 @@
 //!
 //! It only obeys: a controller commands its contactors and its drive, and reads its sensors.
 //! Whatever is wrong is put into its public fields: a weld, a frozen sensor, water in a box.
-//! It computes in steps of [`STEP`] with closed forms where the circuit is linear.
+//! It computes in steps of [`STEP`], with closed forms where the circuit is linear.
 //!
 //! | module | what it is |
 //! |---|---|
@@ -85,12 +85,12 @@ pub struct Sensors {
 pub struct Surroundings {
     /// Low-voltage supply, V.
     pub supply: f64,
-    /// Speed, km/h.
-    pub speed: f64,
+    /// Speed, km/h; `None` when its sensor is dead.
+    pub speed: Option<f64>,
     /// Something is plugged in.
     pub plugged: bool,
-    /// The interlock loop is closed.
-    pub interlock: bool,
+    /// The interlock loop is closed; `None` when nobody can tell.
+    pub interlock: Option<bool>,
     /// Air around the joints, degC.
     pub air: f64,
 }
@@ -124,8 +124,8 @@ impl Plant {
     /// A vehicle with these strings at rest. `seed` decides the noise.
     pub fn new(strings: Vec<PackString>, link: Link, seed: u64) -> Self {
         let highest = strings.iter().map(|s| s.rest).fold(0.0, f64::max);
-        let volts = Sensor::new((0.0, 1.3 * highest), 5e-3, 0.1e-2 * 0.2 * highest);
-        let amperes = Sensor::new((-1000.0, 1000.0), 5e-3, 0.3);
+        let volts = Sensor::new((0.0, 1.2 * highest), 5e-3, 0.1);
+        let amperes = Sensor::new((-1500.0, 1500.0), 5e-3, 0.3);
         let celsius = Sensor::new((-50.0, 250.0), 0.5, 0.1);
         Self {
             sensors: Sensors {
@@ -149,9 +149,9 @@ impl Plant {
             joints: [Joint::MAIN, Joint::MAIN, Joint::RESISTOR],
             around: Surroundings {
                 supply: 13.8,
-                speed: 0.0,
+                speed: Some(0.0),
                 plugged: false,
-                interlock: true,
+                interlock: Some(true),
                 air: 25.0,
             },
             drawn: 0.0,
@@ -163,14 +163,19 @@ impl Plant {
 
     /// One step of [`STEP`].
     pub fn advance(&mut self, commands: &Commands) {
+        self.advance_by(STEP, commands);
+    }
+
+    /// A step of this length: longer ones where nothing switches.
+    pub fn advance_by(&mut self, step: f64, commands: &Commands) {
         let supply = self.around.supply;
         for (string, wanted) in self.strings.iter_mut().zip(&commands.strings) {
             let before = string.path();
-            string.positive.advance(STEP, wanted.positive, supply);
-            string.negative.advance(STEP, wanted.negative, supply);
-            string.relay.advance(STEP, wanted.precharge, supply);
+            string.positive.advance(step, wanted.positive, supply);
+            string.negative.advance(step, wanted.negative, supply);
+            string.relay.advance(step, wanted.precharge, supply);
             // Bounce while it closes is no opening.
-            let opens = !(wanted.positive && wanted.negative);
+            let opens = !(wanted.negative && (wanted.positive || wanted.precharge));
             let parted = before.is_some() && string.path().is_none();
             if opens && parted && string.current.abs() > 2.0 {
                 self.parted_under_load += 1;
@@ -181,28 +186,28 @@ impl Plant {
         } else {
             commands.drive
         };
-        self.drawn = wanted + (self.drawn - wanted) * (-STEP / 10e-3).exp();
+        self.drawn = wanted + (self.drawn - wanted) * (-step / 10e-3).exp();
         let paths = self.strings.iter().filter_map(|string| {
             let ohm = string.path()?;
             Some((string.inner(), ohm))
         });
         let mean = self
             .link
-            .advance(STEP, paths, self.drawn, commands.discharge);
+            .advance(step, paths, self.drawn, commands.discharge);
         for string in &mut self.strings {
             let current = string
                 .path()
                 .map_or(0.0, |ohm| (string.inner() - mean) / ohm);
-            string.advance(STEP, current);
+            string.advance(step, current);
         }
-        self.warm();
+        self.warm(step);
         let live = self
             .strings
             .iter()
             .any(|s| s.positive.conducts() || s.negative.conducts());
-        self.isolation.advance(STEP, live, &mut self.rng);
-        self.sense();
-        self.time += STEP;
+        self.isolation.advance(step, live, &mut self.rng);
+        self.sense(step);
+        self.time += step;
     }
 
     /// Current out of all strings, A.
@@ -215,7 +220,7 @@ impl Plant {
         self.isolation.told()
     }
 
-    fn warm(&mut self) {
+    fn warm(&mut self, step: f64) {
         let current = self.current();
         let in_resistor = self
             .strings
@@ -224,29 +229,29 @@ impl Plant {
             .map(|s| s.current)
             .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
         for (joint, current) in self.joints.iter_mut().zip([current, current, in_resistor]) {
-            joint.advance(STEP, current, self.around.air);
+            joint.advance(step, current, self.around.air);
         }
     }
 
-    fn sense(&mut self) {
+    fn sense(&mut self, step: f64) {
         let rng = &mut self.rng;
         for (sensors, string) in self.sensors.strings.iter_mut().zip(&self.strings) {
-            sensors.voltage.advance(STEP, string.terminal(), rng);
-            sensors.current.advance(STEP, string.current, rng);
+            sensors.voltage.advance(step, string.terminal(), rng);
+            sensors.current.advance(step, string.current, rng);
         }
         let current = self.strings.iter().map(|s| s.current).sum();
         let sensors = &mut self.sensors;
-        sensors.link.advance(STEP, self.link.voltage, rng);
-        sensors.current.advance(STEP, current, rng);
-        sensors.supply.advance(STEP, self.around.supply, rng);
+        sensors.link.advance(step, self.link.voltage, rng);
+        sensors.current.advance(step, current, rng);
+        sensors.supply.advance(step, self.around.supply, rng);
         let [positive, negative, resistor] = &self.joints;
         sensors
             .joint_positive
-            .advance(STEP, positive.temperature, rng);
+            .advance(step, positive.temperature, rng);
         sensors
             .joint_negative
-            .advance(STEP, negative.temperature, rng);
-        sensors.resistor.advance(STEP, resistor.temperature, rng);
+            .advance(step, negative.temperature, rng);
+        sensors.resistor.advance(step, resistor.temperature, rng);
     }
 }
 
