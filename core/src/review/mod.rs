@@ -19,6 +19,7 @@
 //! | `stage` | when in the work a rule is proven, and by which readings |
 //! | `change` | what moved between two states of a vehicle |
 //! | `sequence` | precharge and discharge of the link, step by step |
+//! | `method` | equation, inputs, how to get what is missing, what is not seen; text for the host only |
 //! | `prose` | what is checked, why, what to do; text for the host only |
 
 // Found or not reads better as two arms.
@@ -37,6 +38,7 @@ mod input;
 mod insulation;
 mod low_voltage;
 mod measured;
+mod method;
 mod pack;
 #[cfg(feature = "text")]
 mod prose;
@@ -58,6 +60,8 @@ pub use change::*;
 pub use finding::*;
 #[cfg(feature = "text")]
 pub use input::*;
+#[cfg(feature = "text")]
+pub use method::Method;
 #[cfg(feature = "text")]
 pub use prose::*;
 pub use registry::*;

@@ -120,7 +120,7 @@ prose! {
     DcInletMatch: "Voltages are matched before closing, the cable stands a full hour, the isolation is above the station's threshold.", "Stations refuse, or contacts weld.", "Read the station's limits, look at the log; attest.";
     ChargeEarth: "The protective conductor of each charging source measures less than 0.1 ohm to chassis.", "A charger without earth makes the body live.", "Repair. Milliohm meter from the pin to chassis; record it at the source.";
     ConverterCapacity: "Each converter delivers what its loads draw together in the worst phase.", "The battery makes up the rest until it is flat.", "A larger converter, or fewer loads at once.";
-    LvReserve: "With no converter half of the low-voltage battery feeds steering, brakes, lamps and coils for 10 minutes.", "You have to stop at the roadside, with lamps.", "A larger battery and a warning lamp. State essential for each load.";
+    LvReserve: "With no converter half of the low-voltage battery feeds steering, brakes, lamps and coils for 20 minutes.", "You have to stop at the roadside, with lamps.", "A larger battery and a warning lamp. State essential for each load.";
     BrakeVacuumReserve: "Three full strokes of the brake are left without supply.", "The fourth is hard.", "A tank and an alarm. Count strokes until the pedal hardens; record the count at the vehicle. Without vacuum brakes attest this rule.";
     AuxOwnFuse: "Each heater, compressor, converter and charger has a fuse of its own.", "The main fuse does not see a thin cable burn.", "Add a fuse at its tap.";
     BendRadius: "No bend is tighter than the datasheet, else 4 times the diameter fixed and 6 times moving.", "Strands break inside.", "Re-route; attest.";

@@ -171,3 +171,21 @@ fn texts(tree: &Tree, each: &mut dyn FnMut(&str)) {
         _ => {}
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use orangeloom_core::review::RuleId;
+
+    #[test]
+    fn rules_read_keys_that_a_design_has() {
+        for id in RuleId::ALL {
+            for input in id.method().inputs {
+                let (section, key) = input.split_once('.').expect("section.key");
+                let found = SECTIONS.iter().find(|one| one.key == section);
+                let row = found.and_then(|section| section.row(key));
+                assert!(row.is_some(), "{} reads {input}", id.slug());
+            }
+        }
+    }
+}

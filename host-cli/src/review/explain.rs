@@ -1,8 +1,10 @@
 //! One rule explained.
 
 use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
+use super::inputs::Inputs;
 use super::told::{about, said};
 use crate::page::{self, cautions, wrap};
 use crate::working::cite;
@@ -15,17 +17,27 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
         .iter()
         .map(|source| wrap("  - ", &cite(*source)))
         .collect();
+    let method = id.method();
+    let head = format!(
+        "{}\n{}, {}, {}, proven {}",
+        id.slug(),
+        rule.area.words(),
+        rule.severity.words(),
+        rule.proof.words(),
+        id.stage().words()
+    );
     let mut blocks = vec![
-        format!(
-            "{}\n{}, {}, {}",
-            id.slug(),
-            rule.area.words(),
-            rule.severity.words(),
-            rule.proof.words()
-        ),
+        head,
         format!("What is checked\n{}", wrap("  ", prose.checks)),
         format!("Why it matters\n{}", wrap("  ", prose.why)),
-        format!("When it fails or stays open\n{}", wrap("  ", prose.cure)),
+        format!("How it is judged\n{}", wrap("  ", method.equation)),
+        format!(
+            "What it reads, as keys of the design\n{}",
+            wrap("  ", &method.inputs.join(", "))
+        ),
+        format!("How to get what is missing\n{}", wrap("  ", method.get)),
+        format!("When it fails\n{}", wrap("  ", prose.cure)),
+        format!("What it cannot see\n{}", wrap("  ", method.blind)),
         format!("Sources\n{}", sources.join("\n")),
     ];
     if let Some(reviewed) = reviewed {
@@ -35,7 +47,9 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
     page::join(&blocks)
 }
 
+/// Every finding with the inputs of its thing, then those of the whole vehicle once.
 fn findings(id: RuleId, reviewed: &Reviewed) -> String {
+    let inputs = Inputs::of(reviewed, id.method().inputs);
     let mut lines = vec![format!("In this design: {}", reviewed.verdict(id).word())];
     for finding in reviewed.of_rule(id) {
         let verdict = finding.judged.verdict.word();
@@ -43,6 +57,15 @@ fn findings(id: RuleId, reviewed: &Reviewed) -> String {
         let said = said.trim_end_matches([';', ' ']);
         let line = format!("{}: {said}", about(reviewed, finding));
         lines.push(wrap("  - ", &line));
+        if finding.judged.verdict != Verdict::NotApplicable {
+            let own = inputs.near(finding).into_iter();
+            lines.extend(own.map(|line| wrap("      ", &line)));
+        }
+    }
+    let common = inputs.common();
+    if !common.is_empty() {
+        lines.push("  Of the whole vehicle".to_owned());
+        lines.extend(common.iter().map(|line| wrap("      ", line)));
     }
     lines.join("\n")
 }

@@ -3,6 +3,7 @@
 mod accepted;
 mod args;
 mod explain;
+mod inputs;
 mod json;
 mod junit;
 mod list;

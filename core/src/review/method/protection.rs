@@ -1,0 +1,102 @@
+//! Fuses, and what they guard.
+
+use super::{Method, RuleId};
+
+methods! {
+    ConductorShortCircuit {
+        equation: "I2t let through by the fuses in the ring <= (k x S)^2, k from start and end temperature by the heat balance of the metal.",
+        inputs: ["fuse-type.total", "fuse-type.curve", "fuse-type.total-at", "cable-type.section", "cable-type.temperature-class", "conductor.cable"],
+        get: "Total I2t at your voltage is a curve or a table in the fuse's sheet; the melting I2t is less and not the same.",
+        blind: "The arc at the fault, which burns what the cable survives."
+    }
+    ReducedSectionTap {
+        equation: "Each conductor thinner than the one that feeds it has a fuse before the next junction, within 0.3 m of guarded way.",
+        inputs: ["conductor.cable", "cable-type.section", "fuse.from", "fuse.to", "conductor.route"],
+        get: "Walk the wiring and look where a thin cable leaves a thick one; measure to its fuse.",
+        blind: "How well the piece before the fuse is guarded."
+    }
+    OverloadOwner {
+        equation: "Rated current of the fuse <= lasting current of the cable, or the controller trips below what the cable stands: I_trip for t_trip inside the cable's curve.",
+        inputs: ["fuse-type.rated", "controller.trip-current", "controller.trip-time", "controller.discharge-limit", "conductor.cable", "conductor.route"],
+        get: "Read limits and times in the controller's settings; the lasting current is in orangeloom study.",
+        blind: "A controller that hangs: the hardware stop is another rule."
+    }
+    FuseDcVoltage {
+        equation: "U_max <= rated direct voltage of the fuse.",
+        inputs: ["fuse-type.voltage", "battery.in-series", "cell-type.maximum"],
+        get: "Print on the fuse: V DC or V with a straight line. A figure with a wave, or without any, proves nothing.",
+        blind: "A fuse of the right print from a doubtful shop."
+    }
+    FuseTimeConstant {
+        equation: "tau = L / R of the ring at each current <= time constant of the fuse's test.",
+        inputs: ["fuse-type.time-constant", "battery.inductance", "cell-type.resistance", "conductor.route"],
+        get: "The time constant of the test stands beside the DC rating in the sheet. L of a pair: about 1 uH for each metre that its conductors run apart.",
+        blind: "Motors and chokes in the ring that are not stated."
+    }
+    FuseBreakingCapacity {
+        equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity.",
+        inputs: ["fuse-type.breaking", "cell-type.resistance-least", "battery.links", "conductor.route"],
+        get: "Breaking capacity at DC is on the fuse or in its sheet in kA. The current is in orangeloom study --faults.",
+        blind: "A battery that gives more than its stated resistance allows."
+    }
+    FuseContinuous {
+        equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude.",
+        inputs: ["fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
+        get: "The derating curve is a chart in the sheet: three points do. Air: a thermometer inside the closed box under load.",
+        blind: "A loose clip; it heats the fuse and looks like overload."
+    }
+    FuseCyclic {
+        equation: "Each repeated current <= half of what melts the fuse in the same time.",
+        inputs: ["fuse-type.curve", "phase.duration", "phase.draws", "duty.phases"],
+        get: "Read current and time pairs off the melting curve, one for each decade of time.",
+        blind: "How often the fuse was already near melting."
+    }
+    FuseLowCurrentGap {
+        equation: "Least breaking current of the fuse <= what the contactor breaks at U_max, and the controller trips inside that band before the fuse melts.",
+        inputs: ["fuse-type.utilisation", "fuse-type.least-breaking", "contactor-type.break-forward", "contactor-type.break-voltage", "controller.trip-current", "controller.trip-time"],
+        get: "aR on the fuse means partial range: the least breaking current is in the sheet, often where the curve turns to dashes.",
+        blind: "A contactor that has welded already."
+    }
+    FuseContactorMatch {
+        equation: "Let-through peak <= peak that the closed contactor stands, let-through I2t <= its I2t.",
+        inputs: ["contactor-type.withstand-peak", "contactor-type.withstand", "fuse-type.total", "fuse-type.curve", "battery.inductance"],
+        get: "Short-time withstand is in the contactor's sheet as current and time; a sheet without it is a reason to ask or to choose another.",
+        blind: "Contacts worn by earlier openings under load."
+    }
+    FuseSelectivity {
+        equation: "Total I2t of the branch fuse <= 0.75 x melting I2t of the fuse upstream.",
+        inputs: ["fuse-type.total", "fuse-type.melting", "fuse.from", "fuse.to"],
+        get: "Both figures are in the sheets, each at its voltage.",
+        blind: "The main fuse's preload when it is hot."
+    }
+    FuseFedByCapacitor {
+        equation: "Peak U / R and energy C x U^2 / 2 of the link into a fault in the branch, against the branch fuse.",
+        inputs: ["load.link", "fuse-type.melting", "fuse-type.breaking", "conductor.route"],
+        get: "The capacitance is on the label of the link capacitor or in the inverter's sheet.",
+        blind: "Inductance of the busbars inside of an inverter."
+    }
+    FusePerStringAtSource {
+        equation: "From each pole of a string the first junction is reached through a fuse, in its box.",
+        inputs: ["battery.positive", "battery.negative", "fuse.from", "fuse.to", "fuse.box"],
+        get: "Follow the cable from the battery's pole: fuse first, then anything else.",
+        blind: "The piece inside of the box before the fuse."
+    }
+    FuseToolAndSpares {
+        equation: "Somebody looked: tool needed, spare of the same type carried, label with the full type.",
+        inputs: ["fuse.type", "attestation.rule", "attestation.photo"],
+        get: "Compare the print of each spare with the print of the fuse in place.",
+        blind: "What the next owner puts in."
+    }
+    AuxOwnFuse {
+        equation: "Between each auxiliary load and the first junction stands a fuse.",
+        inputs: ["load.positive", "load.negative", "fuse.from", "fuse.to"],
+        get: "Follow the cable from the load to the first place where something else joins.",
+        blind: "A fuse inside of the device that nobody stated."
+    }
+    BondSection {
+        equation: "I2t of a first and a second fault through the strap until the fuses clear <= (k x S)^2 of its metal.",
+        inputs: ["box.bond", "fuse-type.total", "cell-type.resistance-least"],
+        get: "Section of a braided strap: strands times strand area, or weigh a metre: 8.9 g for each mm2 of copper.",
+        blind: "Rust under the strap's eye: that is bond-resistance."
+    }
+}

@@ -1,0 +1,36 @@
+//! What is measured at the finished vehicle.
+
+use super::{Method, RuleId};
+
+methods! {
+    ChargeEarth {
+        equation: "R from the pin of the protective conductor to chassis <= 0.1 ohm with at least 0.2 A.",
+        inputs: ["reading.bond", "reading.load", "reading.test-current", "load.role"],
+        get: "Four-wire milliohm meter from the earth pin of the inlet to bare chassis.",
+        blind: "The earth of the socket that you plug into."
+    }
+    BrakeVacuumReserve {
+        equation: "Full strokes of the brake without supply >= 3.",
+        inputs: ["reading.count", "attestation.rule"],
+        get: "Pump off, vacuum full, press the pedal fully until it hardens; count. On a level yard with chocks.",
+        blind: "A leak that grows, altitude, and a pump that is already off when you need it."
+    }
+    EnergisingOrder {
+        equation: "U_empty <= voltage read at each battery before the first closing <= U_full.",
+        inputs: ["reading.voltage", "reading.battery", "battery.in-series", "cell-type.minimum", "cell-type.maximum"],
+        get: "Meter rated for the voltage, proven before and after, one hand; then the first closing on a limited source: a lamp or a resistor in series.",
+        blind: "Two links swapped inside of a box that give the right sum."
+    }
+    MeasuredVsComputed {
+        equation: "Time constant of the precharge within 20 %, discharge time within 30 %, temperature within 15 K of what was computed.",
+        inputs: ["reading.precharge", "reading.discharge", "reading.temperature", "reading.drop", "reading.current", "reading.air"],
+        get: "Log of the link voltage at a start and at a stop; thermocouple on the cable and a clamp meter after an hour of steady work.",
+        blind: "Two errors that cancel each other."
+    }
+    ContactorLog {
+        equation: "Closings counted <= endurance of the contactor.",
+        inputs: ["reading.count", "reading.contactor", "contactor-type.endurance"],
+        get: "Counter of the controller.",
+        blind: "Openings under load, which wear far more than closings: look at their log as well."
+    }
+}

@@ -1,0 +1,102 @@
+//! What a rule reads, as it was entered, beside the finding that it leads to.
+
+use orangeloom_core::review::Finding;
+
+use super::Reviewed;
+use crate::design_file::Listed;
+use crate::page::SHOWN;
+
+/// How far from a thing its inputs are looked for: a conductor ends at a terminal, which
+/// is in a box, which is in a zone.
+const STEPS: usize = 3;
+
+/// Entries of a section that concern the whole vehicle: so many may be named without a
+/// thing.
+const FEW: usize = 3;
+
+/// The entries of a design with the keys that a rule reads.
+pub(super) struct Inputs<'a> {
+    reviewed: &'a Reviewed,
+    listed: Vec<Listed>,
+    /// Section and key.
+    wanted: Vec<(&'static str, &'static str)>,
+}
+
+impl<'a> Inputs<'a> {
+    pub(super) fn of(reviewed: &'a Reviewed, keys: &[&'static str]) -> Self {
+        Self {
+            reviewed,
+            listed: reviewed.read.listed(),
+            wanted: keys.iter().filter_map(|key| key.split_once('.')).collect(),
+        }
+    }
+
+    /// What was entered of the thing of a finding and of what it refers to.
+    pub(super) fn near(&self, finding: &Finding) -> Vec<String> {
+        let mut near: Vec<bool> = self
+            .listed
+            .iter()
+            .map(|one| {
+                one.things.contains(&finding.thing)
+                    || finding.at.is_some_and(|at| one.things.contains(&at))
+            })
+            .collect();
+        for _ in 0..STEPS {
+            let known = near.clone();
+            for (at, other) in self.listed.iter().enumerate() {
+                let mut refers = self.listed.iter().zip(&known);
+                if let Some(near) = near.get_mut(at) {
+                    *near |= refers.any(|(one, known)| *known && one.refers_to(other));
+                }
+            }
+        }
+        let near = self.listed.iter().zip(&near).filter(|(_, near)| **near);
+        near.filter_map(|(one, _)| self.line(one)).collect()
+    }
+
+    /// What was entered where only a few entries can be meant.
+    pub(super) fn common(&self) -> Vec<String> {
+        let mut sections: Vec<&str> = self.wanted.iter().map(|(section, _)| *section).collect();
+        sections.dedup();
+        let of_vehicle = ["vehicle", "controller", "cell-type", "battery"];
+        let mut lines = Vec::new();
+        for section in sections.iter().filter(|one| of_vehicle.contains(one)) {
+            let entries: Vec<&Listed> = self
+                .listed
+                .iter()
+                .filter(|one| one.section == *section)
+                .collect();
+            if entries.len() <= FEW {
+                lines.extend(entries.into_iter().filter_map(|one| self.line(one)));
+            }
+        }
+        lines.truncate(SHOWN);
+        lines
+    }
+
+    /// The wanted keys of an entry; nothing where it states none of them.
+    fn line(&self, one: &Listed) -> Option<String> {
+        let of_section = self
+            .wanted
+            .iter()
+            .filter(|(section, _)| is_of(section, one));
+        let said: Vec<String> = of_section
+            .filter_map(|(_, key)| {
+                let (_, value) = one.values.iter().find(|(known, _)| known == key)?;
+                Some(format!("{key} = {value}"))
+            })
+            .collect();
+        let line = self.reviewed.read.line(&one.place);
+        (!said.is_empty()).then(|| format!("{} ({line}): {}", one.told(), said.join(", ")))
+    }
+}
+
+/// Whether an entry is read as one of a section: a pair is two conductors, a consumer a
+/// load with its fuse and conductor.
+fn is_of(section: &str, one: &Listed) -> bool {
+    match one.section {
+        "pair" => section == "conductor",
+        "consumer" => matches!(section, "consumer" | "conductor" | "load" | "fuse"),
+        own => section == own,
+    }
+}
