@@ -18,12 +18,14 @@ use orangeloom_core::quantity::{
     Altitude, ConductorArea, Current, CurrentSquaredTime, Length, LinearPower, Temperature, Time,
     Voltage,
 };
+use orangeloom_core::review::review;
 use orangeloom_core::size::headroom::headroom;
 use orangeloom_core::size::question::{Peak, Piece, Question};
 use orangeloom_core::size::search::smallest;
 use orangeloom_core::size::series::{Conductor, MetricTable, Series};
 use orangeloom_core::standard::metal::Metal;
 use orangeloom_core::study::Study;
+use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_tests::demo::{shunter, tractor, truck};
 
 const ROUNDS: usize = 31;
@@ -82,6 +84,18 @@ fn main() -> Result<(), Error> {
                 .points
                 .solve(black_box(&build.design), &mut workspace, &warm);
             Ok::<_, Error>(())
+        });
+        study.compute(&build.design, &mut workspace);
+        let insulation = Box::new(InsulationStudy::find(&build.design));
+        time(&format!("{name}, insulation"), 1, || {
+            InsulationStudy::find(black_box(&build.design))
+        });
+        time(&format!("{name}, review alone"), 1, || {
+            let mut count = 0;
+            review(black_box(&build.design), &study, &insulation, &mut |_| {
+                count += 1;
+            });
+            count
         });
     }
     Ok(())

@@ -1,7 +1,9 @@
 //! Rows of the computed and measured rules, by area.
 
 use crate::harness::Row;
-use crate::{rows_conductor, rows_insulation, rows_pack, rows_protection, rows_reading};
+use crate::{
+    rows_conductor, rows_insulation, rows_pack, rows_protection, rows_reading, rows_sequence,
+};
 
 pub(crate) const ROWS: &[&[Row]] = &[
     rows_pack::ROWS,
@@ -9,4 +11,5 @@ pub(crate) const ROWS: &[&[Row]] = &[
     rows_protection::ROWS,
     rows_insulation::ROWS,
     rows_reading::ROWS,
+    rows_sequence::ROWS,
 ];

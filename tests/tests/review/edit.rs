@@ -45,6 +45,8 @@ fn readings() -> String {
         "isolation = \"1 Mohm\"\ntest-voltage = \"250 V\"",
     );
     put("strokes", "count = 4");
+    put("trace", "resistor = \"Rp\"\nprecharge = \"60 ms\"");
+    put("fall", "resistor = \"Rb\"\ndischarge = \"3 s\"");
     put("cells", "battery = \"cells\"\nvoltage = \"90 V\"");
     put(
         "converter",

@@ -13,4 +13,5 @@ mod rows_insulation;
 mod rows_pack;
 mod rows_protection;
 mod rows_reading;
+mod rows_sequence;
 mod turnings;

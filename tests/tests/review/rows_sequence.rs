@@ -1,0 +1,263 @@
+//! Rows of the rules about what happens step by step: joining, precharge, discharge, coils.
+//!
+//! The link of the base: drive 1000 uF, heater 10, converter 50, each up to 20 % more:
+//! 1.272 mF. 50 ohm into it beside a bleed of 5 kohm: 63.0 ms and 99.01 V at the end.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::{Fails, Holds};
+
+use crate::edit::Edit::{Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+use crate::rows_pack::{BOTH, SECOND};
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::StringJoinWindow,
+        clause: "ceiling of 1.5 V where nothing else asks for less; common practice",
+        probes: &[
+            says(Holds, &[SECOND, BOTH]),
+            says(
+                Fails,
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("controller/keeps/join-window", "\"1.6 V\""),
+                ],
+            ),
+            open(&[SECOND, BOTH, Drop("controller/keeps/join-window")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ContactorMake,
+        // 2 V over 25 mohm of cells and 4 m of 17.241 nohm m / 50 mm2 at -10 degC; parts as
+        // if they had no resistance.
+        clause: "current at closing at most the making current of the datasheet; Ohm's law: 2 V / 26.22 mohm",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/make", "\"77 A\"")],
+                [76.29, 77.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/make", "\"76 A\"")],
+                [76.29, 76.0],
+            ),
+            // The relay closes on the whole voltage through its resistor.
+            holds(
+                &[Set("contactor-type/relay/make", "\"2.01 A\"")],
+                [2.0, 2.01],
+            ),
+            fails(
+                &[Set("contactor-type/relay/make", "\"1.99 A\"")],
+                [2.0, 1.99],
+            ),
+            open(&[Drop("contactor-type/main/make")]),
+            open(&[Drop("resistor/Rp/closes-within")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::CoilSupply,
+        // 6 V x (1 + 0.00393 x 40 K) at 40 degC air and 20 K of its own; 11 V over 13.89 ohm
+        // and 0.1 ohm of wire: 10.92 V.
+        clause: "pull-in and hold of the hot coil, copper 0.00393 1/K of IEC 60228; common practice",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/coil", COIL_JUST)],
+                [10.92, 10.91],
+            ),
+            fails(
+                &[Set("contactor-type/main/coil", COIL_TOO_MUCH)],
+                [10.92, 10.94],
+            ),
+            open(&[Drop("controller/keeps/lowest-supply")]),
+            open(&[Drop("contactor/K+/coil-wire")]),
+            open(&[Drop("contactor-type/main/coil")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeEnergy,
+        // Three tries with 60 s between them and a cooling constant of 60 s:
+        // 6.440 J x (1 + e^-1 + e^-2).
+        clause: "three tries in a row within the pulse of the datasheet; computed, 0.5 C V2 for each",
+        probes: &[
+            holds(
+                &[Set("resistor-type/50 ohm pulse/pulse", "\"9.7 J\"")],
+                [9.681, 9.7],
+            ),
+            fails(
+                &[Set("resistor-type/50 ohm pulse/pulse", "\"9.6 J\"")],
+                [9.681, 9.6],
+            ),
+            open(&[Drop("resistor-type/50 ohm pulse/pulse")]),
+            open(&[Drop("load/drive/link")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargePeak,
+        clause: "100 V / 50 ohm and its square at most relay and resistor; Ohm's law",
+        probes: &[
+            holds(
+                &[Set("resistor-type/50 ohm pulse/peak-power", "\"201 W\"")],
+                [200.0, 201.0],
+            ),
+            fails(
+                &[Set("resistor-type/50 ohm pulse/peak-power", "\"199 W\"")],
+                [200.0, 199.0],
+            ),
+            fails(
+                &[Set("contactor-type/relay/make", "\"1.99 A\"")],
+                [2.0, 1.99],
+            ),
+            open(&[Drop("resistor-type/50 ohm pulse/peak-power")]),
+            open(&[Drop("contactor-type/relay/make")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeStuck,
+        // 2000 J at 200 W with 60 s of cooling: -60 s ln(1 - 2000/12000) = 10.94 s; 50 ms of
+        // reaction on top of the time-out.
+        clause: "time-out and reaction at most what the resistor stands at full voltage; computed",
+        probes: &[
+            holds(
+                &[Set("resistor/Rp/time-out", "\"10.8 s\"")],
+                [10.85, 10.939],
+            ),
+            fails(
+                &[Set("resistor/Rp/time-out", "\"10.9 s\"")],
+                [10.95, 10.939],
+            ),
+            open(&[Drop("resistor/Rp/time-out")]),
+            open(&[Drop("resistor-type/50 ohm pulse/pulse")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeTime,
+        // 62.97 ms x ln(99.01 / 1.0099) = 0.2887 s.
+        clause: "time until 2 V are left within the time-out; RC ln(1/eps), computed",
+        probes: &[
+            holds(&[Set("resistor/Rp/time-out", "\"0.29 s\"")], [0.2887, 0.29]),
+            fails(
+                &[Set("resistor/Rp/time-out", "\"0.285 s\"")],
+                [0.2887, 0.285],
+            ),
+            open(&[Drop("resistor/Rp/time-out")]),
+            open(&[Drop("load/drive/link")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeStandingLoad,
+        // 99.01 V less 49.5 ohm x 20 mA.
+        clause: "the link comes up to 98 V beside what draws from it; I R, computed",
+        probes: &[
+            holds(&[Set("load/drive/idle", "\"0.02 A\"")], [98.02, 98.0]),
+            fails(&[Set("load/drive/idle", "\"0.021 A\"")], [97.97, 98.0]),
+            open(&[Drop("load/drive/idle")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeThreshold,
+        clause: "volts left at closing drive at most what the contactor makes; Ohm's law: 2 V / 26.22 mohm",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/make", "\"77 A\"")],
+                [76.29, 77.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/make", "\"76 A\"")],
+                [76.29, 76.0],
+            ),
+            open(&[Drop("resistor/Rp/closes-within")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::PrechargeAllPaths,
+        clause: "every capacitor that a contactor reaches has a precharge; common practice",
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Fails,
+                &[
+                    Cut("resistor/Rp"),
+                    Cut("contactor/Kp"),
+                    Cut("reading/Kp"),
+                    Cut("reading/trace"),
+                ],
+            ),
+            open(&[Drop("load/inlet/link")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::DischargePassive,
+        // 5 kohm x 1.272 mF x ln(100 V / 60 V) = 3.249 s.
+        clause: "label at least as long as the bleed takes to the touchable 60 V, voltage class A of ISO 6469-3; computed",
+        probes: &[
+            holds(&[Set("box/pack/label-wait", "\"3.26 s\"")], [3.2496, 3.26]),
+            fails(&[Set("box/pack/label-wait", "\"3.24 s\"")], [3.2496, 3.24]),
+            open(&[Drop("box/pack/label-wait")]),
+            open(&[Drop("load/drive/link")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::DischargeActive,
+        clause: "down to 60 V within 5 s, student competition rules: 7.69 kohm x 1.272 mF x ln(100/60)",
+        probes: &[
+            holds(
+                &[Set(
+                    "resistor-type/5 kohm bleed/resistance",
+                    "\"7.69 kohm\"",
+                )],
+                [4.998, 5.0],
+            ),
+            fails(
+                &[Set("resistor-type/5 kohm bleed/resistance", "\"7.7 kohm\"")],
+                [5.0044, 5.0],
+            ),
+            open(&[Drop("load/drive/link")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::DischargeAgainstWeld,
+        clause: "a bleed stands the whole voltage for ever: 100 V squared over 5 kohm; Ohm's law",
+        probes: &[
+            holds(
+                &[Set("resistor-type/5 kohm bleed/power", "\"2.01 W\"")],
+                [2.0, 2.01],
+            ),
+            fails(
+                &[Set("resistor-type/5 kohm bleed/power", "\"1.99 W\"")],
+                [2.0, 1.99],
+            ),
+            open(&[Drop("resistor-type/5 kohm bleed/power")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::MeasuredVsComputed,
+        // 49.5 ohm x 1.06 to 1.272 mF: 52 to 63 ms; down to 60 V after 3.25 s.
+        clause: "time constant within 20 %, discharge at most 30 % longer; common practice",
+        probes: &[
+            says(Holds, &[]),
+            says(Fails, &[Set("reading/trace/precharge", "\"80 ms\"")]),
+            says(Fails, &[Set("reading/trace/precharge", "\"40 ms\"")]),
+            says(Fails, &[Set("reading/fall/discharge", "\"4.5 s\"")]),
+            open(&[Cut("reading/trace")]),
+            open(&[Cut("reading/fall")]),
+            open(&[Drop("reading/trace/instrument")]),
+        ],
+        never: &[],
+    },
+];
+
+const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.43 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
