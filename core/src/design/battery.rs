@@ -122,6 +122,9 @@ pub struct Battery {
     pub cell: Cell,
     /// Resistance of all links between the cells together.
     pub links: Option<Resistance>,
+    /// The least that the links have, from the drawing of the pack or a measurement. Zero
+    /// where nothing is stated, which makes the largest fault current larger.
+    pub links_least: Option<Resistance>,
     /// Inductance from terminal to terminal.
     pub inductance: Option<Inductance>,
 }
@@ -198,6 +201,7 @@ impl Battery {
             in_parallel,
             cell,
             links: None,
+            links_least: None,
             inductance: None,
         }
     }
@@ -220,8 +224,8 @@ impl Battery {
     /// Computes: resistance between the terminals.
     ///
     /// Equation: cells in series x cell resistance / cells in parallel + links.
-    /// Links that are not stated count as zero; for the lowest resistance stated
-    /// ones do as well. `None` when the cell's resistance is not known or there is
+    /// Links that are not stated count as zero; for the lowest resistance those that
+    /// are stated do as well, unless their least is. `None` when the cell's resistance is not known or there is
     /// no cell.
     ///
     /// # Errors
@@ -234,9 +238,10 @@ impl Battery {
             return Ok(None);
         }
         let (cell, links) = match resisting {
-            Resisting::Lowest => (range.least()?, 0.0),
-            Resisting::Highest => (range.most()?, self.links.map_or(0.0, Resistance::as_ohms)),
+            Resisting::Lowest => (range.least()?, self.links_least),
+            Resisting::Highest => (range.most()?, self.links),
         };
+        let links = links.map_or(0.0, Resistance::as_ohms);
         let groups = f32::from(self.in_series) / f32::from(self.in_parallel);
         Resistance::from_ohms(groups * cell.as_ohms() + links).map(Some)
     }

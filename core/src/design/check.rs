@@ -166,6 +166,13 @@ impl Check<'_> {
                 report(sink, id, Fault::NoCells);
             }
             check_parts::cell(id, &battery.cell, sink);
+            if battery
+                .links_least
+                .zip(battery.links)
+                .is_some_and(|(least, most)| least > most)
+            {
+                report(sink, id, Fault::Contradicts(Pair::Resistances));
+            }
             if systems.meet(battery.positive) {
                 report(sink, id, Fault::SystemsJoined);
             }

@@ -242,6 +242,8 @@ worded! {
         ControllerLimit: "the lasting limit of the controller (discharge-limit and charge-limit, or string-limit, under [controller])";
         /// Trip of the controller.
         Trip: "the trip of the controller (trip-current, trip-time under [controller])";
+        /// Bond of a box.
+        Bond: "the bond strap of the box: section, metal and length";
         /// Total I2t of a fuse.
         FuseTotal: "the total I2t of its fuse at the highest voltage of the pack";
     }

@@ -13,6 +13,7 @@
 //! | `bond` | the bond of a box in a fault through chassis |
 //! | `rise` | I (1 - exp(-t/tau)) and its joule integral, in closed form |
 //! | `discharge` | a capacitor through resistance and inductance, in closed form |
+//! | `surge` | what link capacitors drive through a fuse or contactor |
 //! | `transient` | any network of batteries, inductances, capacitors, step by step |
 //! | `precharged` | whether every capacitor has a precharge path |
 //! | `study` | all of a design |
@@ -32,6 +33,7 @@ mod reduced;
 mod rise;
 mod sequence;
 mod study;
+mod surge;
 mod transient;
 
 #[cfg(test)]
@@ -52,6 +54,7 @@ pub use sequence::{
     Stage,
 };
 pub use study::{FaultCheck, FaultCourse, FaultResult, FaultStudy, FaultWorkspace};
+pub use surge::Surge;
 pub use transient::{
     Course, LEAST_INDUCTANCE, MAX_CAPACITORS, MAX_LOOPS, MAX_WATCHED, Transient, TransientBranch,
     Watched,

@@ -134,6 +134,9 @@ pub struct FaultCurrent {
     pub not_known: Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
     /// The conductors and closed contactors that carry it.
     pub burdens: Vec<Burden, MAX_BURDENS, u8>,
+    /// Joule integral of the fault itself until it is off for good; `None` where it does
+    /// not go off.
+    pub i2t: Option<CurrentSquaredTime>,
     /// How it ends.
     pub end: End,
 }
@@ -176,6 +179,7 @@ pub(super) fn follow(
         stages: Vec::new(),
         not_known: Vec::new(),
         burdens: Vec::new(),
+        i2t: None,
         end: End::NoCurrent,
     };
     fuses.clear();
@@ -236,6 +240,9 @@ pub(super) fn follow(
     heats.resize(reduced.parts.len(), 0.0).ok();
     result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, &mut result)?;
     result.burdens = burdens(reduced, &prospective, &heats, floor, result.end)?;
+    if let (End::Cleared(_), Some(heat)) = (result.end, heats.last()) {
+        result.i2t = CurrentSquaredTime::from_a2s(*heat).ok();
+    }
     Ok(result)
 }
 
@@ -389,9 +396,16 @@ fn open_in_turn(
                     }
                     fuse.i2t += more_i2t(rise(amperes)?, now, cleared)?;
                 }
-                for (heat, amperes) in heats.iter_mut().zip(&before) {
-                    if amperes.is_finite() && amperes.abs() > floor {
-                        *heat += more_i2t(rise(*amperes)?, now, cleared)?;
+                let fault = heats.len().saturating_sub(1);
+                for (part, (heat, current)) in heats.iter_mut().zip(&before).enumerate() {
+                    if !current.is_finite() || current.abs() <= floor {
+                        continue;
+                    }
+                    if part == fault {
+                        *heat += more_i2t(rise(*current)?, now, melted)?;
+                        *heat += arcing_i2t(narrow(current.abs()), narrow(amperes), arc.time);
+                    } else {
+                        *heat += more_i2t(rise(*current)?, now, cleared)?;
                     }
                 }
                 let heated = so_far + more_i2t(rise(amperes)?, now, melted)? + arc.i2t.as_a2s();
@@ -485,6 +499,14 @@ fn next(
 /// Joule integral between two times of a rise that began at zero, A2s.
 fn more_i2t(rise: Rise, from: Time, until: Time) -> Result<f32, Error> {
     Ok(rise.i2t(until)?.as_a2s() - rise.i2t(from)?.as_a2s())
+}
+
+/// Joule integral of a fault while the current of one of its fuses falls to nothing along
+/// a straight line and the rest flows on: T (R2 + R F + F2/3), A2s.
+fn arcing_i2t(fault: f32, fuse: f32, time: Time) -> f32 {
+    let falls = libm::fminf(fault, fuse);
+    let rest = fault - falls;
+    time.as_seconds() * (rest * rest + rest * falls + falls * falls / 3.0)
 }
 
 struct Arc {

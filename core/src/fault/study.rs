@@ -8,9 +8,11 @@ use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
 use super::place::{Fault, FaultKind, Point, Sites, is_closed};
 use super::reduced::{Reduced, What};
 use super::sequence::{End, FaultCurrent, Fuses, follow};
+use super::surge::{Surge, surge};
 use super::transient::{Course, Transient, Watched};
 use crate::design::{
-    Battery, Design, EnclosureId, FuseId, Gap, Guess, Phase, PhaseId, System, Terminal, TerminalId,
+    Battery, Design, EnclosureId, FuseId, Gap, Guess, Kind, Phase, PhaseId, System, Terminal,
+    TerminalId, Thing,
 };
 use crate::error::Error;
 use crate::network::Workspace;
@@ -317,6 +319,27 @@ impl FaultStudy {
             Extreme::Largest => &self.largest,
             Extreme::Smallest => &self.smallest,
         }
+    }
+
+    /// Computes: what charged link capacitors drive through a fuse or contactor into a
+    /// bolted short circuit beside it: from its first terminal to its second, and the
+    /// other way. Lowest resistances; nothing for an open contactor and for other things.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] when a result lies outside its row of [`crate::bounds`].
+    pub fn surges(&self, design: &Design, thing: Thing) -> Result<[Surge; 2], Error> {
+        let mut drawn = design.drawn().filter(|drawn| drawn.thing == thing);
+        // An open contactor carries nothing.
+        let carries = self.largest.edges.iter().any(|edge| edge.thing == thing);
+        let of_kind = matches!(thing.kind, Kind::Fuse | Kind::Contactor) && carries;
+        let (Some(sites), Some(drawn), true) = (&self.sites, drawn.next(), of_kind) else {
+            return Ok([Surge::NONE; 2]);
+        };
+        let through = |ends| surge(design, &self.largest, sites, thing, ends);
+        Ok([
+            through([drawn.from, drawn.to])?,
+            through([drawn.to, drawn.from])?,
+        ])
     }
 
     /// Computes: the course of a fault from its beginning to a time, with the link

@@ -127,6 +127,36 @@ aspects! {
     FusePulse: Ampere, "repeated current", "half of what melts it in that time";
     /// A fuse in series.
     FuseInSeries: None, "a fuse in series before the next junction", "one at least";
+    /// Current that no fuse guards.
+    WithoutFuse: Ampere, "current of a short circuit that flows with every fuse open", "none";
+    /// Largest prospective current.
+    FaultLargest: Ampere, "largest prospective current of a short circuit", "known";
+    /// Smallest prospective current.
+    FaultSmallest: Ampere, "smallest prospective current of a short circuit", "known";
+    /// Voltage of a piece of the battery.
+    PieceVoltage: Volt, "most that is left in one piece with every service disconnect out", "half of the highest voltage";
+    /// Joule integral through a conductor.
+    LeadI2t: A2s, "joule integral until a short circuit is off", "what the conductor stands";
+    /// Cable between a junction and the fuse of a smaller one.
+    TapLength: Metre, "smaller cable before the first fuse", "longest way to the fuse";
+    /// Time constant of a fuse's faults.
+    FuseTimeConstant: Second, "longest L/R of its short circuits", "L/R of the fuse's test";
+    /// Breaking capacity.
+    FuseBreaking: Ampere, "largest prospective current", "breaking capacity of the fuse";
+    /// Fuse against the fuse upstream.
+    SelectiveI2t: A2s, "total I2t of the fuse", "three quarters of the melting I2t upstream";
+    /// Fuse against the fuse upstream.
+    SelectiveTime: Share, "clearing time over the melting time upstream, at the worst current", "all of it";
+    /// Capacitors into a fuse.
+    CapacitorPeak: Ampere, "peak that link capacitors drive through it", "what it breaks, or stands closed";
+    /// Capacitors into a fuse that has no fault behind it, or a contactor.
+    CapacitorI2t: A2s, "joule integral of link capacitors through it", "what melts or welds it";
+    /// Peak through closed contacts.
+    ContactPeak: Ampere, "largest prospective current", "peak that the closed contacts stand";
+    /// Joule integral through closed contacts.
+    ContactI2t: A2s, "joule integral until a short circuit is off", "what the closed contacts stand";
+    /// Section of a bond.
+    StrapSection: Mm2, "section of the bond strap", "section that stands every short circuit through chassis";
     /// Poles that are opened.
     PoleOpen: None, "a way to the loads with all contactors open", "none";
     /// A cable that stays live.

@@ -4,6 +4,8 @@ use super::aspect::Aspect;
 use super::registry::RuleId;
 use crate::design::{AttestationId, ReadingId, Thing};
 use crate::error::Error;
+use crate::fault::{End, Fault};
+use crate::protection::FuseGap;
 use crate::study::Unknown;
 use crate::verdict::Judged;
 
@@ -38,6 +40,12 @@ pub enum Because {
     NoValue(Thing),
     /// Evidence is missing or does not count.
     Evidence(EvidenceGap),
+    /// It is worst in this short circuit.
+    Short(Fault),
+    /// This short circuit does not go off, or that is not known: how it ends.
+    Ends(Fault, End),
+    /// The datasheet of this fuse type does not say.
+    Datasheet(Thing, FuseGap),
     /// This version does not compute what the rule needs.
     Pending(Pending),
     /// It rests on this reading.
@@ -75,8 +83,6 @@ worded! {
     /// What this version does not compute.
     #[non_exhaustive]
     Pending {
-        /// Loops and prospective currents.
-        Faults: "needs the fault currents and loops of the whole vehicle, which this version does not review; judge it by hand before you energise";
         /// Limits that the controller keeps.
         ControllerLimits: "needs the limits that the controller keeps, which a design cannot state yet; judge it by hand";
     }

@@ -16,6 +16,8 @@
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
+//! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds; to fuses |
+//! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
 //! | `stage` | when in the work a rule is proven, and by which readings |
 //! | `change` | what moved between two states of a vehicle |
 //! | `sequence` | precharge and discharge of the link, step by step |
@@ -34,6 +36,7 @@ mod contactor;
 mod evidence;
 mod finding;
 mod fuse;
+mod fuse_in_fault;
 mod input;
 mod insulation;
 mod low_voltage;
@@ -45,9 +48,12 @@ mod prose;
 mod registry;
 mod rule;
 mod sequence;
+mod service_disconnect;
 mod shield;
+mod short_circuit;
 mod stage;
 mod subject;
+mod tap;
 mod topology;
 mod turning;
 
@@ -68,28 +74,22 @@ pub use registry::*;
 pub use rule::*;
 #[cfg(feature = "text")]
 pub use stage::*;
+pub use subject::Studies;
 #[cfg(feature = "text")]
 pub use turning::*;
 
 use crate::design::{Design, Thing};
-use crate::study::Study;
-use crate::study::insulation::InsulationStudy;
 use crate::verdict::Verdict;
 
 use subject::{Sink, Subject};
 
 /// Asks every rule of the checklist, in its order, and hands over what it finds.
 ///
-/// Inputs: a design that [`Design::check`] finds no fault in, and its studies. Every
+/// Inputs: a design that [`Design::check`] finds no fault in, and its [`Studies`]. Every
 /// rule gives at least one finding; one without an object gives
 /// [`Verdict::NotApplicable`] for the vehicle. Bound: rules times things squared.
-pub fn review(
-    design: &Design,
-    study: &Study,
-    insulation: &InsulationStudy,
-    put: &mut dyn FnMut(Finding),
-) {
-    let subject = Subject::new(design, study, insulation);
+pub fn review(design: &Design, studies: Studies<'_>, put: &mut dyn FnMut(Finding)) {
+    let subject = Subject::new(design, studies);
     for id in RuleId::ALL {
         ask(&subject, *id, put);
     }
@@ -98,12 +98,11 @@ pub fn review(
 /// Asks one rule.
 pub fn review_rule(
     design: &Design,
-    study: &Study,
-    insulation: &InsulationStudy,
+    studies: Studies<'_>,
     rule: RuleId,
     put: &mut dyn FnMut(Finding),
 ) {
-    ask(&Subject::new(design, study, insulation), rule, put);
+    ask(&Subject::new(design, studies), rule, put);
 }
 
 fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {

@@ -4,8 +4,8 @@
 use super::finding::Pending;
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    conductor, connector, contactor, fuse, insulation, low_voltage, measured, pack, sequence,
-    shield,
+    conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage, measured, pack,
+    sequence, service_disconnect, shield, short_circuit, tap,
 };
 use crate::standard::SourceId;
 
@@ -57,7 +57,6 @@ const BOXES: Judge = Judge::Attested(Scope::Boxes);
 const CONDUCTORS: Judge = Judge::Attested(Scope::Conductors);
 const CONTACTORS: Judge = Judge::Attested(Scope::Contactors);
 const SOURCES: Judge = Judge::Attested(Scope::ChargingSources);
-const FAULTS: Judge = Judge::Pending(Pending::Faults);
 
 rules! {
     PackVoltageWindow, "pack-voltage-window", Pack, Stop, Computed, [CommonPractice, Iso6469VoltageClass], Judge::Computed(pack::voltage_window);
@@ -67,17 +66,17 @@ rules! {
     StringJoinWindow, "string-join-window", Pack, Stop, Computed, [OhmsLaw, CommonPractice], Judge::Computed(pack::join_window);
     StringJoinSymmetric, "string-join-symmetric", Pack, Stop, Attested, [CommonPractice], Judge::Attested(Scope::ParallelStrings);
     StringLostLimit, "string-lost-limit", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(pack::string_lost);
-    LoopWithoutFuse, "loop-without-fuse", Pack, Stop, Computed, [CommonPractice], FAULTS;
-    ShortCircuitKnown, "short-circuit-known", Pack, Stop, Computed, [CommonPractice], FAULTS;
-    ServiceDisconnectPlace, "service-disconnect-place", Pack, Note, Computed, [CommonPractice], FAULTS;
+    LoopWithoutFuse, "loop-without-fuse", Pack, Stop, Computed, [CommonPractice], Judge::Computed(short_circuit::without_fuse);
+    ShortCircuitKnown, "short-circuit-known", Pack, Stop, Computed, [CommonPractice], Judge::Computed(short_circuit::known);
+    ServiceDisconnectPlace, "service-disconnect-place", Pack, Note, Computed, [CommonPractice], Judge::Computed(service_disconnect::pieces);
     ServiceDisconnectUse, "service-disconnect-use", Pack, Fix, Attested, [CommonPractice], Judge::Attested(Scope::ServiceDisconnects);
     BoxCableDeadWhenOff, "box-cable-dead-when-off", Pack, Fix, Computed, [CommonPractice], Judge::Computed(pack::live_cables);
     ConductorTemperature, "conductor-temperature", Conductor, Stop, Computed, [Iec60287], Judge::Computed(conductor::steady);
     ConductorPeakTemperature, "conductor-peak-temperature", Conductor, Stop, Computed, [RadialChain], Judge::Computed(conductor::peak);
     DutyWindow, "duty-window", Conductor, Note, Computed, [RadialChain], Judge::Computed(conductor::window);
     TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(conductor::terminals);
-    ConductorShortCircuit, "conductor-short-circuit", Conductor, Stop, Computed, [AdiabaticBalance, Iec60949], FAULTS;
-    ReducedSectionTap, "reduced-section-tap", Conductor, Stop, Computed, [CommonPractice], FAULTS;
+    ConductorShortCircuit, "conductor-short-circuit", Conductor, Stop, Computed, [AdiabaticBalance, Iec60949], Judge::Computed(short_circuit::conductors);
+    ReducedSectionTap, "reduced-section-tap", Conductor, Stop, Computed, [CommonPractice], Judge::Computed(tap::reduced);
     OverloadOwner, "overload-owner", Conductor, Fix, Computed, [CommonPractice], Judge::Computed(fuse::overload_owner);
     VoltageDrop, "voltage-drop", Conductor, Note, Computed, [OhmsLaw, CommonPractice], Judge::Computed(conductor::drop);
     CableVoltageClass, "cable-voltage-class", Conductor, Stop, Computed, [Iso19642Class], Judge::Computed(conductor::voltage_class);
@@ -86,14 +85,14 @@ rules! {
     GroupingAndSleeve, "grouping-and-sleeve", Conductor, Fix, Computed, [Iec60364Grouping], Judge::Computed(conductor::grouping);
     OutgoingAndReturnTogether, "outgoing-and-return-together", Conductor, Fix, Attested, [CommonPractice], VEHICLE;
     FuseDcVoltage, "fuse-dc-voltage", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::voltage);
-    FuseTimeConstant, "fuse-time-constant", Fuse, Stop, Computed, [CommonPractice], FAULTS;
-    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice], FAULTS;
+    FuseTimeConstant, "fuse-time-constant", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse_in_fault::time_constant);
+    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse_in_fault::breaking);
     FuseContinuous, "fuse-continuous", Fuse, Fix, Computed, [CommonPractice, FuseAltitude], Judge::Computed(fuse::carry);
     FuseCyclic, "fuse-cyclic", Fuse, Fix, Computed, [FusePulses], Judge::Computed(fuse::pulses);
     FuseLowCurrentGap, "fuse-low-current-gap", Fuse, Stop, Computed, [CommonPractice], Judge::Pending(Pending::ControllerLimits);
-    FuseContactorMatch, "fuse-contactor-match", Fuse, Stop, Computed, [CommonPractice], FAULTS;
-    FuseSelectivity, "fuse-selectivity", Fuse, Note, Computed, [FuseSelectivity], FAULTS;
-    FuseFedByCapacitor, "fuse-fed-by-capacitor", Fuse, Note, Computed, [OhmsLaw], FAULTS;
+    FuseContactorMatch, "fuse-contactor-match", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(short_circuit::contactors);
+    FuseSelectivity, "fuse-selectivity", Fuse, Note, Computed, [FuseSelectivity], Judge::Computed(fuse_in_fault::selectivity);
+    FuseFedByCapacitor, "fuse-fed-by-capacitor", Fuse, Note, Computed, [OhmsLaw], Judge::Computed(fuse_in_fault::capacitors);
     FusePerStringAtSource, "fuse-per-string-at-source", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::per_string);
     FuseToolAndSpares, "fuse-tool-and-spares", Fuse, Fix, Attested, [CommonPractice], VEHICLE;
     BothPolesSwitched, "both-poles-switched", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::both_poles);
@@ -134,7 +133,7 @@ rules! {
     IsolationMonitorRange, "isolation-monitor-range", Isolation, Fix, Computed, [CommonPractice], Judge::Computed(insulation::monitor);
     OneMonitorAtATime, "one-monitor-at-a-time", Isolation, Fix, Attested, [CommonPractice], SOURCES;
     BondResistance, "bond-resistance", Isolation, Stop, Measured, [UnR100Bonding], Judge::Computed(measured::bonds);
-    BondSection, "bond-section", Isolation, Fix, Computed, [Iec60949], FAULTS;
+    BondSection, "bond-section", Isolation, Fix, Computed, [Iec60949], Judge::Computed(short_circuit::bonds);
     LvAndHvSeparate, "lv-and-hv-separate", Isolation, Stop, Measured, [UnR100Isolation], Judge::Computed(measured::separate);
     TouchProtection, "touch-protection", Touch, Stop, Attested, [CommonPractice], BOXES;
     InterlockComplete, "interlock-complete", Touch, Fix, Attested, [CommonPractice], VEHICLE;

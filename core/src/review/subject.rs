@@ -7,28 +7,38 @@ use crate::design::{Design, EnclosureId, Strings, System, Systems, Terminal, Ter
 use crate::quantity::Voltage;
 use crate::standard::SourceId;
 use crate::study::insulation::InsulationStudy;
-use crate::study::{Checked, Known, Study, Unknown};
+use crate::study::{Checked, FaultBurdens, Known, Study, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
+
+/// What a review reads, all of it computed once before.
+#[derive(Clone, Copy, Debug)]
+#[allow(clippy::exhaustive_structs)] // every study must be there
+pub struct Studies<'a> {
+    /// Currents, temperatures, loads.
+    pub study: &'a Study,
+    /// Distances, shields, isolation.
+    pub insulation: &'a InsulationStudy,
+    /// What all short circuits do.
+    pub faults: &'a FaultBurdens,
+}
 
 /// What rules read.
 pub(super) struct Subject<'a> {
     pub(super) design: &'a Design,
     pub(super) study: &'a Study,
     pub(super) insulation: &'a InsulationStudy,
+    pub(super) faults: &'a FaultBurdens,
     pub(super) systems: Systems,
     pub(super) strings: Strings,
 }
 
 impl<'a> Subject<'a> {
-    pub(super) fn new(
-        design: &'a Design,
-        study: &'a Study,
-        insulation: &'a InsulationStudy,
-    ) -> Self {
+    pub(super) fn new(design: &'a Design, studies: Studies<'a>) -> Self {
         Self {
             design,
-            study,
-            insulation,
+            study: studies.study,
+            insulation: studies.insulation,
+            faults: studies.faults,
             systems: design.systems(),
             strings: design.strings(System::Traction),
         }

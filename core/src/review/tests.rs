@@ -5,9 +5,12 @@ use super::*;
 use crate::design::{
     Attestation, Battery, Cell, Date, Fuse, FuseType, Load, Role, Signature, Terminal, TerminalId,
 };
+use crate::fault::FaultWorkspace;
 use crate::insulation::Domain;
 use crate::network::Workspace;
 use crate::quantity::Voltage;
+use crate::study::insulation::InsulationStudy;
+use crate::study::{FaultBurdens, Study};
 
 /// Slugs that were published, in the order of the checklist. A line is added here with a
 /// rule; none is ever taken away or changed.
@@ -46,8 +49,16 @@ fn findings(design: &Design, rule: RuleId) -> Vec<Finding> {
     let mut study = std::boxed::Box::new(Study::new());
     study.compute(design, &mut std::boxed::Box::new(Workspace::new()));
     let insulation = InsulationStudy::find(design);
+    let mut faults = std::boxed::Box::new(FaultBurdens::new());
+    let workspace = &mut std::boxed::Box::new(FaultWorkspace::new());
+    faults.solve(design, workspace, &mut |_, _| {}).unwrap();
+    let studies = Studies {
+        study: &study,
+        insulation: &insulation,
+        faults: &faults,
+    };
     let mut found = Vec::new();
-    review_rule(design, &study, &insulation, rule, &mut |one| {
+    review_rule(design, studies, rule, &mut |one| {
         found.push(one);
     });
     found

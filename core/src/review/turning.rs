@@ -7,7 +7,7 @@
 use super::aspect::Aspect;
 use super::finding::Finding;
 use super::input::{Input, cable_at, set_section};
-use super::review_rule;
+use super::{Studies, review_rule};
 use crate::design::{
     Conductor, ConductorId, ContactorId, Design, End, FuseId, LugType, LugTypeId, Resistor,
     ResistorId, Terminal, TerminalId, Thing,
@@ -15,8 +15,8 @@ use crate::design::{
 use crate::network::Workspace;
 use crate::quantity::{ConductorArea, Length};
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
-use crate::study::Study;
 use crate::study::insulation::InsulationStudy;
+use crate::study::{FaultBurdens, Study};
 use crate::verdict::{Side, Verdict};
 
 /// An input and the value at which a verdict turns.
@@ -270,6 +270,9 @@ fn of_temperature(
     air(design, study, finding, scratch)
 }
 
+/// The rules that are asked again, about temperatures and drops, read no fault.
+static NO_FAULTS: FaultBurdens = FaultBurdens::new();
+
 /// The verdict on the same thing in the changed copy.
 fn again(insulation: &InsulationStudy, finding: &Finding, scratch: &Scratch) -> Verdict {
     let mut verdict = Verdict::NotApplicable;
@@ -283,7 +286,12 @@ fn again(insulation: &InsulationStudy, finding: &Finding, scratch: &Scratch) -> 
         }
     };
     let Scratch { design, study, .. } = scratch;
-    review_rule(design, study, insulation, finding.rule, &mut put);
+    let studies = Studies {
+        study,
+        insulation,
+        faults: &NO_FAULTS,
+    };
+    review_rule(design, studies, finding.rule, &mut put);
     verdict
 }
 

@@ -762,6 +762,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "resistance of all links between the cells together",
             ),
             may(
+                "links-least",
+                zero_too(Kind::Resistance),
+                "the least that the links have; 0 ohm where nothing is said, which is the safe side for fault currents",
+            ),
+            may(
                 "inductance",
                 zero_too(Kind::Inductance),
                 "inductance from terminal to terminal",

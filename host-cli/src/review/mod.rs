@@ -20,13 +20,14 @@ pub(crate) use json::finding_row;
 use std::path::Path;
 
 use orangeloom_core::design::Design;
+use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{
-    Finding, RuleId, Severity, blocks, blocks_although_accepted, review,
+    Finding, RuleId, Severity, Studies, blocks, blocks_although_accepted, review,
 };
-use orangeloom_core::study::Study;
 use orangeloom_core::study::insulation::InsulationStudy;
+use orangeloom_core::study::{FaultBurdens, Study};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
@@ -70,8 +71,20 @@ impl Reviewed {
         let mut study = Box::new(Study::new());
         study.compute(&read.design, &mut Box::new(Workspace::new()));
         let insulation = Box::new(InsulationStudy::find(&read.design));
+        let mut faults = Box::new(FaultBurdens::new());
+        // What is refused here, the findings tell.
+        let _ = faults.solve(
+            &read.design,
+            &mut Box::new(FaultWorkspace::new()),
+            &mut |_, _| {},
+        );
+        let studies = Studies {
+            study: &study,
+            insulation: &insulation,
+            faults: &faults,
+        };
         let mut findings = Vec::new();
-        review(&read.design, &study, &insulation, &mut |finding| {
+        review(&read.design, studies, &mut |finding| {
             findings.push(finding);
         });
         Self {

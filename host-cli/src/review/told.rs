@@ -177,6 +177,17 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
             )
         }
         Because::Evidence(gap) => gap.words().to_owned(),
+        Because::Short(fault) => {
+            format!("short circuit {}", names::fault(reviewed.design(), fault))
+        }
+        Because::Ends(fault, end) => format!(
+            "short circuit {}: {}",
+            names::fault(reviewed.design(), fault),
+            names::end(reviewed.design(), end)
+        ),
+        Because::Datasheet(thing, gap) => {
+            format!("not stated in {}: {}", thing_at(thing), gap.words())
+        }
         Because::Pending(pending) => pending.words().to_owned(),
         Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),

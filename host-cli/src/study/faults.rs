@@ -1,20 +1,25 @@
 //! Faults, fuses and contactors for people.
 
-use comfy_table::CellAlignment;
+use comfy_table::{CellAlignment, ContentArrangement};
 use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId, System};
-use orangeloom_core::fault::{Along, End, Fault, FaultKind, FaultResult, Point};
+use orangeloom_core::fault::{End, FaultKind, FaultResult};
 use orangeloom_core::protection::{
-    ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, Unbroken, WindowSide,
+    ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
-use orangeloom_core::study::{ContactorStudy, FuseStudy, Known, study_contactor, study_fuse};
+use orangeloom_core::study::{
+    ContactorStudy, FuseStudy, Known, Selectivity, study_contactor, study_fuse,
+};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::open::why;
 use super::{FaultReport, Report, names};
 use crate::page::{Sources, align, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
-use crate::working::{cite, n};
+use crate::working::{cite, n, n_down};
+
+/// Columns of the table of faults.
+const TABLE_WIDTH: u16 = 80;
 
 /// Most faults that are shown one by one.
 const SHOWN: usize = 24;
@@ -22,23 +27,16 @@ const SHOWN: usize = 24;
 /// The table of faults, those that do not go off first.
 pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
     let mut table = plain_table();
-    table.set_header([
-        "place",
-        "most",
-        "least",
-        "cleared by",
-        "in",
-        "hardest on",
-        "of what it stands",
-        "verdict",
-    ]);
+    table.set_content_arrangement(ContentArrangement::Dynamic);
+    table.set_width(TABLE_WIDTH);
+    table.set_header(["place", "most", "least", "off", "used", "verdict"]);
     let mut rows: Vec<&FaultRow> = faults.rows.iter().collect();
     rows.sort_by(|one, other| one.rank().total_cmp(&other.rank()));
     for row in rows.iter().take(SHOWN) {
         table.add_row(row.cells(report));
     }
     align(&mut table, 1);
-    for column in [0, 3, 5, 7] {
+    for column in [3, 4, 5] {
         if let Some(column) = table.column_mut(column) {
             column.set_cell_alignment(CellAlignment::Left);
         }
@@ -82,11 +80,11 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
     );
     lines.push(wrap(
         "",
-        "most: full cells, least resistance. least: empty cells, most resistance. in: until the \
-         last fuse that feeds it is off. of what it stands: joule integral of the conductor that \
-         suffers most, from the heat of its duty to what its insulation stands for seconds \
-         (250 degC for classes above 105 degC, else 160 degC). The first milliseconds of link \
-         capacitors are left out.",
+        "most: full cells, least resistance. least: empty cells, most resistance. off: by which \
+         fuses, and when the last one that feeds it is off. used: joule integral of the \
+         conductor that suffers most over what it stands, from the heat of its duty to what its \
+         insulation stands for seconds (250 degC for classes above 105 degC, else 160 degC). The \
+         first milliseconds of link capacitors are left out.",
     ));
     lines.join("\n")
 }
@@ -160,13 +158,13 @@ impl FaultRow {
             (None, true) => Verdict::Holds,
         };
         Self {
-            place: place(report, result.fault),
+            place: names::fault(design, result.fault),
             kind: kind(result.fault.kind),
             most: highest.prospective,
             least: result.lowest.prospective,
             time_constant: highest.time_constant,
             cleared_by,
-            end: end(report, worse(highest.end, result.lowest.end)),
+            end: names::end(design, worse(highest.end, result.lowest.end)),
             cleared_in: result.cleared_in(),
             fed_by: highest
                 .feeders
@@ -211,23 +209,23 @@ impl FaultRow {
 
     fn cells(&self, report: &Report) -> Vec<String> {
         let units = report.units;
-        let by = match (self.cleared_by.is_empty(), self.cleared_in) {
-            (false, Some(_)) => self.cleared_by.join(", "),
-            (_, None) => self.end.clone(),
-            (true, Some(_)) => "-".to_owned(),
+        let off = match self.cleared_in {
+            Some(time) if self.cleared_by.is_empty() => time.to_text(units),
+            Some(time) => format!("{} in {}", self.cleared_by.join(", "), time.to_text(units)),
+            None => format!("never: {}", self.end),
         };
+        let used = self.hardest.as_ref().map(|(name, _)| {
+            self.share().map_or_else(
+                || name.clone(),
+                |share| format!("{name}: {} %", n(100.0 * share)),
+            )
+        });
         vec![
             self.place.clone(),
             self.most.to_text(units),
             self.least.to_text(units),
-            by,
-            self.cleared_in
-                .map_or_else(|| "never".to_owned(), |time| time.to_text(units)),
-            self.hardest
-                .as_ref()
-                .map_or_else(|| "-".to_owned(), |(name, _)| name.clone()),
-            self.share()
-                .map_or_else(|| "-".to_owned(), |share| format!("{} %", n(100.0 * share))),
+            off,
+            used.unwrap_or_else(|| "-".to_owned()),
             self.judged.word().to_owned(),
         ]
     }
@@ -246,54 +244,6 @@ fn kind(kind: FaultKind) -> &'static str {
         FaultKind::AtBox => "at a box",
         FaultKind::OnRoute => "on the way",
         FaultKind::ThroughChassis => "through chassis",
-    }
-}
-
-fn place(report: &Report, fault: Fault) -> String {
-    let point = |point: &Point| point_words(report, *point);
-    match fault.kind {
-        FaultKind::AtBox => format!("{} to {}", point(&fault.one), point(&fault.other)),
-        FaultKind::OnRoute => format!("{} to {} midway", point(&fault.one), point(&fault.other)),
-        FaultKind::ThroughChassis => {
-            format!(
-                "{} and {} to chassis",
-                point(&fault.one),
-                point(&fault.other)
-            )
-        }
-    }
-}
-
-/// A point: the conductor, and the terminal where it ends.
-fn point_words(report: &Report, point: Point) -> String {
-    let design = report.design();
-    let circuit = names::circuit(design, point.conductor);
-    match (point.along, point.terminal(design)) {
-        (Along::Middle, _) | (_, None) => circuit,
-        (_, Some(terminal)) => format!("{circuit} at {}", names::name(design, terminal)),
-    }
-}
-
-fn end(report: &Report, end: End) -> String {
-    let design = report.design();
-    match end {
-        End::NoCurrent => "nothing feeds it".to_owned(),
-        End::Cleared(_) => "cleared".to_owned(),
-        End::NoFuse => "no fuse in the loop".to_owned(),
-        End::NoneOpens => "no fuse melts".to_owned(),
-        End::Unbroken(fuse, why) => {
-            format!(
-                "{} melts, does not break: {}",
-                names::name(design, fuse),
-                unbroken_words(why)
-            )
-        }
-        End::NotKnown(fuse, gap) => format!("{} lacks: {}", names::name(design, fuse), gap.words()),
-        End::ShareNotKnown(fuse) => {
-            format!("share of {} is not defined", names::name(design, fuse))
-        }
-        End::TooManyStages => "more fuses than are followed".to_owned(),
-        _ => "no solution".to_owned(),
     }
 }
 
@@ -330,6 +280,7 @@ pub(crate) fn fuse(
         fuse_words,
         FuseCheck::unit,
     ));
+    lines.extend(upstream(report, &studied));
     if let Some(window) = &studied.window {
         lines.push(wrap("  window: ", &window_words(report, window)));
     }
@@ -367,6 +318,51 @@ fn seen(report: &Report, studied: &FuseStudy) -> String {
     )
 }
 
+/// A number with its unit, if it has one.
+pub(super) fn with_unit(digits: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        digits.to_owned()
+    } else {
+        format!("{digits} {unit}")
+    }
+}
+
+/// A fuse against those upstream of it, one a line.
+fn upstream(report: &Report, studied: &FuseStudy) -> Vec<String> {
+    let one = |judged: &Judged<FuseCheck>| {
+        let unit = judged.name.unit();
+        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
+            value.map_or_else(
+                || "not known".to_owned(),
+                |value| with_unit(&digits(value), unit),
+            )
+        };
+        let margin = judged.margin().map_or_else(String::new, |margin| {
+            format!(", margin {}", with_unit(&n_down(margin), unit))
+        });
+        format!(
+            "{} {} of {} allowed{margin}: {}",
+            fuse_words(judged.name),
+            shown(judged.value, n),
+            shown(judged.limit, n),
+            judged.verdict.word()
+        )
+    };
+    let pair = |pair: &Selectivity| {
+        let upper = names::name(report.design(), pair.upper);
+        let told: Vec<String> = match pair.because {
+            Some(unknown) => vec![format!("open, {}", why(report, unknown))],
+            None => [&pair.by_i2t, &pair.by_time]
+                .into_iter()
+                .filter(|judged| judged.verdict != Verdict::NotApplicable)
+                .map(one)
+                .collect(),
+        };
+        wrap(&format!("  upstream {upper}: "), &told.join("; "))
+    };
+    studied.selectivity.iter().map(pair).collect()
+}
+
 /// A table of checks.
 fn checks<N: Copy>(
     checks: &[Judged<N>],
@@ -375,20 +371,20 @@ fn checks<N: Copy>(
     unit: fn(N) -> &'static str,
 ) -> String {
     let mut table = plain_table();
-    table.set_header(["check", "value", "allowed", "margin", "verdict", "source"]);
+    table.set_header(["check", "value", "allowed", "margin", "verdict", "from"]);
     for judged in checks {
         if judged.verdict == Verdict::NotApplicable {
             continue;
         }
         let unit = unit(judged.name);
-        let shown = |value: Option<f32>| {
-            value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", n(value)))
+        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
+            value.map_or_else(|| "-".to_owned(), |value| with_unit(&digits(value), unit))
         };
         table.add_row([
             words(judged.name).to_owned(),
-            shown(judged.value),
-            shown(judged.limit),
-            shown(judged.margin()),
+            shown(judged.value, n),
+            shown(judged.limit, n),
+            shown(judged.margin(), n_down),
             judged.verdict.word().to_owned(),
             sources.mark(&cite(judged.source)),
         ]);
@@ -405,7 +401,7 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
         FuseCheck::Voltage => "direct voltage",
         FuseCheck::TimeConstant => "L/R of the circuit",
         FuseCheck::BreakingCapacity => "breaking capacity",
-        FuseCheck::Continuous => "lasting current, derated",
+        FuseCheck::Continuous => "lasting, derated",
         FuseCheck::Pulse => "hardest pulse",
         FuseCheck::Course => "course of current",
         FuseCheck::LowCurrentGap => "gap: contactor breaks",
@@ -413,7 +409,7 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
         FuseCheck::GapTripCurrent => "gap: trip current",
         FuseCheck::SelectivityI2t => "selectivity, I2t",
         FuseCheck::SelectivityTime => "selectivity, time",
-        FuseCheck::LeastFault => "least fault cleared in",
+        FuseCheck::LeastFault => "least fault off in",
         FuseCheck::OverloadOwner => "overload owner",
         FuseCheck::Cable => "cable, all currents",
         FuseCheck::Shield => "shield, all currents",
@@ -521,14 +517,14 @@ fn band_words(report: &Report, band: &ClosedBand) -> String {
 
 pub(crate) fn contactor_words(check: ContactorCheck) -> &'static str {
     match check {
-        ContactorCheck::Voltage => "voltage of the contacts",
+        ContactorCheck::Voltage => "contact voltage",
         ContactorCheck::Altitude => "altitude",
         ContactorCheck::Carry => "lasting current",
         ContactorCheck::CarryAir => "air for that current",
-        ContactorCheck::CarrySection => "section on the terminals",
+        ContactorCheck::CarrySection => "section on terminals",
         ContactorCheck::Make => "current on closing",
-        ContactorCheck::BreakAlong => "breaks, first to second",
-        ContactorCheck::BreakAgainst => "breaks, second to first",
+        ContactorCheck::BreakAlong => "breaks, first to 2nd",
+        ContactorCheck::BreakAgainst => "breaks, 2nd to first",
         ContactorCheck::WithstandPeak => "fault peak, closed",
         ContactorCheck::Withstand => "fault I2t, closed",
         ContactorCheck::NobodyBreaks => "fuse takes over from",
@@ -537,15 +533,6 @@ pub(crate) fn contactor_words(check: ContactorCheck) -> &'static str {
         ContactorCheck::PullIn => "coil pulls in",
         ContactorCheck::Hold => "coil holds",
         _ => "check",
-    }
-}
-
-/// Why a fuse does not break, as a clause.
-fn unbroken_words(why: Unbroken) -> &'static str {
-    match why {
-        Unbroken::Voltage => "voltage too high for it",
-        Unbroken::TooLarge => "current too high for it",
-        Unbroken::TooSmall => "current too low for it",
     }
 }
 

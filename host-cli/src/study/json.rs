@@ -11,11 +11,12 @@ use orangeloom_core::study::{
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
+use super::chassis::MetalDocument;
 use super::faults::FaultRow;
 use super::insulation::{InsulationDocument, InsulationReport};
-use super::open::Gaps;
+use super::open::{Gaps, why};
 use super::sequences::SequenceCheck;
-use super::{Asked, FaultReport, Report, conductor, names, sequences};
+use super::{Asked, FaultReport, Report, chassis, conductor, fuse_working, names, sequences};
 use crate::document::{self, NamedLimit};
 use crate::page::CAUTIONS;
 use crate::working::Step;
@@ -49,6 +50,10 @@ struct Document {
     fuses: Option<Vec<FuseDocument>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     contactors: Option<Vec<ContactorDocument>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bond_straps: Option<Vec<MetalDocument>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shields: Option<Vec<MetalDocument>>,
     /// Only with `--insulation`.
     #[serde(skip_serializing_if = "Option::is_none")]
     insulation: Option<InsulationDocument>,
@@ -195,7 +200,16 @@ struct FuseDocument {
     conductors: Vec<String>,
     contactor: Option<String>,
     limits: Vec<NamedLimit>,
+    upstream: Vec<UpstreamDocument>,
     window: Option<WindowDocument>,
+}
+
+#[derive(Serialize)]
+struct UpstreamDocument {
+    fuse: String,
+    verdict: Verdict,
+    limits: Vec<NamedLimit>,
+    open: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -287,6 +301,16 @@ fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
                     .collect(),
                 contactor: studied.contactor.map(|id| names::name(design, id)),
                 limits: of_units(&studied.checks, FuseCheck::unit),
+                upstream: studied
+                    .selectivity
+                    .iter()
+                    .map(|pair| UpstreamDocument {
+                        fuse: names::name(design, pair.upper),
+                        verdict: pair.verdict(),
+                        limits: of_units(&[pair.by_i2t, pair.by_time], FuseCheck::unit),
+                        open: pair.because.map(|unknown| why(report, unknown)),
+                    })
+                    .collect(),
                 window: studied.window.as_ref().map(window),
             })
         })
@@ -369,11 +393,15 @@ pub(crate) fn render(
         open: Gaps::of(report).texts(report),
         working: match report.asked {
             Some(Asked::Conductor(id)) => Some(conductor::steps(report, id)),
+            Some(Asked::Fuse(id)) => faults.map(|faults| fuse_working::steps(report, faults, id)),
             _ => None,
         },
         faults: faults.map(|faults| faults.rows.iter().map(fault).collect()),
         fuses: faults.map(|faults| fuses(report, faults)),
         contactors: faults.map(|faults| contactors(report, faults)),
+        bond_straps: faults
+            .map(|faults| chassis::documents(report, &chassis::straps(report, faults))),
+        shields: faults.map(|faults| chassis::documents(report, &chassis::shields(report, faults))),
         insulation: insulation.map(|insulation| insulation.document(report)),
         sequences: step_by_step.then(|| sequences::document(report)),
         cautions: CAUTIONS,

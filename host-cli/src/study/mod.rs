@@ -1,8 +1,10 @@
 //! `orangeloom study`: what flows where in a design, how hot it becomes, what is left.
 
 mod args;
+mod chassis;
 mod conductor;
 mod faults;
+mod fuse_working;
 mod insulation;
 mod json;
 pub(crate) mod names;

@@ -1,6 +1,8 @@
 //! Names of things and of limits, as they are printed.
 
 use orangeloom_core::design::{Conductor, ConductorId, Design, Kind, RoutePieceId, Thing};
+use orangeloom_core::fault::{Along, End, Fault, FaultKind, Point};
+use orangeloom_core::protection::Unbroken;
 use orangeloom_core::study::{ConductorLimit, Operation};
 
 /// The name of a thing with its kind: `zone "sill"`.
@@ -66,5 +68,54 @@ pub(crate) fn limit(design: &Design, id: ConductorId, limit: ConductorLimit) -> 
         ConductorLimit::FirstTerminal => terminal(0),
         ConductorLimit::SecondTerminal => terminal(1),
         _ => "limit".to_owned(),
+    }
+}
+
+/// A short circuit by its two points.
+pub(crate) fn fault(design: &Design, fault: Fault) -> String {
+    let point = |point: Point| {
+        let circuit = circuit(design, point.conductor);
+        match (point.along, point.terminal(design)) {
+            (Along::Middle, _) | (_, None) => circuit,
+            (_, Some(terminal)) => format!("{circuit} at {}", name(design, terminal)),
+        }
+    };
+    let (one, other) = (point(fault.one), point(fault.other));
+    match fault.kind {
+        FaultKind::AtBox => format!("{one} to {other}"),
+        FaultKind::OnRoute => format!("{one} to {other} midway"),
+        FaultKind::ThroughChassis => format!("{one} and {other} to chassis"),
+    }
+}
+
+/// How a short circuit ends.
+pub(crate) fn end(design: &Design, end: End) -> String {
+    match end {
+        End::NoCurrent => "nothing feeds it".to_owned(),
+        End::Cleared(_) => "cleared".to_owned(),
+        End::NoFuse => "no fuse in the loop".to_owned(),
+        End::NoneOpens => "no fuse melts".to_owned(),
+        End::Unbroken(fuse, why) => {
+            format!(
+                "{} melts, does not break: {}",
+                name(design, fuse),
+                unbroken(why)
+            )
+        }
+        End::NotKnown(fuse, gap) => format!("{} lacks: {}", name(design, fuse), gap.words()),
+        End::ShareNotKnown(fuse) => {
+            format!("share of {} is not defined", name(design, fuse))
+        }
+        End::TooManyStages => "more fuses than are followed".to_owned(),
+        _ => "no solution".to_owned(),
+    }
+}
+
+/// Why a fuse does not break, as a clause.
+fn unbroken(why: Unbroken) -> &'static str {
+    match why {
+        Unbroken::Voltage => "voltage too high for it",
+        Unbroken::TooLarge => "current too high for it",
+        Unbroken::TooSmall => "current too low for it",
     }
 }

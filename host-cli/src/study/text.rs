@@ -8,7 +8,7 @@ use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::insulation::InsulationReport;
 use super::open::{Gaps, why};
-use super::{Asked, FaultReport, Report, faults, names, sequences};
+use super::{Asked, FaultReport, Report, chassis, faults, fuse_working, names, sequences};
 use crate::page::{self, Sources, align, cautions, plain_table, wrap};
 use crate::quantity_text::{Kind, ToText, Units, digits_in, significant};
 
@@ -48,6 +48,12 @@ pub(crate) fn render_parts(
         blocks.push(faults::table(report, solved));
         blocks.extend(faults::fuses(report, solved, &mut sources));
         blocks.extend(faults::contactors(report, solved, &mut sources));
+        let straps = chassis::straps(report, solved);
+        let shields = chassis::shields(report, solved);
+        let title = "Bond straps, over all currents of faults through chassis";
+        blocks.push(chassis::block(report, title, "box", &straps));
+        let title = "Shields, over all currents of faults to them";
+        blocks.push(chassis::block(report, title, "circuit", &shields));
     }
     if let Some(insulation) = insulation {
         blocks.extend(insulation.blocks(report, &mut sources));
@@ -68,7 +74,11 @@ pub(crate) fn protection_of(report: &Report, solved: &FaultReport, asked: Asked)
         Asked::Contactor(id) => faults::contactor(report, solved, id, &mut sources),
         Asked::Conductor(_) => String::new(),
     };
-    page::join(&[block, sources.list(), cautions()])
+    let working = match asked {
+        Asked::Fuse(id) => fuse_working::render(report, solved, id),
+        _ => String::new(),
+    };
+    page::join(&[block, working, sources.list(), cautions()])
 }
 
 /// Name, revision, and how many of what was judged hold.

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{DesignFile, Files, Paint};
 use orangeloom_core::design::{Conductor, Design, Kind, System, Thing};
+use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::network::Workspace;
-use orangeloom_core::review::{Finding, RuleId, review_rule};
-use orangeloom_core::study::Study;
+use orangeloom_core::review::{Finding, RuleId, Studies, review_rule};
 use orangeloom_core::study::insulation::InsulationStudy;
+use orangeloom_core::study::{FaultBurdens, Study};
 use orangeloom_core::verdict::Verdict;
 
 /// One change of the base. A path is `section/name/key`; a comment under the heading of
@@ -169,6 +170,7 @@ pub(crate) struct Reviewed {
     pub(crate) design: Box<Design>,
     pub(crate) study: Box<Study>,
     pub(crate) insulation: Box<InsulationStudy>,
+    faults: Box<FaultBurdens>,
 }
 
 impl Reviewed {
@@ -176,6 +178,11 @@ impl Reviewed {
         let mut reviewed = Self::without_study(design);
         let workspace = &mut Box::new(Workspace::new());
         reviewed.study.compute(&reviewed.design, workspace);
+        let workspace = &mut Box::new(FaultWorkspace::new());
+        // A network that is refused leaves the rules open, which is what they are asked.
+        let _ = reviewed
+            .faults
+            .solve(&reviewed.design, workspace, &mut |_, _| {});
         reviewed
     }
 
@@ -187,6 +194,7 @@ impl Reviewed {
             design,
             study,
             insulation,
+            faults: Box::new(FaultBurdens::new()),
         }
     }
 
@@ -197,7 +205,12 @@ impl Reviewed {
     pub(crate) fn findings(&self, rule: RuleId) -> Vec<Finding> {
         let mut found = Vec::new();
         let mut put = |one| found.push(one);
-        review_rule(&self.design, &self.study, &self.insulation, rule, &mut put);
+        let studies = Studies {
+            study: &self.study,
+            insulation: &self.insulation,
+            faults: &self.faults,
+        };
+        review_rule(&self.design, studies, rule, &mut put);
         found
     }
 

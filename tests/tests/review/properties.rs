@@ -267,10 +267,19 @@ impl More {
     fn spares(self, rule: RuleId) -> bool {
         match self {
             // A reading is what it is; more current through a longer cable of one string
-            // leaves more to the other; a longer lead takes more heat from its joints.
+            // leaves more to the other; a longer lead takes more heat from its joints and
+            // lets less current into a short circuit.
             Self::Length(_) => matches!(
                 rule,
-                RuleId::TerminalTemperature | RuleId::StringCurrentShare | RuleId::ShieldContinuity
+                RuleId::TerminalTemperature
+                    | RuleId::StringCurrentShare
+                    | RuleId::ShieldContinuity
+                    | RuleId::ConductorShortCircuit
+                    | RuleId::FuseBreakingCapacity
+                    | RuleId::FuseContactorMatch
+                    | RuleId::FuseSelectivity
+                    | RuleId::FuseFedByCapacitor
+                    | RuleId::BondSection
             ),
             _ => false,
         }

@@ -286,14 +286,19 @@ fn temperature(
 /// Section that carries the fault between the cable's own limit and what the braid may
 /// become.
 fn least_section((part, cable): Part<'_>, fault: CurrentSquaredTime) -> Known<ConductorArea> {
-    let refused = Unknown::refused(part);
+    let [start, limit] = shield_span(part, cable)?;
+    // A braid of tinned copper has the heat capacity of copper.
+    strap_section(StrapMetal::Copper, fault, start, limit).map_err(Unknown::refused(part))
+}
+
+/// From where to where a fault may heat the shield of a cable.
+pub(crate) fn shield_span(part: CableTypeId, cable: &CableType) -> Known<[Temperature; 2]> {
     // The shield is never hotter than the conductor, which is not hotter than this.
     let start = cable.temperature_class;
     let start = start.ok_or(Unknown::missing(part, Gap::TemperatureClass))?;
     let usual = Question::usual_short_circuit_limit(start).as_degc();
-    let limit = Temperature::from_degc(libm::fminf(usual, BRAID_LIMIT_DEGC)).map_err(&refused)?;
-    // A braid of tinned copper has the heat capacity of copper.
-    strap_section(StrapMetal::Copper, fault, start, limit).map_err(&refused)
+    let limit = Temperature::from_degc(libm::fminf(usual, BRAID_LIMIT_DEGC));
+    Ok([start, limit.map_err(Unknown::refused(part))?])
 }
 
 fn present(cable: Known<Part<'_>>, need: ShieldNeed, because: Unknown) -> Checked<ShieldCheck> {

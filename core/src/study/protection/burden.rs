@@ -1,15 +1,19 @@
-//! What all faults of a design do to each fuse, contactor and conductor.
+//! What all faults of a design do to each fuse, contactor, conductor, shield and bond.
 
+use super::chassis::ChassisBurden;
 use crate::design::{
-    ConductorId, ContactorId, Design, FuseId, Index, Kind, MAX_CONDUCTORS, MAX_CONTACTORS,
-    MAX_FUSES,
+    BatteryId, Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId,
+    Gap, Guess, Index, Kind, MAX_CONDUCTORS, MAX_CONTACTORS, MAX_ENCLOSURES, MAX_FUSES, Thing,
 };
 use crate::error::Error;
-use crate::fault::{Fault, FaultCurrent, FaultResult, FaultStudy, FaultWorkspace};
+use crate::fault::{
+    End, Fault, FaultCurrent, FaultKind, FaultResult, FaultStudy, FaultWorkspace, Point, Surge,
+};
 use crate::quantity::{Current, CurrentSquaredTime, Time};
+use crate::study::unknown::Unknown;
 
 /// What the faults of a design do to one thing.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct FaultBurden {
@@ -21,11 +25,25 @@ pub struct FaultBurden {
     pub time_constant: Option<Time>,
     /// Largest joule integral until a fault is off.
     pub i2t: Option<CurrentSquaredTime>,
-    /// A fault through it that is not known to go off, if there is one.
-    pub stays: Option<Fault>,
+    /// A fault through it that does not go off, if there is one, and how it ends.
+    pub stays: Option<(Fault, End)>,
+    /// A fault through it of which it is not known whether it goes off, and why.
+    pub not_known: Option<(Fault, End)>,
+    /// A battery that feeds a fault through it and does not state its inductance: then
+    /// the time constant is too short.
+    pub inductance: Option<BatteryId>,
     /// Whether a fault flows through a fuse from its first terminal to its second, and
     /// whether one flows the other way.
     pub directions: [bool; 2],
+    /// What link capacitors drive through it into a short circuit beside it, from its
+    /// first terminal to its second and the other way; fuses and contactors only.
+    pub surges: [Surge; 2],
+}
+
+impl Default for FaultBurden {
+    fn default() -> Self {
+        NONE
+    }
 }
 
 impl FaultBurden {
@@ -42,18 +60,80 @@ impl FaultBurden {
             self.time_constant = Some(tau);
         }
     }
+
+    /// Whether it is known that every fault through it goes off.
+    pub const fn all_end(&self) -> bool {
+        self.stays.is_none() && self.not_known.is_none()
+    }
 }
+
+/// What the faults that begin at one conductor come to.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[non_exhaustive]
+pub struct ShortsAt {
+    /// The largest prospective current.
+    pub largest: Option<(Current, Fault)>,
+    /// The smallest prospective current of a bolted fault that does not lead through
+    /// chassis.
+    pub smallest: Option<(Current, Fault)>,
+    /// The largest current that flows with every fuse open.
+    pub without_fuse: Option<(Current, Fault)>,
+    /// What these currents were guessed from.
+    pub gap: Option<Guess>,
+}
+
+impl ShortsAt {
+    fn take(&mut self, result: &FaultResult) {
+        let fault = result.fault;
+        let more = |known: &mut Option<(Current, Fault)>, current: Current| {
+            if known.is_none_or(|(most, _)| current > most) {
+                *known = Some((current, fault));
+            }
+        };
+        more(&mut self.largest, result.highest.prospective);
+        let [one, other] = [&result.highest, &result.lowest].map(|c| c.without_fuse);
+        let unguarded = if other > one { other } else { one };
+        if unguarded.as_amperes() > 0.0 {
+            more(&mut self.without_fuse, unguarded);
+        }
+        let low = result.lowest.prospective;
+        if fault.kind != FaultKind::ThroughChassis
+            && self.smallest.is_none_or(|(least, _)| low < least)
+        {
+            self.smallest = Some((low, fault));
+        }
+    }
+}
+
+/// Fuses as one bit each.
+type FuseSet = u64;
+const _: () = assert!(MAX_FUSES <= FuseSet::BITS as usize);
+
+/// Currents of two fuses in series differ by rounding only; anything more is a second way.
+const MORE: f32 = 1.001;
 
 /// What all faults of a design do to its things.
 ///
-/// Large (about 20 KiB): keep it in a `static` or on the heap.
+/// Large (about 100 KiB): keep it in a `static` or on the heap.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaultBurdens {
     fuses: [FaultBurden; MAX_FUSES],
     contactors: [FaultBurden; MAX_CONTACTORS],
     conductors: [FaultBurden; MAX_CONDUCTORS],
-    /// Whether a fault could not be solved: then nothing is known for certain.
-    incomplete: bool,
+    shorts: [ShortsAt; MAX_CONDUCTORS],
+    pub(super) bonds: [ChassisBurden; MAX_ENCLOSURES],
+    pub(super) shields: [ChassisBurden; MAX_CONDUCTORS],
+    /// Of each fuse, the fuses that carry current in every fault between poles that it
+    /// carries.
+    always_with: [FuseSet; MAX_FUSES],
+    /// Of each fuse, the fuses that carry more than it in some fault.
+    carries_more: [FuseSet; MAX_FUSES],
+    /// What currents were guessed from, if they were: then a battery or a resistance is
+    /// left out.
+    gap: Option<Guess>,
+    /// Why nothing is known for certain.
+    refused: Option<Unknown>,
 }
 
 impl Default for FaultBurdens {
@@ -68,17 +148,34 @@ const NONE: FaultBurden = FaultBurden {
     time_constant: None,
     i2t: None,
     stays: None,
+    not_known: None,
+    inductance: None,
     directions: [false; 2],
+    surges: [Surge::NONE; 2],
+};
+
+const NO_SHORTS: ShortsAt = ShortsAt {
+    largest: None,
+    smallest: None,
+    without_fuse: None,
+    gap: None,
 };
 
 impl FaultBurdens {
-    /// Nothing yet.
+    /// Nothing yet: every verdict on faults is open.
+    #[allow(clippy::large_stack_arrays)] // for a static or the heap
     pub const fn new() -> Self {
         Self {
             fuses: [NONE; MAX_FUSES],
             contactors: [NONE; MAX_CONTACTORS],
             conductors: [NONE; MAX_CONDUCTORS],
-            incomplete: false,
+            shorts: [NO_SHORTS; MAX_CONDUCTORS],
+            bonds: [const { ChassisBurden::NONE }; MAX_ENCLOSURES],
+            shields: [const { ChassisBurden::NONE }; MAX_CONDUCTORS],
+            always_with: [FuseSet::MAX; MAX_FUSES],
+            carries_more: [0; MAX_FUSES],
+            gap: None,
+            refused: Some(Unknown::Missing(Thing::VEHICLE, Gap::Phase)),
         }
     }
 
@@ -95,41 +192,115 @@ impl FaultBurdens {
         workspace: &mut FaultWorkspace,
         each: &mut dyn FnMut(Fault, Result<&FaultResult, Error>),
     ) -> Result<(), Error> {
-        *self = Self::new();
-        let study = FaultStudy::new(design)?;
+        self.clear();
+        let study = FaultStudy::new(design).inspect_err(|error| {
+            self.refused = Some(Unknown::Refused(Thing::VEHICLE, *error));
+        })?;
+        if study.phase().is_some() {
+            self.refused = None;
+        }
         for fault in study.faults(design) {
             match study.solve(design, workspace, fault) {
                 Ok(result) => {
+                    self.guessed(&result);
                     if !result.is_dead() {
                         self.take(&result);
+                        if fault.kind == FaultKind::ThroughChassis {
+                            for point in [fault.one, fault.other] {
+                                self.through_chassis(design, &study, &result, point);
+                            }
+                        }
                     }
                     each(fault, Ok(&result));
                 }
                 Err(error) => {
-                    self.incomplete = true;
+                    let at = fault.one.conductor.into();
+                    self.refused = self.refused.or(Some(Unknown::Refused(at, error)));
                     each(fault, Err(error));
                 }
             }
         }
+        self.capacitors(design, &study);
         Ok(())
+    }
+
+    fn capacitors(&mut self, design: &Design, study: &FaultStudy) {
+        let fuses = design.all::<Fuse>().map(|(id, _)| Thing::from(id));
+        let contactors = design.all::<Contactor>().map(|(id, _)| Thing::from(id));
+        for thing in fuses.chain(contactors) {
+            let index = usize::from(thing.index);
+            let place = match thing.kind {
+                Kind::Contactor => self.contactors.get_mut(index),
+                _ => self.fuses.get_mut(index),
+            };
+            match (study.surges(design, thing), place) {
+                (Ok(surges), Some(place)) => place.surges = surges,
+                (Ok(_), None) => {}
+                (Err(error), _) => {
+                    self.refused = self.refused.or(Some(Unknown::Refused(thing, error)));
+                }
+            }
+        }
+    }
+
+    /// As new, without a second one on the stack.
+    fn clear(&mut self) {
+        self.fuses.fill(NONE);
+        self.contactors.fill(NONE);
+        self.conductors.fill(NONE);
+        self.shorts.fill(NO_SHORTS);
+        for place in self.bonds.iter_mut().chain(&mut self.shields) {
+            *place = ChassisBurden::NONE;
+        }
+        self.always_with.fill(FuseSet::MAX);
+        self.carries_more.fill(0);
+        self.gap = None;
+        self.refused = Some(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
+    }
+
+    fn guessed(&mut self, result: &FaultResult) {
+        // An inductance changes how fast a current rises, not how large it becomes.
+        let mut guesses = result.gaps.iter();
+        let guess = guesses.find(|one| one.gap != Gap::BatteryInductance);
+        self.gap = self.gap.or(guess.copied());
+        for point in [result.fault.one, result.fault.other] {
+            if let Some(place) = self.shorts.get_mut(point.conductor.position()) {
+                place.gap = place.gap.or(guess.copied());
+            }
+        }
     }
 
     fn take(&mut self, result: &FaultResult) {
         let (highest, lowest) = (&result.highest, &result.lowest);
+        let tau = if lowest.time_constant > highest.time_constant {
+            lowest.time_constant
+        } else {
+            highest.time_constant
+        };
+        let mut guesses = result.gaps.iter();
+        let inductance = guesses
+            .find(|one| one.gap == Gap::BatteryInductance)
+            .and_then(|one| BatteryId::at(usize::from(one.thing.index)));
+        // A fuse that stays whole while others clear the fault need not open.
+        let stages = || highest.stages.iter().chain(&lowest.stages);
+        let needed = |fuse: FuseId| {
+            result.cleared_in().is_none() || stages().any(|stage| stage.fuse == fuse)
+        };
         for carrier in &highest.carriers {
             let low = lowest
                 .carriers
                 .iter()
-                .find(|other| other.fuse == carrier.fuse)
+                .find(|other| other.fuse == carrier.fuse && needed(other.fuse))
                 .map(|other| size(other.current));
             if let Some(place) = self.fuses.get_mut(carrier.fuse.position()) {
-                place.add(Some(size(carrier.current)), low, highest.time_constant);
+                place.add(Some(size(carrier.current)), low, tau);
+                place.inductance = place.inductance.or(inductance);
                 let [along, against] = &mut place.directions;
                 *along |= carrier.current.as_amperes() > 0.0;
                 *against |= carrier.current.as_amperes() < 0.0;
             }
         }
-        for stage in highest.stages.iter().chain(&lowest.stages) {
+        for stage in stages() {
             if let Some(place) = self.fuses.get_mut(stage.fuse.position())
                 && Some(stage.let_through) > place.i2t
             {
@@ -137,11 +308,44 @@ impl FaultBurdens {
             }
         }
         for current in [highest, lowest] {
-            self.burdens(result.fault, current);
+            // A fault through chassis may leave parts of a string out.
+            if result.fault.kind != FaultKind::ThroughChassis {
+                self.in_series(current);
+            }
+            self.burdens(result.fault, current, inductance);
+        }
+        let fault = result.fault;
+        let one = fault.one.conductor;
+        let other = Some(fault.other.conductor).filter(|other| *other != one);
+        for id in core::iter::once(one).chain(other) {
+            if let Some(place) = self.shorts.get_mut(id.position()) {
+                place.take(result);
+            }
         }
     }
 
-    fn burdens(&mut self, fault: Fault, current: &FaultCurrent) {
+    /// Which fuses carry current together.
+    fn in_series(&mut self, current: &FaultCurrent) {
+        let bit = |fuse: FuseId| 1_u64.wrapping_shl(u32::try_from(fuse.position()).unwrap_or(0));
+        let carriers = &current.carriers;
+        let all = carriers.iter().fold(0, |set, one| set | bit(one.fuse));
+        for carrier in carriers {
+            let amperes = size(carrier.current).as_amperes();
+            let more = carriers
+                .iter()
+                .filter(|other| size(other.current).as_amperes() > MORE * amperes)
+                .fold(0, |set, other| set | bit(other.fuse));
+            let place = carrier.fuse.position();
+            if let Some(with) = self.always_with.get_mut(place) {
+                *with &= all;
+            }
+            if let Some(set) = self.carries_more.get_mut(place) {
+                *set |= more;
+            }
+        }
+    }
+
+    fn burdens(&mut self, fault: Fault, current: &FaultCurrent, inductance: Option<BatteryId>) {
         for burden in &current.burdens {
             let index = usize::from(burden.thing.index);
             let place = match burden.thing.kind {
@@ -150,10 +354,46 @@ impl FaultBurdens {
             };
             let Some(place) = place else { continue };
             place.add(burden.current, burden.current, current.time_constant);
+            place.inductance = place.inductance.or(inductance);
             match burden.i2t {
                 Some(i2t) if Some(i2t) > place.i2t => place.i2t = Some(i2t),
-                None if place.stays.is_none() => place.stays = Some(fault),
-                Some(_) | None => {}
+                Some(_) => {}
+                None => {
+                    let found = Some((fault, current.end));
+                    if is_known(current.end) {
+                        place.stays = place.stays.or(found);
+                    } else {
+                        place.not_known = place.not_known.or(found);
+                    }
+                }
+            }
+        }
+    }
+
+    /// What a fault through chassis does to the bond of the box at one of its points and
+    /// to the shields that end there.
+    fn through_chassis(
+        &mut self,
+        design: &Design,
+        study: &FaultStudy,
+        result: &FaultResult,
+        point: Point,
+    ) {
+        if let Some(enclosure) = study.enclosure(design, point)
+            && let Some(place) = self.bonds.get_mut(enclosure.position())
+        {
+            place.take(result);
+        }
+        let Some(terminal) = point.terminal(design) else {
+            return;
+        };
+        for (id, lead) in design.all::<Conductor>() {
+            let shielded = lead.cable.and_then(|part| design.get(part)?.shielded);
+            if [lead.from, lead.to].contains(&terminal)
+                && shielded == Some(true)
+                && let Some(place) = self.shields.get_mut(id.position())
+            {
+                place.take(result);
             }
         }
     }
@@ -173,15 +413,92 @@ impl FaultBurdens {
         self.known(self.conductors.get(id.position()))
     }
 
-    fn known(&self, burden: Option<&FaultBurden>) -> Option<FaultBurden> {
-        if self.incomplete {
-            return None;
-        }
-        burden.copied()
+    /// What the faults that begin at a conductor come to; `None` where a fault could not
+    /// be solved.
+    pub fn shorts_at(&self, id: ConductorId) -> Option<ShortsAt> {
+        self.known(self.shorts.get(id.position()))
     }
+
+    /// What faults through chassis do to the bond of a box; `None` where a fault could
+    /// not be solved.
+    pub fn bond(&self, id: EnclosureId) -> Option<&ChassisBurden> {
+        self.bonds.get(id.position()).filter(|_| self.is_complete())
+    }
+
+    /// The same for the shield of a conductor.
+    pub fn shield(&self, id: ConductorId) -> Option<&ChassisBurden> {
+        let place = self.shields.get(id.position());
+        place.filter(|_| self.is_complete())
+    }
+
+    /// Whether every fault of a design was solved.
+    pub const fn is_complete(&self) -> bool {
+        self.refused.is_none()
+    }
+
+    /// Why the currents are not known for certain: a fault could not be solved, or
+    /// something was guessed.
+    pub fn doubt(&self) -> Option<Unknown> {
+        let guessed = self
+            .gap
+            .map(|guess| Unknown::Missing(guess.thing, guess.gap));
+        self.refused.or(guessed)
+    }
+
+    /// The fuses upstream of one: they carry current in every fault between poles that it
+    /// carries, and in others too, so that more goes dark with them.
+    pub fn upstream(&self, lower: FuseId) -> impl Iterator<Item = FuseId> + '_ {
+        let always = |of: usize, with: usize| {
+            self.always_with
+                .get(of)
+                .is_some_and(|set| (set >> with) & 1 == 1)
+        };
+        let carries = |fuse: usize| {
+            let place = self.fuses.get(fuse);
+            place.is_some_and(|place| place.largest.is_some())
+        };
+        let lower = lower.position();
+        (0..MAX_FUSES)
+            .filter(move |upper| {
+                self.is_complete()
+                    && *upper != lower
+                    && carries(lower)
+                    && carries(*upper)
+                    && always(lower, *upper)
+                    && !always(*upper, lower)
+            })
+            .filter_map(FuseId::at)
+    }
+
+    /// Whether one fuse carries more current than another in some fault.
+    pub(super) fn carries_more(&self, upper: FuseId, lower: FuseId) -> bool {
+        let set = self.carries_more.get(lower.position());
+        set.is_none_or(|set| (set >> upper.position()) & 1 == 1)
+    }
+
+    fn known<T: Copy>(&self, burden: Option<&T>) -> Option<T> {
+        burden.filter(|_| self.is_complete()).copied()
+    }
+}
+
+/// Whether the end of a fault says for certain that it does not go off.
+pub(super) const fn is_known(end: End) -> bool {
+    !matches!(
+        end,
+        End::Cleared(_) | End::NotKnown(..) | End::ShareNotKnown(_) | End::NoSolution
+    )
 }
 
 pub(super) fn size(current: Current) -> Current {
     // A magnitude keeps the bounds.
     Current::from_amperes(libm::fabsf(current.as_amperes())).unwrap_or(current)
+}
+
+/// The other conductor of a fault, as seen from one of its two.
+pub(crate) fn other_of(fault: Fault, one: ConductorId) -> Thing {
+    if fault.one.conductor == one {
+        fault.other.conductor.into()
+    } else {
+        fault.one.conductor.into()
+    }
 }

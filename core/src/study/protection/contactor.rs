@@ -79,7 +79,7 @@ pub fn study_contactor(
     for judged in judge_break(part, contactor.arrow, highest, &opened) {
         checks.add(judged);
     }
-    let i2t = burden.i2t.filter(|_| burden.stays.is_none());
+    let i2t = burden.i2t.filter(|_| burden.all_end());
     for judged in judge_withstand(part, burden.largest, i2t) {
         checks.add(judged);
     }

@@ -3,12 +3,14 @@
 use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens, size};
+use super::chassis::{WorstMetal, worst_metal};
 use super::controller::{lasting_limit, trip_at};
 use super::lead::guarded;
+use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
 use crate::design::{
-    Conductor, ConductorId, Contactor, ContactorId, Design, Fuse, FuseId, FuseType, Gap,
-    MAX_DUTIES, MAX_DUTY_STEPS, Phase, Thing,
+    Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
+    Gap, Index, MAX_DUTIES, MAX_DUTY_STEPS, Phase, Thing,
 };
 use crate::error::Error;
 use crate::protection::{
@@ -27,6 +29,8 @@ use crate::verdict::{Judged, Verdict};
 pub const MAX_PULSES: usize = MAX_DUTIES * MAX_DUTY_STEPS;
 /// Most conductors that are taken as protected by one fuse.
 pub const MAX_GUARDED: usize = 12;
+/// Most fuses upstream of one: all that one fault is followed through.
+pub const MAX_UPSTREAM: usize = crate::fault::MAX_CARRIERS;
 
 /// What one fuse does.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +44,12 @@ pub struct FuseStudy {
     pub conductors: Vec<ConductorId, MAX_GUARDED, u8>,
     /// The contactor in series with it that breaks most.
     pub contactor: Option<ContactorId>,
+    /// It and each fuse upstream of it.
+    pub selectivity: Vec<Selectivity, MAX_UPSTREAM, u8>,
+    /// The box whose bond strap it protects worst.
+    pub strap: Option<EnclosureId>,
+    /// The conductor whose shield it protects worst.
+    pub shield: Option<ConductorId>,
     /// Every check, worst of its kind.
     pub checks: Vec<Judged<FuseCheck>, MAX_CHECKS, u8>,
     /// Of the conductors in series, the one with the worst share of what it stands over
@@ -78,9 +88,23 @@ pub fn study_fuse(
         fuse,
         part,
         faults: burdens.fuse(id),
+        burdens,
     }
     .answer()
     .map_err(Unknown::refused(id))
+}
+
+/// Judges the time constant of a fuse's faults; open where a battery that feeds them does
+/// not state its inductance and they hold without it.
+pub(crate) fn time_constant_of(part: &FuseType, faults: &FaultBurden) -> Judged<FuseCheck> {
+    let judged = judge_time_constant(part, faults.time_constant);
+    match (judged.verdict, faults.inductance) {
+        (Verdict::Holds, Some(_)) => Judged {
+            verdict: Verdict::Open,
+            ..judged
+        },
+        _ => judged,
+    }
 }
 
 struct FuseQuestion<'a> {
@@ -90,6 +114,7 @@ struct FuseQuestion<'a> {
     fuse: &'a Fuse,
     part: &'a FuseType,
     faults: Option<FaultBurden>,
+    burdens: &'a FaultBurdens,
 }
 
 impl FuseQuestion<'_> {
@@ -108,13 +133,16 @@ impl FuseQuestion<'_> {
             faults: self.faults,
             conductors: self.in_series(),
             contactor: contactor.map(|(id, _)| id),
+            selectivity: self.selectivity(),
+            strap: None,
+            shield: None,
             checks: Vec::new(),
             guard: None,
             window: None,
         };
         let mut checks = Checks::default();
         checks.add(judge_fuse_voltage(part, highest));
-        checks.add(judge_time_constant(part, faults.time_constant));
+        checks.add(time_constant_of(part, &faults));
         checks.add(judge_breaking(part, faults.largest));
         checks.add(judge_continuous(part, &place, lasting.ok())?);
         let pulses = self.pulses(lasting.ok());
@@ -133,6 +161,17 @@ impl FuseQuestion<'_> {
             lead_lasting,
             self.controller_limit(),
         ));
+        for pair in &result.selectivity {
+            checks.add(pair.by_i2t);
+            checks.add(pair.by_time);
+        }
+        let metal = worst_metal(design, self.study, self.burdens, self.id)?;
+        let [strap, shield] = &metal;
+        result.strap = strap.and_then(|strap| EnclosureId::at(usize::from(strap.at.index)));
+        result.shield = shield.and_then(|shield| ConductorId::at(usize::from(shield.at.index)));
+        for found in metal.iter().flatten() {
+            checks.add(found.judged);
+        }
         if let Some(voltage) = highest {
             let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
             let least = faults.smallest.map(|current| curve.at(current));
@@ -141,10 +180,22 @@ impl FuseQuestion<'_> {
             if let Some((_, guard)) = &result.guard {
                 checks.add(guard.judged);
             }
-            result.window = self.window(voltage, place, &pulses, contactor_breaks, &result)?;
+            result.window =
+                self.window(voltage, place, &pulses, contactor_breaks, &metal, &result)?;
         }
         result.checks = checks.found;
         Ok(result)
+    }
+
+    /// It against every fuse upstream.
+    fn selectivity(&self) -> Vec<Selectivity, MAX_UPSTREAM, u8> {
+        let mut found = Vec::new();
+        for upper in self.burdens.upstream(self.id) {
+            let pair = selectivity_of(self.design, self.study, self.burdens, self.id, upper);
+            // There are as many places as fuses that one fault is followed through.
+            let _ = found.push(pair);
+        }
+        found
     }
 
     /// Conductors whose current has the size of the fuse's in every phase.
@@ -275,6 +326,7 @@ impl FuseQuestion<'_> {
         place: FusePlace,
         pulses: &[Pulse],
         contactor_breaks: Option<Current>,
+        metal: &[Option<WorstMetal>; 2],
         result: &FuseStudy,
     ) -> Result<Option<FuseWindow>, Error> {
         let (Ok(lasting), Some(faults)) = (result.lasting, result.faults) else {
@@ -284,7 +336,10 @@ impl FuseQuestion<'_> {
         let guarded = worst.and_then(|id| guarded(self.design, self.study, id));
         let cable = guarded
             .as_ref()
-            .map(|guarded| [(FuseCheck::Cable, Guarded::Cable(guarded.cable()))]);
+            .map(|guarded| (FuseCheck::Cable, Guarded::Cable(guarded.cable())));
+        let metal = metal.iter().flatten();
+        let metal = metal.filter_map(|found| Some((found.judged.name, found.guarded?)));
+        let guarded: Vec<_, 3> = cable.into_iter().chain(metal).collect();
         let circuit = FuseCircuit {
             voltage,
             place,
@@ -295,7 +350,7 @@ impl FuseQuestion<'_> {
             smallest_fault: faults.smallest,
             largest_fault: faults.largest,
             disconnection: DISCONNECTION,
-            guarded: cable.as_ref().map_or(&[], |cable| cable.as_slice()),
+            guarded: &guarded,
             conductor_lasting: self.lead_lasting(&result.conductors),
             controller_limit: self.controller_limit(),
             contactor_breaks,

@@ -11,7 +11,7 @@ use crate::size::question::Question;
 use crate::standard::SourceId;
 use crate::study::conductor::ConductorStudy;
 use crate::study::whole::Study;
-use crate::verdict::{Judged, Side};
+use crate::verdict::{Judged, Side, Verdict};
 
 /// A conductor as something that a fuse protects.
 pub(super) struct GuardedLead {
@@ -94,13 +94,21 @@ impl Withstands {
     /// off against what the conductor stands.
     ///
     /// Fails without a value where a fault through it does not go off; open where the
-    /// faults or what it stands are not known.
+    /// faults, whether they go off, or what it stands are not known.
     pub fn judge(&self, burdens: &FaultBurdens, id: ConductorId) -> Judged<FuseCheck> {
         let burden = burdens.conductor(id);
         let stays = burden.is_some_and(|burden| burden.stays.is_some());
         let none = constant!(CurrentSquaredTime::from_a2s(0.0));
         let i2t = burden.map(|burden| burden.i2t.unwrap_or(none));
-        self.judge_one(id, i2t, stays)
+        let judged = self.judge_one(id, i2t, stays);
+        let settled = burden.is_some_and(|burden| burden.not_known.is_none());
+        if judged.verdict == Verdict::Holds && !settled {
+            return Judged {
+                verdict: Verdict::Open,
+                ..judged
+            };
+        }
+        judged
     }
 
     fn judge_one(

@@ -14,13 +14,17 @@
 //! | `burden` | what all faults do to each fuse, contactor and conductor |
 //! | `fuse`, `contactor` | what one of them does |
 //! | `controller` | what the limits of the controller mean for one thing |
+//! | `selectivity` | whether a fuse clears before those upstream of it melt |
+//! | `chassis` | whether shields and bond straps stand faults through chassis |
 //! | `lead` | what a conductor stands in a short circuit |
 
 mod burden;
+mod chassis;
 mod contactor;
 mod controller;
 mod fuse;
 mod lead;
+mod selectivity;
 
 use heapless::Vec;
 
@@ -34,11 +38,13 @@ use crate::quantity::{Current, Time};
 use crate::verdict::{Judged, Verdict};
 
 pub use burden::*;
+pub use chassis::*;
 pub(crate) use contactor::section_at;
 pub use contactor::{ContactorStudy, study_contactor};
 pub(crate) use controller::{opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
+pub use selectivity::*;
 
 /// Window of the r.m.s. current of fuses and contactors: a fuse of 100 to 400 A settles
 /// within tens of minutes, so that a shorter window is on the safe side (common practice,
@@ -46,7 +52,7 @@ pub use lead::Withstands;
 pub const FUSE_WINDOW: Time = constant!(Time::from_seconds(300.0));
 
 /// Most checks of one fuse or contactor.
-pub const MAX_CHECKS: usize = 16;
+pub const MAX_CHECKS: usize = 20;
 
 /// Checks, the worst of each kind.
 struct Checks<N> {

@@ -67,6 +67,7 @@ impl Builder<'_> {
         let in_series = table.whole("in-series", r);
         let in_parallel = table.whole("in-parallel", r).unwrap_or(1);
         let links = table.quantity("links", r);
+        let links_least = table.quantity("links-least", r);
         let inductance = table.quantity("inductance", r);
         let cell = table.text("cell", r);
         let (cell, chemistry) = match cell {
@@ -86,6 +87,7 @@ impl Builder<'_> {
                 enclosure: device.enclosure,
                 chemistry,
                 links,
+                links_least,
                 inductance,
                 ..Battery::new(device.name, system, device.ends, cells, cell)
             };

@@ -6,7 +6,7 @@ use orangeloom_core::design::{Conductor, Load};
 use orangeloom_core::error::Error;
 use orangeloom_core::fault::{
     Along, Course, Discharge, Extreme, Fault, FaultKind, FaultResult, FaultStudy, FaultWorkspace,
-    Point, Rise, Transient, TransientBranch, pair_inductance, precharge_of,
+    Point, Rise, Surge, Transient, TransientBranch, pair_inductance, precharge_of,
 };
 use orangeloom_core::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurve};
 use orangeloom_core::quantity::{
@@ -118,6 +118,10 @@ fn solve(memory: &mut FaultWorkspace, scene: &Scene) -> Result<bool, Error> {
     let mut seen = false;
     for fault in study.faults(design) {
         seen |= read(&study, memory, scene, fault)?;
+    }
+    for (fuse, _) in design.all::<orangeloom_core::design::Fuse>() {
+        let [along, against] = study.surges(design, fuse.into())?;
+        seen |= along != against && along != Surge::NONE;
     }
     // Whatever the scene has, its conductors can touch.
     for (conductor, _) in design.all::<Conductor>() {

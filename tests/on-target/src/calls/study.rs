@@ -13,16 +13,18 @@ use orangeloom_core::link::{DischargeCheck, PrechargeCheck};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
 use orangeloom_core::review::{
-    Aspect, Finding, Rule, RuleId, Unit, blocks, blocks_although_accepted, review, review_rule,
+    Aspect, Finding, Rule, RuleId, Studies, Unit, blocks, blocks_although_accepted, review,
+    review_rule,
 };
 use orangeloom_core::study::insulation::{
     BoxDistances, CircuitInsulation, InsulationStudy, ToChassis,
 };
 use orangeloom_core::study::sequence::{DischargeStudy, PrechargeStudy, SequenceStudy};
 use orangeloom_core::study::{
-    Checked, ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurdens, FuseStudy, Operation,
-    PieceWarmth, Points, Solved, Step, Study, Unknown, Withstands, conductor_warmth, piece_warmth,
-    still_air, study_contactor, study_fuse, worst_rms,
+    ChassisGuard, Checked, ConductorStudy, ConductorWarmth, ContactorStudy, FaultBurden,
+    FaultBurdens, FuseStudy, Operation, PieceWarmth, Points, Selectivity, Solved, Step, Study,
+    Unknown, Withstands, conductor_warmth, judge_shield_of, judge_strap_of, piece_warmth,
+    selectivity_of, still_air, study_contactor, study_fuse, worst_rms,
 };
 use orangeloom_core::verdict::Verdict;
 
@@ -61,7 +63,18 @@ pub fn all(visit: &mut impl Visit) {
             let mut memory = memory.try_borrow_mut().ok()?;
             let (workspace, study) = &mut *memory;
             study.compute(&scene.design, workspace);
-            Some((read(study, scene), reviewed(study, scene)))
+            Some(read(study, scene))
+        });
+    }
+    if let Some(scene) = visit.given("study/scene", scene()) {
+        let memory = (Workspace::new(), Study::new(), FaultWorkspace::new());
+        let memory = RefCell::new((memory, FaultBurdens::new()));
+        visit.call("study/review", (memory, scene), |(memory, scene)| {
+            let mut memory = memory.try_borrow_mut().ok()?;
+            let ((workspace, study, solver), faults) = &mut *memory;
+            study.compute(&scene.design, workspace);
+            faults.solve(&scene.design, solver, &mut |_, _| {}).ok()?;
+            Some(reviewed(study, faults, scene))
         });
     }
     if let Some(scene) = visit.given("study/scene", scene()) {
@@ -86,8 +99,13 @@ pub fn all(visit: &mut impl Visit) {
 
 /// How many findings there are, how many keep the review from passing, and the units of
 /// their values.
-fn reviewed(study: &Study, scene: &Scene) -> (u32, u32, u32) {
+fn reviewed(study: &Study, faults: &FaultBurdens, scene: &Scene) -> (u32, u32, u32) {
     let insulation = InsulationStudy::find(&scene.design);
+    let studies = Studies {
+        study,
+        insulation: &insulation,
+        faults,
+    };
     let (mut found, mut blocking, mut with_unit) = (0, 0, 0);
     let mut count = |finding: Finding| {
         let rule: Rule = RuleId::rule(finding.rule);
@@ -96,14 +114,8 @@ fn reviewed(study: &Study, scene: &Scene) -> (u32, u32, u32) {
         blocking += u32::from(blocks_although_accepted(&finding));
         with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
     };
-    review(&scene.design, study, &insulation, &mut count);
-    review_rule(
-        &scene.design,
-        study,
-        &insulation,
-        RuleId::Clearance,
-        &mut count,
-    );
+    review(&scene.design, studies, &mut count);
+    review_rule(&scene.design, studies, RuleId::Clearance, &mut count);
     (found, blocking, with_unit)
 }
 
@@ -208,7 +220,13 @@ fn protection(
     burdens.solve(design, workspace, &mut each).ok()?;
     let mut known = false;
     for (id, _) in design.all::<Fuse>() {
-        known |= burdens.fuse(id).is_some();
+        known |= burdens
+            .fuse(id)
+            .is_some_and(|burden: FaultBurden| burden.all_end());
+        for upper in burdens.upstream(id) {
+            let pair: Selectivity = selectivity_of(design, study, burdens, id, upper);
+            known |= pair.verdict() == Verdict::Holds;
+        }
         let studied = study_fuse(design, study, burdens, id);
         known |= studied.is_ok_and(|studied: FuseStudy| studied.verdict() == Verdict::Holds);
     }
@@ -220,7 +238,15 @@ fn protection(
     for (id, _) in design.all::<Conductor>() {
         known |= burdens.conductor(id).is_some() & withstands.of(id).is_some();
         hardest |= withstands.judge(burdens, id).verdict == Verdict::Holds;
+        known |= burdens.shorts_at(id).is_some() & burdens.shield(id).is_some();
+        let shield = judge_shield_of(design, study, burdens, id);
+        known |= shield.is_ok_and(|guard: ChassisGuard| guard.worst.is_some());
     }
+    for (id, _) in design.all::<Enclosure>() {
+        known |= burdens.bond(id).is_some();
+        known |= judge_strap_of(design, study, burdens, id).is_ok();
+    }
+    known |= burdens.is_complete() & burdens.doubt().is_none();
     Some((hardest, known))
 }
 

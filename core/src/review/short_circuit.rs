@@ -1,0 +1,206 @@
+//! Rules about what short circuits do to conductors, contactors and bonds.
+
+use super::aspect::Aspect;
+use super::finding::Because;
+use super::subject::{Sink, Subject, plain, renamed};
+use crate::design::{Conductor, ConductorId, Contactor, Enclosure, Gap, Thing};
+use crate::protection::judge_withstand;
+use crate::quantity::Current;
+use crate::standard::SourceId;
+use crate::study::{FaultBurden, ShortsAt, Unknown, Withstands, judge_strap_of, other_of};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// Leaves what holds open while the currents are not known for certain.
+pub(super) fn settle(
+    subject: &Subject<'_>,
+    mut judged: Judged<Aspect>,
+    because: Option<Because>,
+) -> (Judged<Aspect>, Option<Because>) {
+    match subject.faults.doubt() {
+        Some(unknown) if judged.verdict == Verdict::Holds => {
+            judged.verdict = Verdict::Open;
+            (judged, Some(Because::Unknown(unknown)))
+        }
+        _ => (judged, because),
+    }
+}
+
+/// Every conductor at which a short circuit begins.
+fn each(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    aspect: Aspect,
+    mut of: impl FnMut(&mut Sink<'_>, ConductorId, &ShortsAt),
+) {
+    if let (false, Some(unknown)) = (subject.faults.is_complete(), subject.faults.doubt()) {
+        return sink.open(Thing::VEHICLE, aspect, Because::Unknown(unknown));
+    }
+    for (id, _) in subject.design.all::<Conductor>() {
+        if let Some(shorts) = subject.faults.shorts_at(id)
+            && (shorts.largest.is_some() || shorts.gap.is_some())
+        {
+            of(sink, id, &shorts);
+        }
+    }
+}
+
+pub(super) fn without_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let (aspect, source) = (Aspect::WithoutFuse, SourceId::CommonPractice);
+    each(subject, sink, aspect, |sink, id, shorts| {
+        let judge = |amperes| Judged::compare(aspect, amperes, Side::AtMost, 0.0, source);
+        match (shorts.without_fuse, shorts.gap) {
+            (Some((current, fault)), _) => {
+                let (judged, at) = (judge(current.as_amperes()), other_of(fault, id));
+                sink.put(id, Some(at), judged, Some(Because::Short(fault)));
+            }
+            (None, Some(guess)) => {
+                let unknown = Unknown::Missing(guess.thing, guess.gap);
+                sink.open(id, aspect, Because::Unknown(unknown));
+            }
+            (None, None) => sink.put(id, None, judge(0.0), None),
+        }
+    });
+}
+
+pub(super) fn known(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::FaultLargest;
+    each(subject, sink, aspect, |sink, id, shorts| {
+        if let Some(guess) = shorts.gap {
+            let unknown = Unknown::Missing(guess.thing, guess.gap);
+            return sink.open(id, aspect, Because::Unknown(unknown));
+        }
+        let both = [
+            (aspect, shorts.largest),
+            (Aspect::FaultSmallest, shorts.smallest),
+        ];
+        for (aspect, found) in both {
+            if let Some((current, fault)) = found {
+                let judged = Judged {
+                    value: Some(current.as_amperes()),
+                    source: SourceId::OhmsLaw,
+                    ..plain(aspect, Verdict::Holds)
+                };
+                let at = other_of(fault, id);
+                sink.put(id, Some(at), judged, Some(Because::Short(fault)));
+            }
+        }
+    });
+}
+
+/// What tells of a thing through which a fault does not go off, or may not.
+fn ends(burden: &FaultBurden) -> Option<Because> {
+    let found = burden.stays.or(burden.not_known);
+    found.map(|(fault, end)| Because::Ends(fault, end))
+}
+
+pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::LeadI2t;
+    let withstands = Withstands::new(subject.design, subject.study);
+    for (id, lead) in subject.design.all::<Conductor>() {
+        if !subject.is_high(lead.from) {
+            continue;
+        }
+        let Some(burden) = subject.faults.conductor(id) else {
+            let unknown = subject.faults.doubt();
+            let unknown = unknown.unwrap_or(Unknown::missing(id, Gap::Phase));
+            sink.open(id, aspect, Because::Unknown(unknown));
+            continue;
+        };
+        if burden.i2t.is_none() && burden.all_end() {
+            continue;
+        }
+        let judged = renamed(&withstands.judge(subject.faults, id), aspect);
+        let because = match judged.verdict {
+            Verdict::Open if judged.limit.is_none() => Some(stands_unknown(subject, id, lead)),
+            _ => ends(&burden),
+        };
+        let (judged, because) = settle(subject, judged, because);
+        sink.put(id, None, judged, because);
+    }
+}
+
+/// Why it is not known what a conductor stands.
+fn stands_unknown(subject: &Subject<'_>, id: ConductorId, lead: &Conductor) -> Because {
+    let studied = subject.study.conductor(id);
+    let unknown = studied.and_then(|studied| studied.warmest);
+    Because::Unknown(match (unknown, lead.cable) {
+        (Err(unknown), _) => unknown,
+        (_, Some(part)) => Unknown::missing(part, Gap::TemperatureClass),
+        (_, None) => Unknown::missing(id, Gap::CableType),
+    })
+}
+
+pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for (id, contactor) in subject.design.all::<Contactor>() {
+        if !subject.is_high(contactor.from) {
+            continue;
+        }
+        let aspects = [Aspect::ContactPeak, Aspect::ContactI2t];
+        let part = contactor
+            .part
+            .and_then(|part| Some((part, subject.design.get(part)?)));
+        let (Some((part, kind)), Some(burden)) = (part, subject.faults.contactor(id)) else {
+            let missing = Some(Unknown::missing(id, Gap::ContactorType));
+            let unknown = part.map_or(missing, |_| subject.faults.doubt());
+            let unknown = unknown.unwrap_or(Unknown::missing(id, Gap::Phase));
+            sink.open(id, aspects[0], Because::Unknown(unknown));
+            continue;
+        };
+        let none: Option<Current> = None;
+        if burden.largest == none && burden.all_end() {
+            continue;
+        }
+        let i2t = burden.i2t.filter(|_| burden.all_end());
+        let both = judge_withstand(kind, burden.largest, i2t);
+        for (judged, aspect) in both.iter().zip(aspects) {
+            let because = match (judged.verdict, judged.limit) {
+                (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
+                (Verdict::Open, Some(_)) => ends(&burden),
+                _ => None,
+            };
+            let (judged, because) = settle(subject, renamed(judged, aspect), because);
+            sink.put(id, None, judged, because);
+        }
+    }
+}
+
+pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspect = Aspect::StrapSection;
+    for (id, entry) in subject.design.all::<Enclosure>() {
+        let guard = judge_strap_of(subject.design, subject.study, subject.faults, id);
+        let guard = match guard {
+            Ok(guard) => guard,
+            Err(error) => {
+                sink.open(id, aspect, Because::Refused(error));
+                continue;
+            }
+        };
+        let verdict = guard.judged.verdict;
+        if verdict == Verdict::NotApplicable {
+            continue;
+        }
+        let section = entry.bond.and_then(|bond| bond.section);
+        let section = section.map(crate::quantity::ConductorArea::as_mm2);
+        // What a strap stands grows with the square of its section.
+        let share = guard.judged.value.map(libm::sqrtf);
+        let judged = Judged {
+            name: aspect,
+            value: section,
+            limit: section.zip(share).map(|(section, root)| section * root),
+            side: Side::AtLeast,
+            verdict,
+            source: guard.judged.source,
+        };
+        let datasheet = guard.worst.and_then(|(fuse, guard)| {
+            let part = subject.design.get(fuse)?.part?;
+            Some(Because::Datasheet(part.into(), guard.gap?))
+        });
+        let because = guard.fault.map(|(fault, end)| Because::Ends(fault, end));
+        let because = because
+            .or(guard.because.map(Because::Unknown))
+            .or(datasheet);
+        let at = guard.worst.map(|(fuse, _)| fuse.into());
+        let (judged, because) = settle(subject, judged, because);
+        sink.put(id, at, judged, because);
+    }
+}
