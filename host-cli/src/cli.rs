@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use orangeloom_core::verdict::Verdict;
 
-use crate::{compare, design_file, precharge, record, review, size, spacing, study};
+use crate::{compare, design_file, limits, precharge, record, review, size, spacing, study};
 
 const ABOUT: &str = "Sizes high-voltage cables and insulation for one-off electric conversions";
 
@@ -32,6 +32,12 @@ const STUDY_EXIT_CODES: &str = "\
 Exit codes:
   0  nothing fails; what is not known stays open and is listed
   1  a limit fails, or a phase has no operating point
+  2  the file could not be used; every error is told";
+
+const LIMITS_EXIT_CODES: &str = "\
+Exit codes:
+  0  the limits were made
+  1  the review does not pass and no reason was given, or something that nothing safe stands for is missing
   2  the file could not be used; every error is told";
 
 const REVIEW_EXIT_CODES: &str = "\
@@ -105,6 +111,9 @@ pub enum Command {
     Explain(review::ExplainArgs),
     /// Write a commented starter design with its parts
     New(design_file::NewArgs),
+    /// Make the limits that the controller of a reviewed vehicle keeps
+    #[command(after_help = format!("{LIMITS_EXIT_CODES}\n\n{CAUTION}"))]
+    Limits(limits::LimitsArgs),
     /// Find the clearance and creepage distance that are needed, or judge entered ones
     #[command(after_help = format!("{EXIT_CODES}\n\n{CAUTION}"))]
     Spacing(Box<spacing::SpacingArgs>),
@@ -210,6 +219,7 @@ pub fn run(cli: &Cli) -> Outcome {
         Command::Rules(args) => review::rules(args),
         Command::Explain(args) => review::explain(args),
         Command::Spacing(args) => spacing::run(args),
+        Command::Limits(args) => limits::run(args),
         Command::Precharge(args) => precharge::run(args),
         Command::Completions(args) => {
             let mut script = Vec::new();

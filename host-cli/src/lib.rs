@@ -8,6 +8,7 @@ pub mod design_file;
 mod document;
 mod flags;
 mod heat_working;
+pub mod limits;
 mod page;
 pub mod precharge;
 pub mod quantity_text;

@@ -9,9 +9,12 @@
 //! |---|---|
 //! | `sections` | every value with unit and range |
 //! | `field` | range, bytes and name of a value |
+//! | `build` | limits out of a design and its study; for a host |
 //! | `fit` | two heat capacities that stand for a cable |
 //! | `image` | the layout of the bytes, checksum, reading and writing |
 
+#[cfg(feature = "text")]
+mod build;
 #[macro_use]
 mod field;
 #[cfg(feature = "text")]
@@ -22,6 +25,8 @@ mod sections;
 #[cfg(test)]
 pub(crate) mod tests;
 
+#[cfg(feature = "text")]
+pub use build::{Built, LimitsGap, MAX_UNWATCHED, Origin, build, fingerprint, origin};
 #[cfg(feature = "text")]
 pub use fit::{Fitted, fit};
 pub(crate) use image::CRC as IMAGE_CRC;
@@ -40,7 +45,7 @@ pub const MAX_PATHS: usize = 2;
 /// Most standing loads.
 pub const MAX_STANDING: usize = 4;
 /// Most contactors.
-pub const MAX_SWITCHES: usize = 10;
+pub const MAX_SWITCHES: usize = 12;
 /// Most measured currents.
 pub const MAX_CHANNELS: usize = 8;
 /// Most strings.

@@ -153,11 +153,13 @@ fn decay_ms(tick: &Tick<'_>) -> Option<f32> {
 /// Every contactor.
 pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
     let limits = tick.limits;
-    let decay = decay_ms(tick);
     // The link falls from the moment that the last of them moved: a relay that opened long
     // ago says nothing while its positive contactor held the link up.
     let moved = positions.iter().take(limits.switches.len());
     let still_ms = moved.map(|one| one.since_ms).min().unwrap_or(0);
+    // A logarithm: only where a link has to fall.
+    let opened = positions.iter().any(|one| one.was_opened && !one.commanded);
+    let decay = if opened { decay_ms(tick) } else { None };
     for (index, switch) in limits.switches.iter().enumerate() {
         // The others on its way, whether all of them are commanded, and whether anything
         // else joins the link to a battery.

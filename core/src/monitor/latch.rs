@@ -55,6 +55,11 @@ impl Latch {
         Self(for_ms << 3 | state as u32)
     }
 
+    /// Longer in the same state.
+    pub(super) fn goes_on(&mut self, dt_ms: u32) {
+        *self = Self::with(self.state(), self.for_ms().saturating_add(dt_ms));
+    }
+
     /// Whether it is found and not cleared yet.
     pub(super) const fn holds(self) -> bool {
         matches!(self.state(), State::Found | State::Clearing)

@@ -235,6 +235,15 @@ impl<'a> Tick<'a> {
     /// Puts what a check saw into its latch and tells of it, unless it holds.
     #[inline(never)]
     pub(super) fn judge(&mut self, latch: &mut Latch, seen: &Seen) {
+        // Nearly always nothing changes.
+        let unchanged = matches!(
+            (latch.state(), seen.look),
+            (State::Good, Look::Good) | (State::Idle, Look::Idle)
+        );
+        if unchanged {
+            latch.goes_on(self.dt_ms);
+            return;
+        }
         if self.judged_quietly(latch, seen) {
             return;
         }

@@ -100,6 +100,10 @@ impl Reviewed {
         &self.read.design
     }
 
+    pub(crate) fn study(&self) -> &Study {
+        &self.study
+    }
+
     /// What a rule found.
     pub(crate) fn of_rule(&self, rule: RuleId) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(move |one| one.rule == rule)

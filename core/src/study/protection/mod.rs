@@ -123,12 +123,7 @@ fn lasting_in_window(design: &Design, study: &Study, thing: Thing) -> Known<Curr
 
 /// Whether two things carry currents of one size in every phase, at least one of them not
 /// zero.
-pub(in crate::study) fn in_series(
-    design: &Design,
-    points: &Points,
-    one: Thing,
-    other: Thing,
-) -> bool {
+pub(crate) fn in_series(design: &Design, points: &Points, one: Thing, other: Thing) -> bool {
     /// What rounding may make of one current.
     const ALIKE: f32 = 1.0e-4;
     let mut carries = false;

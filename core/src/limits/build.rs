@@ -1,0 +1,861 @@
+//! The limits of a controller out of a design and its study.
+//!
+//! What a design states or a study finds is taken; what a monitor needs besides, and what
+//! nobody states, has a usual value on the safe side, and each says so ([`Origin::Usual`]).
+//! What nothing safe stands for is a [`LimitsGap`]: then there are no limits.
+
+use heapless::Vec;
+
+use super::fit::fit;
+use super::sections::{
+    BAND_POINTS, Channel, Circuit, Close, Coils, Heat, Interlock, Isolation, Link, NONE, Opening,
+    Pack, Parallel, Precharge, Section, Sensors, Standing, StringLimit, Switch,
+};
+use super::{Limits, MAX_REASON, MAX_STRINGS, Revision};
+use crate::conductor::heat_balance::HeatBalance;
+use crate::conductor::withstand::adiabatic_withstand;
+use crate::design::{
+    Battery, Conductor, ConductorId, Contactor, ContactorId, Design, Draw, Fuse, FuseId, Load,
+    Phase, PhaseId, Resisting, ResistorId, System, Thing,
+};
+use crate::error::Error;
+use crate::insulation::NEW_BUILD_FACTOR;
+use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, touchable};
+use crate::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve, breaks};
+use crate::quantity::{Current, Temperature, Time};
+use crate::study::sequence::PrechargeStudy;
+use crate::study::{Study, Unknown, conductor_warmth, in_series};
+
+/// Why there are no limits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum LimitsGap {
+    /// The study does not know it.
+    Unknown(Unknown),
+    /// This is not stated, or there is none.
+    Missing(&'static str),
+    /// There are more of these than a controller watches.
+    TooMany(&'static str),
+    /// A computation was refused.
+    Refused(Error),
+}
+
+impl From<Error> for LimitsGap {
+    fn from(error: Error) -> Self {
+        Self::Refused(error)
+    }
+}
+
+impl From<Unknown> for LimitsGap {
+    fn from(unknown: Unknown) -> Self {
+        Self::Unknown(unknown)
+    }
+}
+
+/// Where a value comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(clippy::exhaustive_enums)] // a rule, the design, habit
+pub enum Origin {
+    /// The rule of the checklist that holds it against something, by its name.
+    Rule(&'static str),
+    /// The design states it, or it follows from how it is joined.
+    Design,
+    /// A usual value; common practice, no source.
+    Usual,
+}
+
+/// Where a value of the limits comes from.
+#[cfg(feature = "text")] // for a host
+pub fn origin(section: Section, name: &str) -> Origin {
+    use Origin::{Design as Stated, Rule, Usual};
+    match (section, name) {
+        (Section::Pack, "touchable_v") => Rule("discharge-passive"),
+        (Section::Pack, _) | (Section::StringLimit, _) => Stated,
+        (Section::Close, "within_v") => Rule("precharge-threshold"),
+        (Section::Link, "capacitance_f" | "bleed_ohm") => Rule("discharge-passive"),
+        (Section::Link, "discharge_ohm" | "off_ms") => Rule("discharge-active"),
+        (Section::Precharge, "time_out_ms") => Rule("precharge-time"),
+        (Section::Precharge, "tries" | "wait_ms" | "cooling_ms") => Rule("precharge-energy"),
+        (Section::Precharge, "relay" | "resistance_ohm" | "capacitance_f") => Stated,
+        (Section::Standing, _) => Rule("precharge-standing-load"),
+        (Section::Switch, "breaks_discharge_a" | "breaks_charge_a") => Rule("contactor-break"),
+        (Section::Switch, "role" | "string" | "channel") => Stated,
+        (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s") => Stated,
+        (Section::Channel, "discharge_a" | "charge_a" | "band_a" | "band_a2s") => {
+            Rule("contactor-carry")
+        }
+        (Section::Parallel, "join_v") => Rule("string-join-window"),
+        (Section::Isolation, "alarm_ohm_per_v") => Rule("isolation-limit"),
+        (Section::Isolation, "warn_ohm_per_v") => Rule("isolation-new-build"),
+        (Section::Isolation, "response_ms") => Rule("isolation-monitor-range"),
+        (Section::Coils, "hold_v") => Rule("coil-supply"),
+        (Section::Circuit, _) => Rule("conductor-temperature"),
+        _ => Usual,
+    }
+}
+
+/// Most things that are not watched.
+pub const MAX_UNWATCHED: usize = crate::design::MAX_CONDUCTORS + crate::design::MAX_CONTACTORS;
+
+/// Limits, and what they leave out.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Built {
+    /// The limits.
+    pub limits: Limits,
+    /// Conductors and contactors of the high-voltage side that are not watched: their
+    /// current is that of no string, or no model of them stays on the safe side, or there
+    /// are more than fit.
+    pub unwatched: Vec<Thing, MAX_UNWATCHED, u8>,
+    /// How much hotter than its chain a watched conductor is reckoned at most, K.
+    pub pessimism_k: f32,
+}
+
+/// A string as the builder sees it.
+struct Source {
+    /// One of its batteries.
+    battery: Thing,
+    resistance_ohm: f32,
+    discharge_a: Option<f32>,
+    charge_a: Option<f32>,
+}
+
+struct Builder<'a> {
+    design: &'a Design,
+    study: &'a Study,
+    sources: Vec<Source, MAX_STRINGS, u8>,
+    /// The phase in which the strings give most.
+    drive: PhaseId,
+    switches: Vec<(ContactorId, Switch), { super::MAX_SWITCHES }, u8>,
+}
+
+/// A fingerprint of all that a design states, from any bytes that it is written as.
+#[cfg(feature = "text")] // for a host
+pub fn fingerprint(bytes: &[u8]) -> u32 {
+    super::IMAGE_CRC.checksum(bytes)
+}
+
+/// Computes: the limits of a design from its study.
+///
+/// Inputs: a design that [`Design::check`] finds no fault in; its study; a fingerprint of
+/// all that it states; why it is done although the review does not pass, empty where it
+/// does.
+///
+/// # Errors
+/// [`LimitsGap`]: the first that stands in the way.
+#[cfg(feature = "text")] // for a host
+pub fn build(
+    design: &Design,
+    study: &Study,
+    fingerprint: u32,
+    reason: &str,
+) -> Result<Built, LimitsGap> {
+    Builder::new(design, study)?.build(fingerprint, reason)
+}
+
+fn amperes(current: Option<Current>) -> Option<f32> {
+    current.map(Current::as_amperes)
+}
+
+/// The smaller of what is known.
+fn least(one: Option<f32>, other: Option<f32>) -> Option<f32> {
+    match (one, other) {
+        (Some(one), Some(other)) => Some(one.min(other)),
+        (one, other) => one.or(other),
+    }
+}
+
+impl<'a> Builder<'a> {
+    fn new(design: &'a Design, study: &'a Study) -> Result<Self, LimitsGap> {
+        let mut sources = Vec::new();
+        for studied in &study.strings {
+            let string = &studied.string;
+            let battery = string.batteries.iter().next();
+            let battery = battery.ok_or(LimitsGap::Missing("a battery in a string"))?;
+            let resistance = string.resistance(design, Resisting::Highest)?;
+            let resistance = resistance.ok_or(LimitsGap::Missing("the resistance of the cells"))?;
+            let source = Source {
+                battery: battery.into(),
+                resistance_ohm: resistance.as_ohms(),
+                discharge_a: amperes(string.current_limit(design, false)?),
+                charge_a: amperes(string.current_limit(design, true)?),
+            };
+            let pushed = sources.push(source);
+            pushed.map_err(|_| LimitsGap::TooMany("strings"))?;
+        }
+        let first = sources
+            .first()
+            .ok_or(LimitsGap::Missing("a traction battery"))?;
+        let mut drive: Option<(PhaseId, f32)> = None;
+        for (phase, _) in design.all::<Phase>() {
+            let current = study.points.current(phase, first.battery);
+            let current = current.map_or(f32::NEG_INFINITY, Current::as_amperes);
+            if drive.is_none_or(|(_, most)| current > most) {
+                drive = Some((phase, current));
+            }
+        }
+        let (drive, _) = drive.ok_or(LimitsGap::Missing("a phase"))?;
+        Ok(Self {
+            design,
+            study,
+            sources,
+            drive,
+            switches: Vec::new(),
+        })
+    }
+
+    fn current(&self, phase: PhaseId, thing: Thing) -> f32 {
+        let current = self.study.points.current(phase, thing);
+        current.map_or(0.0, Current::as_amperes)
+    }
+
+    /// Whether the size of a thing's current is that of all strings together.
+    fn carries_all(&self, thing: Thing) -> bool {
+        let mut carries = false;
+        for (phase, _) in self.design.all::<Phase>() {
+            let all = self
+                .sources
+                .iter()
+                .map(|one| self.current(phase, one.battery));
+            let all = libm::fabsf(all.sum::<f32>());
+            let own = libm::fabsf(self.current(phase, thing));
+            if libm::fabsf(all - own) > 1.0e-3 * all.max(own) {
+                return false;
+            }
+            carries |= own > 0.0;
+        }
+        carries
+    }
+
+    /// The string whose current a thing carries; [`NONE`] for that of all of them.
+    fn string_of(&self, thing: Thing) -> Option<u8> {
+        for (place, source) in (0..).zip(&self.sources) {
+            if in_series(self.design, &self.study.points, source.battery, thing) {
+                return Some(if self.sources.len() > 1 { place } else { NONE });
+            }
+        }
+        self.carries_all(thing).then_some(NONE)
+    }
+
+    fn channel_of(string: u8) -> u8 {
+        if string == NONE { 0 } else { string + 1 }
+    }
+
+    fn build(mut self, fingerprint: u32, reason: &str) -> Result<Built, LimitsGap> {
+        let (design, study) = (self.design, self.study);
+        let highest = study.pack.highest_voltage?.as_volts();
+        let (_, lowest) = study.pack.lowest_voltage?;
+        let (touchable, _) = touchable(design.vehicle.domain)?;
+        let mut unwatched = Vec::new();
+        self.switches(&mut unwatched)?;
+        let precharge = self.precharges()?;
+        let within = self.within_v(highest);
+        let mut channels: Vec<Channel, { super::MAX_CHANNELS }, u8> = Vec::new();
+        let mut strings = Vec::new();
+        let pushed = channels.push(self.channel(NONE)?);
+        pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
+        if self.sources.len() > 1 {
+            for (string, _) in (0..).zip(&self.sources) {
+                let pushed = channels.push(self.channel(string)?);
+                pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
+            }
+            together(&mut channels);
+        }
+        for source in &self.sources {
+            let missing = LimitsGap::Missing("the discharge-limit and charge-limit of the cells");
+            let (discharge_a, charge_a) = source.discharge_a.zip(source.charge_a).ok_or(missing)?;
+            // There are as many places as sources.
+            let _ = strings.push(StringLimit {
+                resistance_ohm: source.resistance_ohm,
+                discharge_a,
+                charge_a,
+            });
+        }
+        let (circuits, pessimism_k) = self.circuits(&mut unwatched)?;
+        let mut letters = Vec::new();
+        let revision = design.vehicle.revision.and_then(|id| design.text(id));
+        let _ = letters.extend_from_slice(revision.unwrap_or_default().as_bytes());
+        let mut why = Vec::new();
+        let why_full = why.extend_from_slice(reason.as_bytes());
+        why_full.map_err(|_| LimitsGap::TooMany(REASON_LETTERS))?;
+        let limits = Limits {
+            revision: Revision {
+                fingerprint,
+                letters,
+            },
+            pack: Pack {
+                lowest_v: lowest.as_volts(),
+                highest_v: highest,
+                touchable_v: touchable.as_volts(),
+            },
+            sensors: SENSORS.with_range(1.25 * highest),
+            close: Close {
+                within_v: within,
+                slope_v_per_s: (0.1 * highest).max(within),
+                current_a: 1.0,
+                stable_ms: 50.0,
+                dead_ms: 100.0,
+            },
+            link: self.link()?,
+            precharge,
+            standing: self.standing()?,
+            switches: self.switches.iter().map(|(_, switch)| *switch).collect(),
+            opening: Opening {
+                soft_a: SOFT_A,
+                time_out_ms: 5000.0,
+                settle_ms: 20.0,
+            },
+            channels,
+            strings,
+            parallel: (self.sources.len() > 1).then(|| self.parallel()),
+            isolation: self.isolation(),
+            interlock: INTERLOCK,
+            coils: self.coils()?,
+            heat: Heat {
+                resistor_degc: 200.0,
+                joint_degc: 90.0,
+                joint_difference_k: 15.0,
+                hot_ms: 10_000.0,
+            },
+            circuits,
+            reason: why,
+        };
+        Ok(Built {
+            limits,
+            unwatched,
+            pessimism_k,
+        })
+    }
+
+    /// Contactors: what they do, and on which current they open.
+    fn switches(&mut self, unwatched: &mut Vec<Thing, MAX_UNWATCHED, u8>) -> Result<(), LimitsGap> {
+        let design = self.design;
+        let systems = design.systems();
+        for (id, contactor) in design.all::<Contactor>() {
+            if systems.of(contactor.from) != Some(System::Traction) {
+                continue;
+            }
+            let path = self.path_of_relay(id);
+            let mut paths = self.study.sequences.precharges.iter();
+            let main = paths.find(|one| {
+                let path = one.path.as_ref();
+                path.is_ok_and(|path| path.mains.contains(id))
+            });
+            // What bridges a resistor carries nothing while that one charges.
+            let (role, string) = match (path.or(main), self.string_of(id.into())) {
+                (Some(of), _) if path.is_some() => (2, self.string_of_path(of)),
+                (Some(of), _) => (0, self.string_of_path(of)),
+                (None, Some(string)) => (1, string),
+                (None, None) => {
+                    // There are as many places as things.
+                    let _ = unwatched.push(id.into());
+                    continue;
+                }
+            };
+            let part = contactor.part.and_then(|part| design.get(part));
+            let highest = self.study.pack.highest_voltage.ok();
+            let [along, against] =
+                part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
+            let turned = self.current(self.drive, id.into()) < 0.0;
+            let (discharge, charge) = if turned {
+                (against, along)
+            } else {
+                (along, against)
+            };
+            let ms = |time: Option<Time>, usual: f32| {
+                time.map_or(usual, |time| 2.0e3 * time.as_seconds())
+                    .max(usual)
+            };
+            let controller = &design.controller;
+            let switch = Switch {
+                role,
+                string,
+                channel: Self::channel_of(string),
+                feedback: 0,
+                // Without a breaking current it opens without load only.
+                breaks_discharge_a: least(
+                    amperes(discharge),
+                    amperes(controller.opens_discharging),
+                )
+                .unwrap_or(SOFT_A),
+                breaks_charge_a: least(amperes(charge), amperes(controller.opens_charging))
+                    .unwrap_or(SOFT_A),
+                closing_ms: ms(part.and_then(|part| part.coil.closing_time), 100.0),
+                opening_ms: ms(part.and_then(|part| part.coil.opening_time), 50.0),
+                hold_ms: 1000.0,
+            };
+            let pushed = self.switches.push((id, switch));
+            pushed.map_err(|_| LimitsGap::TooMany("contactors of the high-voltage side"))?;
+        }
+        Ok(())
+    }
+
+    /// The precharge path whose relay a contactor is: closed meanwhile, open in the drive.
+    fn path_of_relay(&self, id: ContactorId) -> Option<&'a PrechargeStudy> {
+        let drives = self.design.get(self.drive)?.closed.contains(id);
+        let mut paths = self.study.sequences.precharges.iter();
+        paths.find(|one| {
+            let path = one.path.as_ref();
+            path.is_ok_and(|path| path.closed.contains(id) && !path.mains.contains(id) && !drives)
+        })
+    }
+
+    fn string_of_path(&self, path: &PrechargeStudy) -> u8 {
+        let path = path.path.as_ref();
+        match path.map(|path| path.strings.as_slice()) {
+            Ok([one]) if self.sources.len() > 1 => *one,
+            _ => NONE,
+        }
+    }
+
+    fn precharges(&self) -> Result<Vec<Precharge, { super::MAX_PATHS }, u8>, LimitsGap> {
+        let mut all = Vec::new();
+        for one in &self.study.sequences.precharges {
+            let mut relays = self.switches.iter().enumerate();
+            let relay = relays.find(|(_, (id, _))| {
+                self.path_of_relay(*id)
+                    .is_some_and(|path| path.resistor == one.resistor)
+            });
+            let (relay, _) =
+                relay.ok_or(LimitsGap::Missing("the relay of a precharge resistor"))?;
+            let resistor = self.design.get(one.resistor);
+            let part = resistor.and_then(|resistor| self.design.get(resistor.part?));
+            let resistance = part.and_then(|part| part.resistance);
+            let resistance =
+                resistance.ok_or(LimitsGap::Missing("the resistance of a precharge resistor"))?;
+            let time_out = resistor.and_then(|resistor| resistor.time_out);
+            let time_out =
+                time_out.ok_or(LimitsGap::Missing("the time-out of a precharge resistor"))?;
+            let ms =
+                |time: Option<Time>, usual: f32| time.map_or(usual, |t| 1.0e3 * t.as_seconds());
+            let controller = &self.design.controller;
+            let path = Precharge {
+                relay: u8::try_from(relay).unwrap_or(NONE),
+                resistance_ohm: resistance.as_ohms(),
+                capacitance_f: one.capacitance?.as_farads(),
+                below_share: 0.15,
+                above_share: 0.25,
+                short_share: 0.1,
+                open_share: 0.1,
+                stand_share: 0.02,
+                pull_in_ms: 30.0,
+                lasts_ms: 30.0,
+                time_out_ms: ms(Some(time_out), 0.0),
+                tries: controller.precharge_tries.unwrap_or(1).max(1),
+                wait_ms: ms(controller.precharge_pause, 60_000.0).max(1.0),
+                cooling_ms: ms(part.and_then(|part| part.cooling), 120_000.0).max(1.0),
+            };
+            let pushed = all.push(path);
+            pushed.map_err(|_| LimitsGap::TooMany("precharge paths"))?;
+        }
+        Ok(all)
+    }
+
+    /// The least that any resistor leaves when its contactor closes; usually 2 %.
+    fn within_v(&self, highest: f32) -> f32 {
+        let mut within = None;
+        for one in &self.study.sequences.precharges {
+            let resistor = self.design.get(one.resistor);
+            let left = resistor.and_then(|resistor| resistor.closes_within);
+            within = least(within, left.map(crate::quantity::Voltage::as_volts));
+        }
+        within.unwrap_or(0.02 * highest)
+    }
+
+    fn standing(&self) -> Result<Vec<Standing, { super::MAX_STANDING }, u8>, LimitsGap> {
+        let mut all = Vec::new();
+        for (id, load) in self.design.all::<Load>() {
+            let mut precharges = self.study.sequences.precharges.iter();
+            let (Some(idle), true) = (
+                load.idle.filter(|idle| !idle.is_nothing()),
+                precharges.any(|one| one.standing.contains(id)),
+            ) else {
+                continue;
+            };
+            let (kind, amount) = match idle {
+                Draw::Power(power) => (0, power.as_watts()),
+                Draw::Current(current) => (1, current.as_amperes()),
+                Draw::Resistance(resistance) => (2, resistance.as_ohms()),
+            };
+            let from_v = load
+                .idle_from
+                .map_or(1.0, crate::quantity::Voltage::as_volts);
+            let pushed = all.push(Standing {
+                kind,
+                amount,
+                from_v,
+            });
+            pushed.map_err(|_| LimitsGap::TooMany("standing loads"))?;
+        }
+        Ok(all)
+    }
+
+    /// The largest link and what discharges it.
+    fn link(&self) -> Result<Link, LimitsGap> {
+        let mut largest: Option<Link> = None;
+        for one in &self.study.sequences.discharges {
+            let nominal = one.capacitance?.as_farads();
+            let found = one.found.as_ref().ok();
+            let capacitance_f = found.map_or(nominal, |found| found.capacitance.as_farads());
+            if largest.is_some_and(|known| known.capacitance_f >= capacitance_f) {
+                continue;
+            }
+            let ohms = |id: ResistorId| {
+                let part = self
+                    .design
+                    .get(id)
+                    .and_then(|one| self.design.get(one.part?));
+                let most = part?.resistance_at(Resisting::Highest).ok()??;
+                Some(most.as_ohms())
+            };
+            let bleed_ohm = one
+                .bleeds
+                .iter()
+                .filter_map(ohms)
+                .fold(0.0, |sum, ohm| sum + 1.0 / ohm);
+            let seconds = found.and_then(|found| found.active.or(found.passive));
+            let off_ms = seconds.map(|time| 1.0e3 * time.as_seconds().max(OPENED_WITH_TOOL_S));
+            largest = Some(Link {
+                capacitance_f,
+                bleed_ohm: (bleed_ohm > 0.0).then(|| 1.0 / bleed_ohm),
+                discharge_ohm: one.active.and_then(ohms),
+                off_ms,
+                stuck_ms: 500.0,
+                weld_share: 0.1,
+            });
+        }
+        largest.ok_or(LimitsGap::Missing("the capacitance of the link"))
+    }
+
+    fn parallel(&self) -> Parallel {
+        let mut join = amperes(None);
+        for one in &self.study.sequences.joins {
+            join = least(
+                join,
+                one.window.ok().map(crate::quantity::Voltage::as_volts),
+            );
+        }
+        Parallel {
+            join_v: join.unwrap_or(JOIN_CEILING_V),
+            join_ms: 500.0,
+            rest_a: SOFT_A,
+            drift_v: 3.0,
+            drift_ms: 10_000.0,
+            share: 0.2,
+            share_gate: 0.2,
+            share_ms: 10_000.0,
+        }
+    }
+
+    fn isolation(&self) -> Option<Isolation> {
+        let vehicle = &self.design.vehicle;
+        let monitor = vehicle.monitor?;
+        // The stricter case where none is stated.
+        let alarm = vehicle
+            .isolation_case
+            .map_or(500.0, |case| case.ohm_per_volt());
+        let response = monitor
+            .response
+            .map_or(10_000.0, |time| 1.0e3 * time.as_seconds());
+        Some(Isolation {
+            alarm_ohm_per_v: alarm,
+            warn_ohm_per_v: NEW_BUILD_FACTOR * alarm,
+            low_ms: 10_000.0,
+            changed_ms: 10_000.0_f32.max(3.0 * response),
+            charging_ms: 10_000.0_f32.max(3.0 * response),
+            response_ms: response,
+            range_ohm: 1.0e9,
+        })
+    }
+
+    /// Three quarters of the battery's nominal voltage: 9 V of 12 V, 18 V of 24 V.
+    fn coils(&self) -> Result<Coils, LimitsGap> {
+        let mut batteries = self.design.all::<Battery>();
+        let low = batteries.find(|(_, battery)| battery.system == System::LowVoltage);
+        let nominal = match low {
+            Some((_, battery)) => battery.voltage(crate::design::Charged::Nominal)?,
+            None => None,
+        };
+        let nominal = nominal.map_or(12.0, crate::quantity::Voltage::as_volts);
+        let usual = 0.75 * nominal;
+        let dip = self.design.controller.supply_dip;
+        let hold_v = dip.map_or(usual, crate::quantity::Voltage::as_volts);
+        Ok(Coils {
+            hold_v,
+            range_v: 3.0 * nominal,
+            dip_ms: 10.0,
+            again_ms: 100.0,
+        })
+    }
+
+    /// A current and what limits it: cables, contactors, fuses, cells, controller.
+    fn channel(&self, string: u8) -> Result<Channel, LimitsGap> {
+        let (design, study) = (self.design, self.study);
+        let controller = &design.controller;
+        let (mut discharge, mut charge) = if string == NONE {
+            (
+                amperes(controller.discharge_limit),
+                amperes(controller.charge_limit),
+            )
+        } else {
+            [amperes(controller.string_limit); 2].into()
+        };
+        let cells = self.sources.get(usize::from(string));
+        let alone = self.sources.first().filter(|_| self.sources.len() == 1);
+        if let Some(source) = cells.or(alone) {
+            discharge = least(discharge, source.discharge_a);
+            charge = least(charge, source.charge_a);
+        }
+        let mut lasting = None;
+        let mut band = [f32::INFINITY; BAND_POINTS];
+        for (id, switch) in &self.switches {
+            if switch.string == string && switch.role <= 1 {
+                let part = design.get(*id).and_then(|one| design.get(one.part?));
+                lasting = least(lasting, amperes(part.and_then(|part| part.carry)));
+            }
+        }
+        let mut fuse_a = None;
+        let mut fuse_curve = None;
+        for (id, _) in design.all::<Fuse>() {
+            if self.string_of(id.into()) == Some(string) {
+                let Some((rated, curve)) = self.fuse(id)? else {
+                    continue;
+                };
+                lasting = least(lasting, Some(FUSE_SHARE * rated));
+                if fuse_a.is_none_or(|known| rated < known) {
+                    (fuse_a, fuse_curve) = (Some(rated), curve);
+                }
+            }
+        }
+        let mut adiabatic = None;
+        for (id, _) in design.all::<Conductor>() {
+            if self.string_of(id.into()) == Some(string)
+                && let Some((ampacity, a2s)) = self.cable(id)
+            {
+                lasting = least(lasting, Some(ampacity));
+                adiabatic = least(adiabatic, Some(a2s));
+            }
+        }
+        let missing = LimitsGap::Missing("anything that limits a current of the battery");
+        let lasting = lasting.or(discharge).ok_or(missing)?;
+        let discharge_a = least(Some(lasting), discharge).unwrap_or(lasting);
+        let charge_a = least(Some(lasting), charge).unwrap_or(lasting);
+        let mut fuse_a2s = [0.0; BAND_POINTS];
+        let mut before = f32::INFINITY;
+        for ((current, fuse), seconds) in band.iter_mut().zip(&mut fuse_a2s).zip(BAND_S) {
+            let by_cable = adiabatic.map(|a2s| libm::sqrtf(a2s / seconds));
+            let by_fuse = match &fuse_curve {
+                Some(curve) => melts_within(curve, seconds)?,
+                None => None,
+            };
+            let most = least(by_cable, by_fuse.map(|fuse| FUSE_SHARE * fuse));
+            // Never below what lasts, and falling.
+            *current = most.unwrap_or(lasting).max(lasting).min(before);
+            before = *current;
+            if let Some(melts) = by_fuse {
+                *fuse = melts * melts * seconds;
+            }
+        }
+        let mut band_a2s = [0.0; BAND_POINTS];
+        for ((a2s, current), seconds) in band_a2s.iter_mut().zip(&band).zip(BAND_S) {
+            *a2s = current * current * seconds;
+        }
+        let peak = band.first().copied().unwrap_or(lasting);
+        let largest = study.points.largest(design, self.thing_of(string)).ok();
+        let largest = largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()));
+        Ok(Channel {
+            kind: u8::from(string != NONE),
+            string,
+            range_a: 2.0 * peak.max(largest),
+            discharge_a,
+            charge_a,
+            rest_ms: 300_000.0,
+            band_a: band,
+            band_a2s,
+            fuse_a2s,
+            fuse_a,
+        })
+    }
+
+    fn thing_of(&self, string: u8) -> Thing {
+        let place = if string == NONE {
+            0
+        } else {
+            usize::from(string)
+        };
+        self.sources
+            .get(place)
+            .map_or(Thing::VEHICLE, |one| one.battery)
+    }
+
+    /// Rated current and early curve of a fuse.
+    fn fuse(&self, id: FuseId) -> Result<Option<(f32, Option<MeltingCurve>)>, LimitsGap> {
+        let part = self
+            .design
+            .get(id)
+            .and_then(|fuse| self.design.get(fuse.part?));
+        let Some((part, rated)) = part.and_then(|part| Some((part, part.rated?))) else {
+            return Ok(None);
+        };
+        let curve = MeltingCurve::new(part, CurveSide::Earliest, CURVE_TOLERANCE)?;
+        Ok(Some((rated.as_amperes(), curve)))
+    }
+
+    /// Lasting current of a cable, and the joule integral from the heat of its duty to its
+    /// class.
+    fn cable(&self, id: ConductorId) -> Option<(f32, f32)> {
+        let warmest = self.study.conductor(id).ok()?.warmest.ok()?;
+        let part = self.design.get(self.design.get(id)?.cable?)?;
+        let build = *part.cable().ok()?.build();
+        let (start, class) = (warmest.warmth.hottest()?, part.temperature_class?);
+        let heats = adiabatic_withstand(
+            build.metal,
+            build.section,
+            build.resistance_20,
+            start,
+            class,
+        );
+        Some((
+            warmest.ampacity?.as_amperes(),
+            heats.ok()?.own_resistance.as_a2s(),
+        ))
+    }
+
+    /// Models of the conductors that carry a watched current; twins once.
+    fn circuits(
+        &self,
+        unwatched: &mut Vec<Thing, MAX_UNWATCHED, u8>,
+    ) -> Result<(Vec<Circuit, { super::MAX_CIRCUITS }, u8>, f32), LimitsGap> {
+        let design = self.design;
+        let systems = design.systems();
+        let mut all: Vec<Circuit, { super::MAX_CIRCUITS }, u8> = Vec::new();
+        let mut pessimism_k = 0.0_f32;
+        let mut done: Vec<(ConductorId, u8), { crate::design::MAX_CONDUCTORS }, u8> = Vec::new();
+        for (id, lead) in design.all::<Conductor>() {
+            if systems.of(lead.from) != Some(System::Traction) {
+                continue;
+            }
+            let Some(string) = self.string_of(id.into()) else {
+                let _ = unwatched.push(id.into());
+                continue;
+            };
+            let twin = done.iter().any(|(other, of)| {
+                let other = design.get(*other);
+                *of == string
+                    && other.is_some_and(|o| o.cable == lead.cable && o.route == lead.route)
+            });
+            if twin {
+                continue;
+            }
+            let fitted = self.fitted(id)?;
+            let watched = fitted.is_some_and(|(mut circuit, worst)| {
+                circuit.channel = Self::channel_of(string);
+                let pushed = all.push(circuit).is_ok();
+                if pushed {
+                    pessimism_k = pessimism_k.max(worst);
+                }
+                pushed
+            });
+            if watched {
+                let _ = done.push((id, string));
+            } else {
+                let _ = unwatched.push(id.into());
+            }
+        }
+        Ok((all, pessimism_k))
+    }
+
+    /// The model of the piece that governs a conductor.
+    fn fitted(&self, id: ConductorId) -> Result<Option<(Circuit, f32)>, LimitsGap> {
+        let design = self.design;
+        let Ok(warmest) = self.study.conductor(id).map_err(LimitsGap::from)?.warmest else {
+            return Ok(None);
+        };
+        let warmth = conductor_warmth(design, &self.study.points, warmest.operation, id)?;
+        let part = design.get(id).and_then(|lead| design.get(lead.cable?));
+        let (Some(part), Some(piece)) = (part, warmth.governing()) else {
+            return Ok(None);
+        };
+        let (cable, balance): (_, &HeatBalance) = (part.cable()?, &piece.balance);
+        let start: Option<Temperature> = warmest.warmth.hottest();
+        let start = start
+            .filter(|start| *start < warmth.limit)
+            .unwrap_or(warmth.limit);
+        let fitted = fit(&cable, balance, warmth.limit, start)?;
+        Ok(fitted.map(|fitted| (fitted.circuit, fitted.pessimism_k)))
+    }
+}
+
+/// The pack carries for a while what all strings carry, each as the weakest of them, where
+/// nothing of its own says less.
+fn together(channels: &mut [Channel]) {
+    let Some((pack, strings)) = channels.split_first_mut() else {
+        return;
+    };
+    if pack.fuse_a.is_some() || pack.band_a.first() != pack.band_a.last() {
+        return;
+    }
+    let mut count = 0.0;
+    let mut weakest = [f32::INFINITY; BAND_POINTS];
+    for string in strings {
+        count += 1.0;
+        for (least, current) in weakest.iter_mut().zip(&string.band_a) {
+            *least = least.min(*current);
+        }
+    }
+    let points = pack.band_a.iter_mut().zip(&mut pack.band_a2s);
+    for (((current, a2s), least), seconds) in points.zip(&weakest).zip(BAND_S) {
+        *current = current.max(count * least);
+        *a2s = *current * *current * seconds;
+    }
+    let most = pack.band_a.first().copied().unwrap_or(0.0);
+    pack.range_a = pack.range_a.max(2.0 * most);
+}
+
+/// Current that melts a fuse within a time, read early; `None` where its curve does not say.
+fn melts_within(curve: &MeltingCurve, seconds: f32) -> Result<Option<f32>, LimitsGap> {
+    let time = Time::from_seconds(seconds)?;
+    Ok(Some(match curve.current_within(time)? {
+        MeltingCurrent::At(current) | MeltingCurrent::AtLeast(current) => current.as_amperes(),
+        MeltingCurrent::Between { least, .. } => least.as_amperes(),
+    }))
+}
+
+/// Moments of the band, s.
+const BAND_S: [f32; BAND_POINTS] = [0.05, 0.3, 1.0, 5.0, 30.0, 300.0];
+
+/// Share of a fuse's curve that an overload may use.
+const FUSE_SHARE: f32 = 0.8;
+
+/// Opening below this current is without load, A.
+const SOFT_A: f32 = 2.0;
+
+const REASON_LETTERS: &str = "letters in the reason";
+const _: () = assert!(MAX_REASON < 256);
+
+const SENSORS: Sensors = Sensors {
+    voltage_share: 0.015,
+    voltage_offset_v: 2.0,
+    voltage_range_v: 1.0,
+    differ_ms: 200.0,
+    ramp_a_per_s: 200.0,
+    fast_age_ms: 50.0,
+    switch_age_ms: 200.0,
+    slow_age_ms: 5000.0,
+    tick_ms: 200.0,
+};
+
+impl Sensors {
+    const fn with_range(mut self, volts: f32) -> Self {
+        self.voltage_range_v = volts;
+        self
+    }
+}
+
+const INTERLOCK: Interlock = Interlock {
+    open_ms: 30.0,
+    slow_km_per_h: 5.0,
+    range_km_per_h: 300.0,
+    moves_km_per_h: 1.0,
+    plug_ms: 50.0,
+};
