@@ -19,7 +19,7 @@ use crate::design::{
     Phase, PhaseId, Resisting, ResistorId, System, Thing,
 };
 use crate::error::Error;
-use crate::insulation::NEW_BUILD_FACTOR;
+use crate::insulation::{IsolationCase, NEW_BUILD_FACTOR};
 use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, touchable};
 use crate::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve, breaks};
 use crate::quantity::{Current, Temperature, Time};
@@ -66,11 +66,12 @@ pub enum Origin {
 
 /// Where a value of the limits comes from.
 #[cfg(feature = "text")] // for a host
+#[allow(clippy::match_same_arms)] // in the order of the sections
 pub fn origin(section: Section, name: &str) -> Origin {
     use Origin::{Design as Stated, Rule, Usual};
     match (section, name) {
         (Section::Pack, "touchable_v") => Rule("discharge-passive"),
-        (Section::Pack, _) | (Section::StringLimit, _) => Stated,
+        (Section::Pack | Section::StringLimit, _) => Stated,
         (Section::Close, "within_v") => Rule("precharge-threshold"),
         (Section::Link, "capacitance_f" | "bleed_ohm") => Rule("discharge-passive"),
         (Section::Link, "discharge_ohm" | "off_ms") => Rule("discharge-active"),
@@ -553,7 +554,7 @@ impl<'a> Builder<'a> {
         // The stricter case where none is stated.
         let alarm = vehicle
             .isolation_case
-            .map_or(500.0, |case| case.ohm_per_volt());
+            .map_or(500.0, IsolationCase::ohm_per_volt);
         let response = monitor
             .response
             .map_or(10_000.0, |time| 1.0e3 * time.as_seconds());

@@ -1,6 +1,6 @@
 //! The image as source text.
 
-use std::fmt::Write;
+use core::fmt::Write;
 
 use super::Made;
 

@@ -1,6 +1,6 @@
 //! Limits as people read them.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use orangeloom_core::limits::{Built, Origin, Shown, origin};
 
@@ -77,12 +77,12 @@ pub(super) fn summary(made: &Made) -> String {
             made.built.pessimism_k.ceil()
         ),
     ];
-    let mut left = BTreeMap::new();
+    let mut left = BTreeSet::new();
     for id in &made.built.unwatched {
-        left.insert(names::thing(design, *id), ());
+        left.insert(names::thing(design, *id));
     }
     if !left.is_empty() {
-        let names: Vec<String> = left.into_keys().collect();
+        let names: Vec<String> = left.into_iter().collect();
         lines.push(format!(
             "not watched, for their current is that of no string or no model of them is safe: {}",
             names.join(", ")
