@@ -13,19 +13,20 @@ use orangeloom_core::conductor::installation::Routing;
 use orangeloom_core::conductor::transient::RadialChain;
 use orangeloom_core::design::MAX_CONDUCTORS;
 use orangeloom_core::error::Error;
+use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{
     Altitude, ConductorArea, Current, CurrentSquaredTime, Length, LinearPower, Temperature, Time,
     Voltage,
 };
-use orangeloom_core::review::review;
+use orangeloom_core::review::{Studies, review};
 use orangeloom_core::size::headroom::headroom;
 use orangeloom_core::size::question::{Peak, Piece, Question};
 use orangeloom_core::size::search::smallest;
 use orangeloom_core::size::series::{Conductor, MetricTable, Series};
 use orangeloom_core::standard::metal::Metal;
-use orangeloom_core::study::Study;
 use orangeloom_core::study::insulation::InsulationStudy;
+use orangeloom_core::study::{FaultBurdens, Study};
 use orangeloom_tests::demo::{shunter, tractor, truck};
 
 const ROUNDS: usize = 31;
@@ -90,9 +91,20 @@ fn main() -> Result<(), Error> {
         time(&format!("{name}, insulation"), 1, || {
             InsulationStudy::find(black_box(&build.design))
         });
+        let mut faults = Box::new(FaultBurdens::new());
+        let mut fault_workspace = Box::new(FaultWorkspace::new());
+        time(&format!("{name}, faults"), 1, || {
+            let design = black_box(&build.design);
+            faults.solve(design, &mut fault_workspace, &mut |_, _| {})
+        });
+        let studies = Studies {
+            study: &study,
+            insulation: &insulation,
+            faults: &faults,
+        };
         time(&format!("{name}, review alone"), 1, || {
             let mut count = 0;
-            review(black_box(&build.design), &study, &insulation, &mut |_| {
+            review(black_box(&build.design), studies, &mut |_| {
                 count += 1;
             });
             count

@@ -339,7 +339,11 @@ impl FuseQuestion<'_> {
             .map(|guarded| (FuseCheck::Cable, Guarded::Cable(guarded.cable())));
         let metal = metal.iter().flatten();
         let metal = metal.filter_map(|found| Some((found.judged.name, found.guarded?)));
-        let guarded: Vec<_, 3> = cable.into_iter().chain(metal).collect();
+        let mut guarded: Vec<_, 3> = Vec::new();
+        for one in cable.into_iter().chain(metal) {
+            // One cable and two pieces of metal at most.
+            let _ = guarded.push(one);
+        }
         let circuit = FuseCircuit {
             voltage,
             place,

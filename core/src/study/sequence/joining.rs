@@ -71,10 +71,11 @@ impl Context<'_> {
     ) {
         for group in 0..self.strings.group_count() {
             let all = (0_u8..).zip(&self.strings.strings);
-            let of_group: Group = all
-                .filter(|(_, string)| string.group == group)
-                .map(|(number, string)| (number, *string))
-                .collect();
+            let mut of_group = Group::new();
+            for (number, string) in all.filter(|(_, string)| string.group == group) {
+                // There are as many places as strings.
+                let _ = of_group.push((number, *string));
+            }
             if of_group.len() < 2 {
                 continue;
             }
