@@ -1,0 +1,233 @@
+//! What a controller measures and commands.
+
+use orangeloom_core::monitor as core_monitor;
+
+use crate::status::{Status, write};
+
+/// Most strings.
+pub const MAX_STRINGS: usize = 4;
+/// Most measured currents.
+pub const MAX_CURRENTS: usize = 8;
+/// Most contactors.
+pub const MAX_CONTACTORS: usize = 12;
+/// Most pairs of joints.
+pub const MAX_JOINTS: usize = 3;
+
+// A literal, because the header shows it; the same as the core's, or this does not compile.
+const _: () = assert!(
+    MAX_STRINGS == orangeloom_core::limits::MAX_STRINGS
+        && MAX_CURRENTS == orangeloom_core::limits::MAX_CHANNELS
+        && MAX_CONTACTORS == orangeloom_core::limits::MAX_SWITCHES
+        && MAX_JOINTS == core_monitor::MAX_JOINTS
+);
+
+/// A measured value with its age.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Signal {
+    /// The value. Anything that is no number counts as not measured.
+    pub value: f32,
+    /// Milliseconds since it was measured (not since it was sent).
+    pub age_ms: u32,
+}
+
+/// `Flag.state`: off, or open.
+pub const FLAG_OFF: u8 = 0;
+/// `Flag.state`: on, or closed.
+pub const FLAG_ON: u8 = 1;
+/// `Flag.state`: it should be known, but is not.
+pub const FLAG_UNKNOWN: u8 = 2;
+/// `Flag.state`: this vehicle does not have it. Decide once, never while it drives.
+pub const FLAG_NOT_FITTED: u8 = 3;
+
+/// Something that is on or off, with its age.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Flag {
+    /// One of `ORANGELOOM_FLAG_...`.
+    pub state: u8,
+    /// Milliseconds since it was read.
+    pub age_ms: u32,
+}
+
+/// A contactor as the controller sees it.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Contactor {
+    /// 1 while its coil is switched on, else 0.
+    pub commanded: u8,
+    /// What its auxiliary contact tells.
+    pub contact: Flag,
+}
+
+/// Temperatures of the same joint of both poles, degC.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct JointPair {
+    /// 1 if both are measured on this vehicle, else 0.
+    pub fitted: u8,
+    /// Of the positive pole.
+    pub positive: Signal,
+    /// Of the negative pole.
+    pub negative: Signal,
+}
+
+/// `Inputs.open`: nothing is to be opened.
+pub const OPEN_NOTHING: u8 = 0;
+/// `Inputs.open`: open without load, if the current goes in time.
+pub const OPEN_SOFTLY: u8 = 1;
+/// `Inputs.open`: open at once: crash, stop button.
+pub const OPEN_AT_ONCE: u8 = 2;
+
+/// Everything that the monitors look at in one tick. Fill it with
+/// `orangeloom_inputs_clear`, then with what was measured.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Inputs {
+    /// Voltage of each string ahead of its fuse and contactors, V.
+    pub string_voltage: [Signal; MAX_STRINGS],
+    /// Voltage of the link, V.
+    pub link_voltage: Signal,
+    /// Each current of the image in its order, A. Discharge counts positive.
+    pub current: [Signal; MAX_CURRENTS],
+    /// Each contactor of the image in its order.
+    pub contactor: [Contactor; MAX_CONTACTORS],
+    /// Isolation resistance, ohm.
+    pub isolation: Signal,
+    /// The interlock loop; on is closed.
+    pub interlock: Flag,
+    /// Something is plugged into the charging inlet.
+    pub plugged: Flag,
+    /// Speed, km/h.
+    pub speed: Signal,
+    /// Supply of the coils, V.
+    pub supply: Signal,
+    /// 1 if the temperature of the precharge resistor is measured on this vehicle, else 0.
+    pub resistor_fitted: u8,
+    /// It, degC.
+    pub resistor: Signal,
+    /// Pairs of joints.
+    pub joint: [JointPair; MAX_JOINTS],
+    /// 1 while torque is requested, else 0.
+    pub torque: u8,
+    /// 1 while the active discharge is switched on, else 0.
+    pub discharging: u8,
+    /// 1 while a start is asked for, as by a key, else 0.
+    pub start: u8,
+    /// One of `ORANGELOOM_OPEN_...`.
+    pub open: u8,
+}
+
+impl Signal {
+    const NONE: Self = Self {
+        value: f32::NAN,
+        age_ms: u32::MAX,
+    };
+
+    fn core(self) -> core_monitor::Signal {
+        core_monitor::Signal {
+            value: self.value,
+            age_ms: self.age_ms,
+        }
+    }
+}
+
+impl Flag {
+    const UNKNOWN: Self = Self {
+        state: FLAG_UNKNOWN,
+        age_ms: u32::MAX,
+    };
+
+    fn fitted(self) -> Result<Option<core_monitor::Flag>, Status> {
+        let on = match self.state {
+            FLAG_OFF => Some(false),
+            FLAG_ON => Some(true),
+            FLAG_UNKNOWN => None,
+            FLAG_NOT_FITTED => return Ok(None),
+            _ => return Err(Status::UnknownValue),
+        };
+        Ok(Some(core_monitor::Flag {
+            on,
+            age_ms: self.age_ms,
+        }))
+    }
+}
+
+fn yes(byte: u8) -> Result<bool, Status> {
+    match byte {
+        0 => Ok(false),
+        1 => Ok(true),
+        _ => Err(Status::UnknownValue),
+    }
+}
+
+impl Inputs {
+    /// Nothing measured, nothing commanded, everything fitted that is told by a state.
+    pub(crate) const CLEAR: Self = Self {
+        string_voltage: [Signal::NONE; MAX_STRINGS],
+        link_voltage: Signal::NONE,
+        current: [Signal::NONE; MAX_CURRENTS],
+        contactor: [Contactor {
+            commanded: 0,
+            contact: Flag::UNKNOWN,
+        }; MAX_CONTACTORS],
+        isolation: Signal::NONE,
+        interlock: Flag::UNKNOWN,
+        plugged: Flag::UNKNOWN,
+        speed: Signal::NONE,
+        supply: Signal::NONE,
+        resistor_fitted: 0,
+        resistor: Signal::NONE,
+        joint: [JointPair {
+            fitted: 0,
+            positive: Signal::NONE,
+            negative: Signal::NONE,
+        }; MAX_JOINTS],
+        torque: 0,
+        discharging: 0,
+        start: 0,
+        open: OPEN_NOTHING,
+    };
+
+    pub(crate) fn core(&self) -> Result<core_monitor::Inputs, Status> {
+        let mut inputs = core_monitor::Inputs::NONE;
+        inputs.string_voltage = self.string_voltage.map(Signal::core);
+        inputs.link_voltage = self.link_voltage.core();
+        inputs.current = self.current.map(Signal::core);
+        for (to, from) in inputs.switches.iter_mut().zip(&self.contactor) {
+            to.commanded = yes(from.commanded)?;
+            // Where there is no auxiliary contact the image says so.
+            to.contact = from.contact.fitted()?.unwrap_or(core_monitor::Flag::NONE);
+        }
+        inputs.isolation = self.isolation.core();
+        inputs.interlock = self.interlock.fitted()?;
+        inputs.plugged = self.plugged.fitted()?;
+        inputs.speed = self.speed.core();
+        inputs.supply = self.supply.core();
+        inputs.resistor = yes(self.resistor_fitted)?.then(|| self.resistor.core());
+        for (to, from) in inputs.joints.iter_mut().zip(&self.joint) {
+            let pair = [from.positive.core(), from.negative.core()];
+            *to = yes(from.fitted)?.then_some(pair);
+        }
+        inputs.torque = yes(self.torque)?;
+        inputs.discharging = yes(self.discharging)?;
+        inputs.start = yes(self.start)?;
+        inputs.open = match self.open {
+            OPEN_NOTHING => core_monitor::OpenRequest::None,
+            OPEN_SOFTLY => core_monitor::OpenRequest::Soft,
+            OPEN_AT_ONCE => core_monitor::OpenRequest::AtOnce,
+            _ => return Err(Status::UnknownValue),
+        };
+        Ok(inputs)
+    }
+}
+
+/// Fills inputs so that nothing counts as measured and nothing as commanded.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn orangeloom_inputs_clear(inputs: *mut Inputs, size: usize) -> Status {
+    if size != size_of::<Inputs>() {
+        return Status::WrongSize;
+    }
+    // SAFETY: the size is that of `Inputs`; the caller owns the memory.
+    crate::status::told(unsafe { write(inputs, Inputs::CLEAR) })
+}
