@@ -36,7 +36,7 @@ pub const MAX_UPSTREAM: usize = crate::fault::MAX_CARRIERS;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct FuseStudy {
-    /// Lasting current: worst r.m.s. over [`FUSE_WINDOW`].
+    /// Lasting current: worst r.m.s. over `FUSE_WINDOW`.
     pub lasting: Known<Current>,
     /// What the faults send through it.
     pub faults: Option<FaultBurden>,
