@@ -1,24 +1,12 @@
 //! The demonstrations as files carry the same currents as those built by hand.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{
     Case, Charged, Circuit, Conductor, Design, Heat, Phase, Resisting, Supply, System,
 };
 use orangeloom_core::network::{Outcome, Workspace};
 use orangeloom_core::quantity::Temperature;
 use orangeloom_tests::demo::{shunter, tractor, truck};
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
+use orangeloom_tests::fixture;
 
 /// The current of each high-voltage conductor in one phase, by its circuit.
 fn currents(design: &Design, phase: &str) -> Vec<(String, f32)> {
@@ -55,7 +43,7 @@ fn the_files_carry_the_currents_of_the_vehicles_built_by_hand() {
         ("orchard-tractor", tractor()),
         ("road-rail-shunter", shunter()),
     ] {
-        let read = fixture(name);
+        let read = fixture::design(name);
         let phases: Vec<String> = built
             .design
             .all::<Phase>()

@@ -5,9 +5,6 @@
 //! 0.00393/K: IEC 60287-1-1 (the lowest resistance of a conductor is that of a solid rod);
 //! highest resistance per metre: IEC 60228 class 5.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{Conductor, Contactor, Design, Entry, Fuse, Gap, Load};
 use orangeloom_core::fault::{
     Along, End, Extreme, Fault, FaultCheck, FaultKind, FaultResult, FaultStudy, FaultWorkspace,
@@ -16,6 +13,7 @@ use orangeloom_core::fault::{
 use orangeloom_core::protection::Unbroken;
 use orangeloom_core::quantity::{Inductance, Time};
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture;
 
 const FIXTURES: [&str; 4] = [
     "starter",
@@ -23,16 +21,6 @@ const FIXTURES: [&str; 4] = [
     "orchard-tractor",
     "road-rail-shunter",
 ];
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
 
 fn id<E: Entry>(design: &Design, name: &str) -> E::Id {
     design
@@ -76,7 +64,7 @@ const HOT_70: f32 = 0.272e-3 * (1.0 + 0.00393 * 105.0);
 
 #[test]
 fn the_truck_has_no_fuse_where_its_middle_boxes_are_shorted() {
-    let design = fixture("lake-rescue-truck");
+    let design = fixture::design("lake-rescue-truck");
     let results = all(&design);
     let study = FaultStudy::new(&design).unwrap();
     for (name, ends) in [
@@ -127,7 +115,7 @@ fn the_truck_has_no_fuse_where_its_middle_boxes_are_shorted() {
 
 #[test]
 fn behind_its_fuse_the_truck_is_cleared() {
-    let design = fixture("lake-rescue-truck");
+    let design = fixture::design("lake-rescue-truck");
     let results = all(&design);
     let ends = [("05+", Along::End), ("05-", Along::Start)];
     let result = listed(&results, between(&design, FaultKind::AtBox, ends));
@@ -173,7 +161,7 @@ fn behind_its_fuse_the_truck_is_cleared() {
 fn a_fuse_on_one_pole_in_the_middle_of_a_pack_is_not_in_every_loop() {
     // F1 of the truck is on the positive pole: a short from the pack side of F1 to the
     // negative pole does not pass it, whatever else does.
-    let design = fixture("lake-rescue-truck");
+    let design = fixture::design("lake-rescue-truck");
     let results = all(&design);
     let ends = [("03", Along::End), ("04", Along::Start)];
     let result = listed(&results, between(&design, FaultKind::AtBox, ends));
@@ -200,7 +188,7 @@ fn a_fuse_on_one_pole_in_the_middle_of_a_pack_is_not_in_every_loop() {
 
 #[test]
 fn the_tractor_feeds_a_short_in_one_string_from_both() {
-    let design = fixture("orchard-tractor");
+    let design = fixture::design("orchard-tractor");
     let results = all(&design);
     // At S2: its own 40 x 3.6 V behind 20 mohm, and S1 through both cables, there and
     // back: 2 x (0.9 + 3.6) m of 35 mm2.
@@ -248,7 +236,7 @@ fn the_tractor_feeds_a_short_in_one_string_from_both() {
 
 #[test]
 fn the_shunter_has_a_fuse_in_every_loop_and_too_little_voltage_in_it() {
-    let design = fixture("road-rail-shunter");
+    let design = fixture::design("road-rail-shunter");
     let results = all(&design);
     assert!(results.iter().all(|result| !result.loop_without_fuse()));
     // At the front inverter both strings feed through F1 and F2, then F3 carries all:
@@ -292,7 +280,7 @@ fn the_shunter_has_a_fuse_in_every_loop_and_too_little_voltage_in_it() {
 #[test]
 fn the_order_of_entries_does_not_change_the_answer() {
     for name in FIXTURES {
-        let design = fixture(name);
+        let design = fixture::design(name);
         let turned = turned(&design);
         let (one, other) = (all(&design), all(&turned));
         assert_eq!(one.len(), other.len(), "{name}");
@@ -346,7 +334,7 @@ fn turned(design: &Design) -> Box<Design> {
 #[test]
 fn the_smallest_current_is_not_above_the_largest_and_sums_agree() {
     for name in FIXTURES {
-        let design = fixture(name);
+        let design = fixture::design(name);
         for result in all(&design) {
             let what = format!("{name}: {:?}", result.fault);
             let (low, high) = (&result.lowest, &result.highest);
@@ -374,7 +362,7 @@ fn the_smallest_current_is_not_above_the_largest_and_sums_agree() {
 
 #[test]
 fn link_capacitors_make_the_peak_and_the_pack_the_rest() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     let study = FaultStudy::new(&design).unwrap();
     let mut workspace = Box::new(FaultWorkspace::new());
     let ends = [("06+", Along::End), ("06-", Along::Start)];
@@ -420,7 +408,7 @@ fn link_capacitors_make_the_peak_and_the_pack_the_rest() {
 
 #[test]
 fn what_is_not_known_leaves_the_verdict_open() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let battery = id::<orangeloom_core::design::Battery>(&design, "L1 cells");
     let entry = design.get_mut(battery).unwrap();
     entry.cell.resistance = None;
@@ -445,7 +433,7 @@ fn every_capacitor_of_the_demonstrations_has_a_precharge_path() {
         ("orchard-tractor", vec!["drive"]),
         ("road-rail-shunter", vec!["front inverter", "rear inverter"]),
     ] {
-        let mut design = fixture(name);
+        let mut design = fixture::design(name);
         for load in &loads {
             let load = id::<Load>(&design, load);
             assert!(matches!(
@@ -468,7 +456,7 @@ fn every_capacitor_of_the_demonstrations_has_a_precharge_path() {
             assert_eq!(precharge_of(&design, load), Precharged::Missing, "{name}");
         }
     }
-    let truck = fixture("lake-rescue-truck");
+    let truck = fixture::design("lake-rescue-truck");
     let inverter = id::<Load>(&truck, "inverter");
     let phase = id::<orangeloom_core::design::Phase>(&truck, "precharge");
     let resistor = id::<orangeloom_core::design::Resistor>(&truck, "Rp");

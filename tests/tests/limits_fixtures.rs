@@ -1,28 +1,15 @@
 //! Limits of the demonstrations: they are made, survive their image, and say where each
 //! value comes from.
 
-use std::path::Path;
-
-use orangeloom::design_file::DesignFile;
 use orangeloom_core::limits::{Built, Limits, MAX_IMAGE_BYTES, Origin, build, fingerprint, origin};
 use orangeloom_core::monitor::{Inputs, Monitors};
-use orangeloom_core::network::Workspace;
 use orangeloom_core::review::RuleId;
-use orangeloom_core::study::Study;
+use orangeloom_tests::fixture;
 
-fn built(fixture: &str) -> Built {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let read = DesignFile::read(&here.join("../fixtures").join(fixture).join("design.toml"));
-    assert!(read.problems.is_empty(), "{fixture}");
-    let mut study = Box::new(Study::new());
-    study.compute(&read.design, &mut Box::new(Workspace::new()));
-    build(
-        &read.design,
-        &study,
-        fingerprint(fixture.as_bytes()),
-        "a test",
-    )
-    .unwrap()
+fn built(name: &str) -> Built {
+    let design = fixture::design(name);
+    let study = fixture::study(&design);
+    build(&design, &study, fingerprint(name.as_bytes()), "a test").unwrap()
 }
 
 /// Strings, contactors, precharge paths, watched conductors at least: read off the design
@@ -36,23 +23,23 @@ const FIXTURES: [(&str, usize, usize, usize, usize); 4] = [
 
 #[test]
 fn the_demonstrations_have_limits_that_a_controller_reads() {
-    for (fixture, strings, contactors, paths, conductors) in FIXTURES {
-        let built = built(fixture);
+    for (name, strings, contactors, paths, conductors) in FIXTURES {
+        let built = built(name);
         let limits = &built.limits;
-        assert_eq!(limits.strings.len(), strings, "{fixture}");
+        assert_eq!(limits.strings.len(), strings, "{name}");
         assert!(
             limits.switches.len() >= contactors,
-            "{fixture}: {}",
+            "{name}: {}",
             limits.switches.len()
         );
-        assert_eq!(limits.precharge.len(), paths, "{fixture}");
-        assert!(limits.circuits.len() >= conductors, "{fixture}");
+        assert_eq!(limits.precharge.len(), paths, "{name}");
+        assert!(limits.circuits.len() >= conductors, "{name}");
         let mut room = [0; MAX_IMAGE_BYTES];
         let length = limits.encode(&mut room).unwrap();
         assert_eq!(
             Limits::decode(&room[..length]).as_ref(),
             Ok(limits),
-            "{fixture}"
+            "{name}"
         );
         // Every string has both poles, and every path its relay.
         for string in 0..strings {
@@ -60,20 +47,16 @@ fn the_demonstrations_have_limits_that_a_controller_reads() {
                 let switches = limits.switches.iter();
                 let own = |s: u8| s == 255 || usize::from(s) == string;
                 let mut poles = switches.filter(|one| one.role == role && own(one.string));
-                assert!(poles.next().is_some(), "{fixture} {string} {role}");
+                assert!(poles.next().is_some(), "{name} {string} {role}");
             }
         }
         for path in &limits.precharge {
-            assert_eq!(
-                limits.switches[usize::from(path.relay)].role,
-                2,
-                "{fixture}"
-            );
+            assert_eq!(limits.switches[usize::from(path.relay)].role, 2, "{name}");
         }
         // Nothing measured: nothing may be closed.
         let mut told = 0;
         let summary = Monitors::new().tick(limits, 0, &Inputs::NONE, &mut |_| told += 1);
-        assert!(!summary.may_close() && told > 0, "{fixture}");
+        assert!(!summary.may_close() && told > 0, "{name}");
     }
 }
 

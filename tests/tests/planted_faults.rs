@@ -2,81 +2,41 @@
 //! and that it finds nothing of it in the mended ones. The vehicles are invented; each
 //! expected number is worked by hand beside it.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{
-    CableType, Conductor, ConductorId, Contactor, Design, Enclosure, Entry, Fuse, Gap, Load,
+    CableType, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
     ServiceDisconnect, Thing,
 };
 use orangeloom_core::fault::{
     Along, End, Extreme, Fault, FaultKind, FaultStudy, FaultWorkspace, Point,
 };
-use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{ConductorArea, Resistance, Time};
-use orangeloom_core::review::{Aspect, Because, Finding, RuleId, Studies, review_rule};
-use orangeloom_core::study::insulation::InsulationStudy;
-use orangeloom_core::study::{
-    FaultBurdens, Study, Withstands, judge_shield_of, judge_strap_of, selectivity_of,
-};
+use orangeloom_core::review::{Aspect, Because, Finding, RuleId};
+use orangeloom_core::study::{Withstands, judge_shield_of, judge_strap_of, selectivity_of};
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture::{self, TWINS};
+use orangeloom_tests::reviewed::Reviewed;
 
-const TWINS: [&str; 3] = ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"];
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
+/// A fixture whose short circuits could all be followed.
+fn of(name: &str) -> Reviewed {
+    let reviewed = Reviewed::new(fixture::design(name));
+    assert_eq!(reviewed.followed, Ok(()));
+    reviewed
 }
 
-struct Solved {
-    design: Box<Design>,
-    study: Box<Study>,
-    insulation: Box<InsulationStudy>,
-    faults: Box<FaultBurdens>,
+/// How these tests ask.
+trait Ask {
+    fn id<E: Entry>(&self, name: &str) -> E::Id;
+
+    /// What a rule finds of one thing.
+    fn finding(&self, rule: RuleId, aspect: Aspect, thing: impl Into<Thing>) -> Finding;
 }
 
-impl Solved {
-    fn new(design: Box<Design>) -> Self {
-        let mut study = Box::new(Study::new());
-        study.compute(&design, &mut Box::new(Workspace::new()));
-        let mut faults = Box::new(FaultBurdens::new());
-        let workspace = &mut Box::new(FaultWorkspace::new());
-        faults.solve(&design, workspace, &mut |_, _| {}).unwrap();
-        let insulation = Box::new(InsulationStudy::find(&design));
-        Self {
-            design,
-            study,
-            insulation,
-            faults,
-        }
-    }
-
-    fn of(name: &str) -> Self {
-        Self::new(fixture(name))
-    }
-
-    fn findings(&self, rule: RuleId) -> Vec<Finding> {
-        let mut found = Vec::new();
-        let studies = Studies {
-            study: &self.study,
-            insulation: &self.insulation,
-            faults: &self.faults,
-        };
-        review_rule(&self.design, studies, rule, &mut |one| found.push(one));
-        found
-    }
-
+impl Ask for Reviewed {
     fn id<E: Entry>(&self, name: &str) -> E::Id {
         let found = self.design.find::<E>(name);
         found.unwrap_or_else(|| panic!("no {name}"))
     }
 
-    /// What a rule finds of one thing.
     #[track_caller]
     fn finding(&self, rule: RuleId, aspect: Aspect, thing: impl Into<Thing>) -> Finding {
         let thing = thing.into();
@@ -108,7 +68,7 @@ const COLD_70: f32 = 17.241e-9 / 70.0e-6 * (1.0 - 0.00393 * 60.0);
 
 #[test]
 fn the_cables_between_the_boxes_of_the_truck_meet_no_fuse() {
-    let truck = Solved::of("lake-rescue-truck");
+    let truck = of("lake-rescue-truck");
     // 32 cells of 4.2 V behind 32/2 x 0.9 mohm and 2.6 mohm of links; described with
     // 18 mohm as 7.4 kA.
     let amperes = 134.4 / 0.017;
@@ -144,7 +104,7 @@ fn the_cables_between_the_boxes_of_the_truck_meet_no_fuse() {
 
 #[test]
 fn the_contactor_of_the_truck_stands_its_peak_by_little() {
-    let truck = Solved::of("lake-rescue-truck");
+    let truck = of("lake-rescue-truck");
     // Behind K+: three boxes and 2.4 + 4.2 + 3.1 + 1.1 m of 70 mm2; described as 7.6 kA
     // of 8 kA. A fault through chassis goes round some of the cable: half a per cent more.
     let amperes = 403.2 / (3.0 * 0.017 + 10.8 * COLD_70);
@@ -159,7 +119,7 @@ fn the_contactor_of_the_truck_stands_its_peak_by_little() {
     let part = design.get(plus).unwrap().part.unwrap();
     let six = Some(orangeloom_core::quantity::Current::from_amperes(6.0e3).unwrap());
     design.get_mut(part).unwrap().withstand_peak = six;
-    let weaker = Solved::new(design);
+    let weaker = Reviewed::new(design);
     let found = weaker.finding(rule, aspect, plus);
     is(&found, Verdict::Fails, amperes, 6.0e3);
     // F1 breaks it: 50 kA.
@@ -170,7 +130,7 @@ fn the_contactor_of_the_truck_stands_its_peak_by_little() {
 
 #[test]
 fn a_string_of_the_tractor_feeds_the_fault_of_the_other() {
-    let tractor = Solved::of("orchard-tractor");
+    let tractor = of("orchard-tractor");
     let lead = tractor.id::<Conductor>("02+");
     let rod = 17.241e-9 / 35.0e-6 * (1.0 - 0.00393 * 60.0);
     // Its own 144 V behind 20 mohm, the other's behind 9 m of 35 mm2 as well. Within
@@ -196,12 +156,12 @@ fn a_string_of_the_tractor_feeds_the_fault_of_the_other() {
 
 #[test]
 fn a_time_constant_without_inductance_is_open() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     let battery = design
         .find::<orangeloom_core::design::Battery>("B2")
         .unwrap();
     design.get_mut(battery).unwrap().inductance = None;
-    let truck = Solved::new(design);
+    let truck = Reviewed::new(design);
     let fuse = truck.id::<Fuse>("F1");
     let rule = RuleId::FuseTimeConstant;
     let found = truck.finding(rule, Aspect::FuseTimeConstant, fuse);
@@ -215,7 +175,7 @@ fn a_time_constant_without_inductance_is_open() {
 #[test]
 fn equal_fuses_one_behind_the_other_are_not_selective() {
     // All main fuses of the shunter are of one type: 300 A.
-    let shunter = Solved::of("road-rail-shunter");
+    let shunter = of("road-rail-shunter");
     let lower = shunter.id::<Fuse>("F3");
     let upper: Vec<_> = shunter
         .faults
@@ -242,7 +202,7 @@ fn equal_fuses_one_behind_the_other_are_not_selective() {
         part.melting.map(|i2t| 0.75 * i2t.as_a2s())
     );
     assert_eq!(pair.by_i2t.verdict, Verdict::Open);
-    let mended = Solved::of("road-rail-shunter-mended");
+    let mended = of("road-rail-shunter-mended");
     for (name, verdict) in [("F3", Verdict::Fails), ("F5", Verdict::Holds)] {
         let fuse = mended.id::<Fuse>(name);
         let found = mended.finding(RuleId::FuseSelectivity, Aspect::SelectiveI2t, fuse);
@@ -252,7 +212,7 @@ fn equal_fuses_one_behind_the_other_are_not_selective() {
 
 #[test]
 fn the_heater_of_the_truck_has_its_fuse_at_the_tap() {
-    let truck = Solved::of("lake-rescue-truck");
+    let truck = of("lake-rescue-truck");
     let lead = truck.id::<Conductor>("06+");
     let found = truck.finding(RuleId::ReducedSectionTap, Aspect::TapLength, lead);
     is(&found, Verdict::Holds, 0.0, 0.3);
@@ -273,7 +233,7 @@ fn the_heater_of_the_truck_has_its_fuse_at_the_tap() {
     (entry.from, entry.to) = (bar, out);
     let entry = design.get_mut(fuse).unwrap();
     (entry.from, entry.to) = (out, plus);
-    let far = Solved::new(design);
+    let far = Reviewed::new(design);
     let found = far.finding(RuleId::ReducedSectionTap, Aspect::TapLength, lead);
     is(&found, Verdict::Fails, 1.6, 0.3);
 }
@@ -283,7 +243,7 @@ fn the_heater_of_the_truck_has_its_fuse_at_the_tap() {
 #[test]
 fn a_surge_is_no_less_than_the_course_of_the_fault() {
     for name in ["lake-rescue-truck", "lake-rescue-truck-mended"] {
-        let design = fixture(name);
+        let design = fixture::design(name);
         let study = FaultStudy::new(&design).unwrap();
         let fuse = design.find::<Fuse>("F4").unwrap();
         let [along, against] = study.surges(&design, fuse.into()).unwrap();
@@ -319,7 +279,7 @@ fn a_surge_is_no_less_than_the_course_of_the_fault() {
 #[test]
 fn the_mended_have_nothing_of_it() {
     for name in TWINS {
-        let mended = Solved::of(&format!("{name}-mended"));
+        let mended = of(&format!("{name}-mended"));
         for rule in [
             RuleId::LoopWithoutFuse,
             RuleId::ShortCircuitKnown,
@@ -347,12 +307,12 @@ fn the_mended_have_nothing_of_it() {
 
 #[test]
 fn what_is_not_known_leaves_the_review_open() {
-    let mut design = fixture("road-rail-shunter-mended");
+    let mut design = fixture::design("road-rail-shunter-mended");
     let battery = design
         .find::<orangeloom_core::design::Battery>("L1 cells")
         .unwrap();
     design.get_mut(battery).unwrap().cell.resistance = None;
-    let solved = Solved::new(design);
+    let solved = Reviewed::new(design);
     for rule in [
         RuleId::LoopWithoutFuse,
         RuleId::ShortCircuitKnown,
@@ -367,13 +327,13 @@ fn what_is_not_known_leaves_the_review_open() {
     let missing = solved.faults.doubt().unwrap();
     assert_eq!(missing.thing(), battery.into());
     // A box without a bond, a cable without a braid.
-    let mut design = fixture("road-rail-shunter-mended");
+    let mut design = fixture::design("road-rail-shunter-mended");
     let enclosure = design.find::<Enclosure>("J1").unwrap();
     design.get_mut(enclosure).unwrap().bond = None;
     let lead = design.find::<Conductor>("13+").unwrap();
     let part = design.get(lead).unwrap().cable.unwrap();
     design.get_mut(part).unwrap().braid = None;
-    let solved = Solved::new(design);
+    let solved = Reviewed::new(design);
     let found = solved.finding(RuleId::BondSection, Aspect::StrapSection, enclosure);
     assert_eq!(found.judged.verdict, Verdict::Open);
     let Some(Because::Unknown(unknown)) = found.because else {
@@ -390,7 +350,7 @@ fn what_is_not_known_leaves_the_review_open() {
 /// A smaller strap, braid or cable is never better: it uses more of what it stands.
 #[test]
 fn more_metal_never_suffers_more() {
-    let base = fixture("lake-rescue-truck-mended");
+    let base = fixture::design("lake-rescue-truck-mended");
     let used = |scale: f32| {
         let mut design = base.clone();
         let area = |area: ConductorArea| ConductorArea::from_m2(scale * area.as_m2()).unwrap();
@@ -409,7 +369,7 @@ fn more_metal_never_suffers_more() {
                 braid.strand = orangeloom_core::quantity::Length::from_metres(strand).unwrap();
             }
         }
-        let solved = Solved::new(design);
+        let solved = Reviewed::new(design);
         let mut used = Vec::new();
         for (id, _) in solved.design.all::<Enclosure>() {
             let guard = judge_strap_of(&solved.design, &solved.study, &solved.faults, id);
@@ -439,7 +399,7 @@ fn more_metal_never_suffers_more() {
 /// bonds of less and less resistance.
 #[test]
 fn more_fault_current_is_off_sooner() {
-    let base = fixture("lake-rescue-truck-mended");
+    let base = fixture::design("lake-rescue-truck-mended");
     let mut last: Option<(f32, f32)> = None;
     for ohms in [0.03, 0.02, 0.01, 0.005, 0.001] {
         let mut design = base.clone();
@@ -480,14 +440,14 @@ fn more_fault_current_is_off_sooner() {
 /// A larger cable never fails where a smaller one holds.
 #[test]
 fn a_larger_cable_stands_more() {
-    let base = fixture("lake-rescue-truck-mended");
+    let base = fixture::design("lake-rescue-truck-mended");
     let lead: ConductorId = base.find::<Conductor>("06+").unwrap();
     let mut last = 0.0;
     for mm2 in [4.0, 6.0, 10.0, 16.0] {
         let mut design = base.clone();
         let part = design.get(lead).unwrap().cable.unwrap();
         design.get_mut(part).unwrap().conductor.section = ConductorArea::from_mm2(mm2).unwrap();
-        let solved = Solved::new(design);
+        let solved = Reviewed::new(design);
         let stands = Withstands::new(&solved.design, &solved.study)
             .of(lead)
             .map(orangeloom_core::quantity::CurrentSquaredTime::as_a2s);

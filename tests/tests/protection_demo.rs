@@ -1,31 +1,17 @@
 //! Fuses and contactors of the demonstration vehicles, with what was planted in them.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{Conductor, Contactor, Design, Fuse};
 use orangeloom_core::fault::FaultWorkspace;
-use orangeloom_core::network::Workspace;
 use orangeloom_core::protection::{ContactorCheck, FuseCheck, WindowSide};
 use orangeloom_core::quantity::Temperature;
 use orangeloom_core::study::{
     ContactorStudy, FaultBurdens, FuseStudy, Study, Withstands, study_contactor, study_fuse,
 };
 use orangeloom_core::verdict::{Judged, Verdict};
-
-/// A demonstration vehicle from its file.
-fn read(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
+use orangeloom_tests::fixture;
 
 fn truck() -> Box<Design> {
-    read("lake-rescue-truck")
+    fixture::design("lake-rescue-truck")
 }
 
 struct Solved {
@@ -35,8 +21,7 @@ struct Solved {
 }
 
 fn solve(design: &Design) -> Solved {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
+    let study = fixture::study(design);
     let mut burdens = Box::new(FaultBurdens::new());
     let mut faults = 0;
     burdens
@@ -139,7 +124,7 @@ fn the_contactors_of_the_truck_break_both_ways() {
 /// Planted in the shunter: F1 to F4 are good for 700 V direct, the pack has 806.4 V.
 #[test]
 fn no_main_fuse_of_the_shunter_breaks_its_voltage() {
-    let design = read("road-rail-shunter");
+    let design = fixture::design("road-rail-shunter");
     let solved = solve(&design);
     for name in ["F1", "F2", "F3", "F4"] {
         let volts = check(&fuse(&design, &solved, name).checks, FuseCheck::Voltage);
@@ -152,7 +137,7 @@ fn no_main_fuse_of_the_shunter_breaks_its_voltage() {
 /// that a fault in 02 meets none.
 #[test]
 fn a_fault_in_a_string_of_the_tractor_does_not_go_off() {
-    let design = read("orchard-tractor");
+    let design = fixture::design("orchard-tractor");
     let solved = solve(&design);
     assert!(solved.faults > 50);
     let withstands = Withstands::new(&design, &solved.study);
@@ -215,7 +200,7 @@ fn what_a_datasheet_does_not_say_stays_open() {
 /// and none was found.
 #[test]
 fn faults_are_looked_for_where_the_battery_is_joined() {
-    let design = read("lock-keepers-punt");
+    let design = fixture::design("lock-keepers-punt");
     let solved = solve(&design);
     let f1 = fuse(&design, &solved, "F1");
     // 108 V over 30 cells of 0.56 mohm without any cable.

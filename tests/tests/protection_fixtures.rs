@@ -1,9 +1,6 @@
 //! The fuses and contactors of the demonstration vehicles, by the values that were
 //! worked out for them by hand. The vehicles and their parts are invented.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{Arrow, ContactorType, Design, FuseType};
 use orangeloom_core::protection::{
     CURVE_TOLERANCE, ClearingCurve, CurveSide, MeltingCurve, Opened, Trip, breaks, closed_band,
@@ -11,16 +8,7 @@ use orangeloom_core::protection::{
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Resistance, Share, Time, Voltage};
 use orangeloom_core::verdict::{Judged, Verdict};
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
+use orangeloom_tests::fixture;
 
 fn fuse(design: &Design, name: &str) -> FuseType {
     let id = design.find::<FuseType>(name).unwrap();
@@ -55,22 +43,22 @@ fn is<N: core::fmt::Debug>(judged: &Judged<N>, verdict: Verdict, margin: f32) {
 fn fuses_chosen_by_their_alternating_or_by_the_nominal_voltage_are_found() {
     // Truck: 96 cells of 4.2 V against 250 V. Shunter: 192 of 4.2 V against 700 V, chosen
     // for 710 V nominal. Tractor: 40 of 3.6 V against 160 V.
-    let truck = fixture("lake-rescue-truck");
+    let truck = fixture::design("lake-rescue-truck");
     let heater = judge_fuse_voltage(&fuse(&truck, "25 heater"), Some(volts(403.2)));
     is(&heater, Verdict::Fails, -153.2);
     let main = judge_fuse_voltage(&fuse(&truck, "350 aR"), Some(volts(403.2)));
     is(&main, Verdict::Holds, 96.8);
-    let shunter = fixture("road-rail-shunter");
+    let shunter = fixture::design("road-rail-shunter");
     let string = judge_fuse_voltage(&fuse(&shunter, "300 aR"), Some(volts(806.4)));
     is(&string, Verdict::Fails, -106.4);
-    let tractor = fixture("orchard-tractor");
+    let tractor = fixture::design("orchard-tractor");
     let main = judge_fuse_voltage(&fuse(&tractor, "400"), Some(volts(144.0)));
     is(&main, Verdict::Holds, 16.0);
 }
 
 #[test]
 fn the_main_fuse_of_the_truck_and_its_contactor() {
-    let truck = fixture("lake-rescue-truck");
+    let truck = fixture::design("lake-rescue-truck");
     let (main, part) = (fuse(&truck, "350 aR"), contactor(&truck, "300 A polarised"));
     // 1.1e5 A2s at 7.6 kA: 1.9 ms, long beside the rise of 0.26 ms, so that the contactor
     // sees the whole prospective peak: 400 A are left.
@@ -132,7 +120,7 @@ fn the_main_fuse_of_the_truck_and_its_contactor() {
 #[test]
 fn closing_the_shunter_at_nine_tenths_welds() {
     // 10 % of 806.4 V over 60 mohm: 1344 A against 650 A.
-    let part = contactor(&fixture("road-rail-shunter"), "400 A");
+    let part = contactor(&fixture::design("road-rail-shunter"), "400 A");
     let loop_resistance = Some(Resistance::from_ohms(0.06).unwrap());
     let judged = judge_make(&part, Some(volts(80.64)), loop_resistance);
     is(&judged, Verdict::Fails, 650.0 - 1344.0);

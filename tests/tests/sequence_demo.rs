@@ -1,37 +1,22 @@
 //! What happens step by step in the demonstration vehicles: what was planted in them is
 //! found by value and place, and their mended twins hold.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{
     BatteryId, Contactor, ContactorId, Design, Enclosure, EntryId, Gap, Index, Load, LoadId,
     Purpose, Resistor, ResistorId, ResistorType, Thing,
 };
 use orangeloom_core::link::{DischargeCheck, JoinBound, PrechargeCheck, Reached};
-use orangeloom_core::network::Workspace;
 use orangeloom_core::protection::ContactorCheck;
 use orangeloom_core::quantity::{Capacitance, Resistance, Share, Time, Voltage};
 use orangeloom_core::study::sequence::{
     CoilStudy, DischargeStudy, MakeStudy, PrechargeStudy, SequenceStudy,
 };
-use orangeloom_core::study::{Checked, Study, Unknown};
+use orangeloom_core::study::{Checked, Unknown};
 use orangeloom_core::verdict::Verdict;
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
+use orangeloom_tests::fixture;
 
 fn sequences(design: &Design) -> SequenceStudy {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
-    study.sequences
+    fixture::study(design).sequences
 }
 
 fn id<I: Index + EntryId>(design: &Design, name: &str) -> I {
@@ -89,7 +74,7 @@ fn everything_holds_in_the_mended_twins_the_craft_and_the_starter() {
         "starter",
     ] {
         assert_eq!(
-            sequences(&fixture(name)).verdict(),
+            sequences(&fixture::design(name)).verdict(),
             Verdict::Holds,
             "{name}"
         );
@@ -100,7 +85,7 @@ fn everything_holds_in_the_mended_twins_the_craft_and_the_starter() {
 /// resistor 5 % high 39.5 V: from 288 V the link stops at 248 V, 270 V are asked for.
 #[test]
 fn the_trucks_standing_load_keeps_the_link_below_the_threshold() {
-    let design = fixture("lake-rescue-truck");
+    let design = fixture::design("lake-rescue-truck");
     let found = sequences(&design);
     let rp = precharge(&design, &found, "Rp");
     let settles = rp.check(PrechargeCheck::Settles);
@@ -122,7 +107,7 @@ fn the_trucks_standing_load_keeps_the_link_below_the_threshold() {
     );
     // 3.64 kW until 1 s and 0.1 s later against a pulse of 400 J.
     judged(rp.check(PrechargeCheck::Stuck), Verdict::Fails, 1.1, 0.1114);
-    let mended = fixture("lake-rescue-truck-mended");
+    let mended = fixture::design("lake-rescue-truck-mended");
     let found = sequences(&mended);
     let rp = precharge(&mended, &found, "Rp");
     assert!(rp.standing.is_empty());
@@ -139,14 +124,14 @@ fn the_trucks_standing_load_keeps_the_link_below_the_threshold() {
 /// makes.
 #[test]
 fn the_shunters_threshold_in_per_cent_closes_on_a_thousand_amperes() {
-    let design = fixture("road-rail-shunter");
+    let design = fixture::design("road-rail-shunter");
     let found = sequences(&design);
     let inrush = precharge(&design, &found, "Rp").check(PrechargeCheck::Inrush);
     judged(inrush, Verdict::Fails, 1154.0, 650.0);
     let kf1 = make(&design, &found, "KF1");
     assert_eq!(kf1.with, Some(id::<ResistorId>(&design, "Rp").into()));
     judged(&kf1.check, Verdict::Fails, 1154.0, 650.0);
-    let mended = fixture("road-rail-shunter-mended");
+    let mended = fixture::design("road-rail-shunter-mended");
     let found = sequences(&mended);
     let kf1 = make(&mended, &found, "KF1");
     // 1.5 V over 56 mohm.
@@ -157,7 +142,7 @@ fn the_shunters_threshold_in_per_cent_closes_on_a_thousand_amperes() {
 /// out, and the cells allow 75 A into them.
 #[test]
 fn the_tractors_join_window_is_four_times_too_wide() {
-    let design = fixture("orchard-tractor");
+    let design = fixture::design("orchard-tractor");
     let found = sequences(&design);
     assert_eq!(found.joins.len(), 2);
     for join in &found.joins {
@@ -170,7 +155,7 @@ fn the_tractors_join_window_is_four_times_too_wide() {
         // No fuse of its own breaks what the other string feeds into a fault.
         assert_eq!(join.back_feed.verdict(), Verdict::Fails);
     }
-    let mended = fixture("orchard-tractor-mended");
+    let mended = fixture::design("orchard-tractor-mended");
     let found = sequences(&mended);
     for join in &found.joins {
         assert!(join.through.is_some());
@@ -193,7 +178,7 @@ fn the_tractors_join_window_is_four_times_too_wide() {
 /// t = R C ln(806.4 / 60): 572 s for 100 kohm and 2.2 mF, with 5 % and 20 % 720 s.
 #[test]
 fn the_shunters_bleed_takes_twelve_minutes_and_its_label_has_to_say_so() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let found = sequences(&design);
     let one = link(&design, &found, "front inverter");
     judged(one.check(DischargeCheck::Time), Verdict::Fails, 720.0, 5.0);
@@ -223,7 +208,7 @@ fn the_shunters_bleed_takes_twelve_minutes_and_its_label_has_to_say_so() {
 /// 10 s; without a time-out nobody knows, with a long one it burns.
 #[test]
 fn a_discharge_against_a_welded_contactor_is_timed_or_fails() {
-    let mut design = fixture("road-rail-shunter-mended");
+    let mut design = fixture::design("road-rail-shunter-mended");
     let rq: ResistorId = id(&design, "Rq");
     let welded = |design: &Design| {
         let found = sequences(design);
@@ -247,7 +232,7 @@ fn a_discharge_against_a_welded_contactor_is_timed_or_fails() {
 /// 60287-1-1 Table 1.
 #[test]
 fn a_hot_coil_in_a_dip_of_the_supply_does_not_pull_in() {
-    let mut design = fixture("lake-rescue-truck-mended");
+    let mut design = fixture::design("lake-rescue-truck-mended");
     let found = sequences(&design);
     let [pull_in, hold] = coil(&design, &found, "K-").checks;
     // B1 is at 85 degC, the coil 15 K above.
@@ -275,7 +260,7 @@ fn a_hot_coil_in_a_dip_of_the_supply_does_not_pull_in() {
 /// A heater on a contactor of its own, past which no resistor leads.
 #[test]
 fn a_capacitor_without_precharge_is_found_by_name() {
-    let mut design = fixture("lock-keepers-punt");
+    let mut design = fixture::design("lock-keepers-punt");
     let rp: ResistorId = id(&design, "Rp");
     design.get_mut(rp).unwrap().purpose = Purpose::Other;
     let found = sequences(&design);
@@ -287,7 +272,7 @@ fn a_capacitor_without_precharge_is_found_by_name() {
     assert_eq!(of("drive").verdict(), Verdict::Fails);
     assert_eq!(of("charger").verdict(), Verdict::NotApplicable);
     assert!(found.precharges.is_empty());
-    let mut design = fixture("lock-keepers-punt");
+    let mut design = fixture::design("lock-keepers-punt");
     let drive = id(&design, "drive");
     let load: &mut Load = design.get_mut(drive).unwrap();
     load.link = None;
@@ -307,7 +292,7 @@ fn a_capacitor_without_precharge_is_found_by_name() {
 /// after 3 s. Here at seven times the voltage, 105 V.
 #[test]
 fn the_time_to_the_threshold_follows_a_published_table() {
-    let mut design = fixture("lock-keepers-punt");
+    let mut design = fixture::design("lock-keepers-punt");
     let rp: ResistorId = id(&design, "Rp");
     let bleed: ResistorId = id(&design, "Rb");
     design.get_mut(bleed).unwrap().part = None;
@@ -339,7 +324,7 @@ fn the_time_to_the_threshold_follows_a_published_table() {
 #[test]
 fn what_a_contactor_closes_on_is_told_for_every_one_that_is_not_an_inlets() {
     for name in ["lake-rescue-truck-mended", "road-rail-shunter-mended"] {
-        let design = fixture(name);
+        let design = fixture::design(name);
         let found = sequences(&design);
         for one in &found.makes {
             let inlet = design.name(one.contactor.into()).unwrap().starts_with("Kd");
@@ -353,7 +338,7 @@ fn what_a_contactor_closes_on_is_told_for_every_one_that_is_not_an_inlets() {
         }
     }
     // Another contactor that leads nowhere near a precharge path stays open.
-    let mut design = fixture("lock-keepers-punt");
+    let mut design = fixture::design("lock-keepers-punt");
     let rp: ResistorId = id(&design, "Rp");
     design.get_mut(rp).unwrap().purpose = Purpose::Other;
     let found = sequences(&design);

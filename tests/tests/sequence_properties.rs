@@ -1,18 +1,16 @@
 //! Laws of what happens step by step, over changed demonstration vehicles.
 
-use std::path::Path;
 use std::sync::OnceLock;
 
-use orangeloom::design_file::DesignFile;
 use orangeloom_core::design::{
     Contactor, ContactorType, Controller, Design, Enclosure, Load, Resistor, ResistorType,
 };
 use orangeloom_core::link::{DischargeCheck, PrechargeCheck};
-use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::Capacitance;
+use orangeloom_core::study::Checked;
 use orangeloom_core::study::sequence::SequenceStudy;
-use orangeloom_core::study::{Checked, Study};
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture;
 use proptest::prelude::*;
 
 const NAMES: [&str; 4] = [
@@ -24,17 +22,11 @@ const NAMES: [&str; 4] = [
 
 fn designs() -> &'static [Box<Design>] {
     static READ: OnceLock<Vec<Box<Design>>> = OnceLock::new();
-    READ.get_or_init(|| {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures");
-        let read = |name| DesignFile::read(&path.join(name).join("design.toml")).design;
-        NAMES.into_iter().map(read).collect()
-    })
+    READ.get_or_init(|| NAMES.into_iter().map(fixture::design).collect())
 }
 
 fn sequences(design: &Design) -> SequenceStudy {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
-    study.sequences
+    fixture::study(design).sequences
 }
 
 /// Every verdict in a fixed order.

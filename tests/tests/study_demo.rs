@@ -1,21 +1,15 @@
 //! Currents, voltages and temperatures of the demonstration vehicles in their duties.
 
 use orangeloom_core::design::{
-    Conductor, Converter, Design, Draw, Duty, Gap, Load, Phase, PhaseDraw, System, Thing,
+    Conductor, Converter, Draw, Duty, Gap, Load, Phase, PhaseDraw, System, Thing,
 };
-use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::Power;
 use orangeloom_core::study::{
-    ConductorWarmth, Known, Operation, Repeating, Solved, Study, Unknown, conductor_warmth,
+    ConductorWarmth, Known, Operation, Repeating, Solved, Unknown, conductor_warmth,
 };
 use orangeloom_core::verdict::Verdict;
 use orangeloom_tests::demo::{Build, shunter, tractor, truck};
-
-fn study(design: &Design) -> Box<Study> {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
-    study
-}
+use orangeloom_tests::fixture::study;
 
 fn warmth(build: &Build, duty: &str, circuit: &str) -> Known<ConductorWarmth> {
     let study = study(&build.design);

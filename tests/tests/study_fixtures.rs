@@ -2,45 +2,26 @@
 //! fails, nothing is open, and what was planted in the originals is mended as the
 //! trade would.
 
-use std::path::{Path, PathBuf};
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{
     Battery, CableType, Conductor, Contactor, Design, Enclosure, Fuse, FuseType, Gap, Load,
     LugType, Phase, Purpose, Resistor, ResistorType, Spacing, System,
 };
-use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::Capacitance;
-use orangeloom_core::study::{Study, Unknown};
+use orangeloom_core::study::Unknown;
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture::{self, TWINS, study};
 
-const TWINS: [&str; 3] = ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"];
-
-fn path(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml")
-}
-
-fn fixture(name: &str) -> Box<Design> {
-    let read = DesignFile::read(&path(name));
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
+fn closed(name: &str) -> Box<Design> {
+    let read = fixture::file(name);
     assert!(read.open.is_empty(), "{name}: {:#?}", read.open);
     read.design
-}
-
-fn study(design: &Design) -> Box<Study> {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
-    study
 }
 
 fn mended() -> impl Iterator<Item = (String, Box<Design>)> {
     let twins = TWINS.iter().map(|name| format!("{name}-mended"));
     let others = ["lock-keepers-punt", "starter"].map(String::from);
     twins.chain(others).map(|name| {
-        let design = fixture(&name);
+        let design = closed(&name);
         (name, design)
     })
 }
@@ -67,7 +48,7 @@ fn the_mended_hold_in_every_limit_and_the_originals_do_not() {
         }
     }
     for name in TWINS {
-        let design = fixture(name);
+        let design = closed(name);
         assert_ne!(study(&design).verdict(&design), Verdict::Holds, "{name}");
     }
 }
@@ -75,7 +56,7 @@ fn the_mended_hold_in_every_limit_and_the_originals_do_not() {
 /// What a joint or a terminal limit is worth: without one the verdict is open.
 #[test]
 fn the_craft_is_open_without_one_joint_and_without_one_limit() {
-    let whole = fixture("lock-keepers-punt");
+    let whole = closed("lock-keepers-punt");
     let id = whole.find::<Conductor>("02+").unwrap();
     let mut design = whole.clone();
     design.get_mut(id).unwrap().ends[1].joint = None;
@@ -99,7 +80,7 @@ fn the_craft_is_open_without_one_joint_and_without_one_limit() {
 
 #[test]
 fn the_craft_is_short_enough_to_be_read_in_one_go() {
-    let text = std::fs::read_to_string(path("lock-keepers-punt")).unwrap();
+    let text = fixture::text("lock-keepers-punt", "design.toml");
     assert!(text.lines().count() < 150);
     assert!(
         !text.contains("include"),
@@ -132,8 +113,8 @@ fn every_fuse_stands_the_highest_voltage_and_did_not_before() {
     for (name, design) in mended() {
         assert_eq!(too_weak(&design), [""; 0], "{name}");
     }
-    assert_eq!(too_weak(&fixture("lake-rescue-truck")), ["F4"]);
-    assert_eq!(too_weak(&fixture("road-rail-shunter")).len(), 8);
+    assert_eq!(too_weak(&closed("lake-rescue-truck")), ["F4"]);
+    assert_eq!(too_weak(&closed("road-rail-shunter")).len(), 8);
 }
 
 /// A fuse at the cells, in their box, before any cable: common practice, no source.
@@ -153,8 +134,8 @@ fn every_battery_has_its_fuse_within_its_box() {
     for (name, design) in mended() {
         assert_eq!(without(&design), 0, "{name}");
     }
-    assert_eq!(without(&fixture("lake-rescue-truck")), 3);
-    assert_eq!(without(&fixture("orchard-tractor")), 2);
+    assert_eq!(without(&closed("lake-rescue-truck")), 3);
+    assert_eq!(without(&closed("orchard-tractor")), 2);
 }
 
 /// The fuse at the first end of a cable is not rated above what the cable carries for
@@ -201,7 +182,7 @@ fn every_lug_fits_its_conductor_and_its_stud() {
         }
     }
     // 33.6 of 67.4 mm2.
-    let wrong = ratios(&fixture("orchard-tractor"));
+    let wrong = ratios(&closed("orchard-tractor"));
     assert!(wrong.iter().all(|ratio| (ratio - 0.5).abs() < 0.01));
 }
 
@@ -228,7 +209,7 @@ fn the_link_is_discharged_within_five_seconds() {
         assert!(seconds < 5.0, "{name}: {seconds} s");
     }
     // 100 kohm, 2.2 mF: 572 s (TRADE), with 5 % on the resistor 600 s.
-    let before = seconds(&fixture("road-rail-shunter"));
+    let before = seconds(&closed("road-rail-shunter"));
     assert!((before - 600.0).abs() < 10.0, "{before}");
 }
 
@@ -250,7 +231,7 @@ fn what_the_y_capacitors_hold_does_no_harm() {
         assert!(joules > 0.0 && joules < 0.2, "{name}: {joules} J");
     }
     // 1.28 uF at 806 V: 0.42 J.
-    assert!((joules(&fixture("road-rail-shunter")) - 0.416).abs() < 0.01);
+    assert!((joules(&closed("road-rail-shunter")) - 0.416).abs() < 0.01);
 }
 
 /// 500 ohm per volt where alternating current is connected: UN R100 (second-hand).
@@ -284,7 +265,7 @@ fn no_load_draws_from_a_link_that_is_being_precharged() {
 #[test]
 fn the_shunters_bar_support_has_creepage_enough() {
     let creepage = |name| {
-        let design = fixture(name);
+        let design = closed(name);
         let id = design.find::<Spacing>("bar support").unwrap();
         design.get(id).unwrap().creepage.unwrap().as_mm()
     };
@@ -297,7 +278,7 @@ fn the_shunters_bar_support_has_creepage_enough() {
 #[test]
 fn every_string_of_the_tractor_and_the_shunter_is_joined_through_a_resistor() {
     for name in ["orchard-tractor-mended", "road-rail-shunter-mended"] {
-        let design = fixture(name);
+        let design = closed(name);
         let strings = design.strings(System::Traction).strings.len();
         let precharge = design
             .all::<Resistor>()
@@ -313,7 +294,7 @@ fn every_string_of_the_tractor_and_the_shunter_is_joined_through_a_resistor() {
 /// With every contactor open, no box with cells has both poles outside it.
 #[test]
 fn no_cable_of_the_mended_truck_is_live_with_open_contactors() {
-    let design = fixture("lake-rescue-truck-mended");
+    let design = closed("lake-rescue-truck-mended");
     for (id, _) in design.all::<Enclosure>() {
         let batteries: Vec<&Battery> = design
             .all::<Battery>()

@@ -3,9 +3,6 @@
 //! Planted mistakes and their numbers are stated in the heads of the fixtures; the
 //! arithmetic beside each check is done by hand.
 
-use std::path::Path;
-
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::conductor::installation::InTube;
 use orangeloom_core::design::{
     Conductor, Design, Enclosure, FuseType, Gap, Laid, Load, Measured, PollutionKept, Reading,
@@ -23,16 +20,7 @@ use orangeloom_core::study::Unknown;
 use orangeloom_core::study::insulation::{CircuitInsulation, InsulationStudy};
 use orangeloom_core::verdict::Verdict;
 use orangeloom_tests::demo::{shunter, tractor, truck};
-
-fn fixture(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
+use orangeloom_tests::fixture;
 
 fn study(design: &Design) -> Box<InsulationStudy> {
     Box::new(InsulationStudy::find(design))
@@ -66,7 +54,7 @@ fn near(found: f32, expected: f32, relative: f32) {
 // Table F.4, seen): 12.5 + 3.5 x 6.4 / 200 = 12.612 mm at 806.4 V.
 #[test]
 fn the_creepage_distance_on_the_bar_support_of_the_shunter_is_too_short() {
-    let design = fixture("road-rail-shunter");
+    let design = fixture::design("road-rail-shunter");
     let study = study(&design);
     near(study.highest.unwrap().as_volts(), 806.4, 1e-6);
     assert_eq!(study.class, Ok(VoltageClass::Protected));
@@ -86,7 +74,7 @@ fn the_creepage_distance_on_the_bar_support_of_the_shunter_is_too_short() {
 // Six parts of 2.25 Mohm: 375 kohm; 500 ohm/V x 806.4 V = 403.2 kohm.
 #[test]
 fn the_shunter_holds_too_much_energy_and_too_little_resistance_to_chassis() {
-    let study = study(&fixture("road-rail-shunter"));
+    let study = study(&fixture::design("road-rail-shunter"));
     let found = &study.to_chassis;
     near(found.capacitance.unwrap().as_farads(), 1.28e-6, 1e-5);
     let energy = found.energy.unwrap();
@@ -107,7 +95,7 @@ fn the_shunter_holds_too_much_energy_and_too_little_resistance_to_chassis() {
 #[test]
 fn the_truck_and_the_tractor_fail_nowhere_else() {
     for (name, volts) in [("lake-rescue-truck", 403.2), ("orchard-tractor", 144.0)] {
-        let design = fixture(name);
+        let design = fixture::design(name);
         let found = study(&design);
         near(found.highest.unwrap().as_volts(), volts, 1e-5);
         assert_eq!(found.class, Ok(VoltageClass::Protected), "{name}");
@@ -119,7 +107,7 @@ fn the_truck_and_the_tractor_fail_nowhere_else() {
         }
     }
     // 144 V: below the 75 V of farm machinery it is not, on the road neither.
-    let mut low = fixture("orchard-tractor");
+    let mut low = fixture::design("orchard-tractor");
     for (id, _) in low.clone().all::<orangeloom_core::design::Battery>() {
         low.get_mut(id).unwrap().in_series = 20;
     }
@@ -131,7 +119,7 @@ fn the_truck_and_the_tractor_fail_nowhere_else() {
 
 #[test]
 fn a_box_asks_for_more_with_reinforced_insulation_and_nothing_with_missing_inputs() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     design.vehicle.temporary = Some(TemporaryOvervoltage::NotFromMains);
     let j1 = design.find::<Enclosure>("J1").unwrap();
     let found = study(&design);
@@ -163,7 +151,7 @@ fn a_box_asks_for_more_with_reinforced_insulation_and_nothing_with_missing_input
     design.vehicle.altitude = None;
     let gap = |design: &Design| study(design).in_box(j1).unwrap().basic;
     assert_eq!(gap_of(gap(&design).err()), Some(Gap::Altitude));
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let entry = design.get_mut(j1).unwrap();
     (entry.pollution, entry.zone) = (None, None);
     assert_eq!(gap_of(gap(&design).err()), Some(Gap::Pollution));
@@ -171,7 +159,7 @@ fn a_box_asks_for_more_with_reinforced_insulation_and_nothing_with_missing_input
         gap_of(study(&design).spacings[0].creepage.because),
         Some(Gap::Pollution)
     );
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     for (id, _) in design.clone().all::<orangeloom_core::design::Battery>() {
         design.get_mut(id).unwrap().cell.maximum = None;
     }
@@ -185,7 +173,7 @@ fn a_box_asks_for_more_with_reinforced_insulation_and_nothing_with_missing_input
 
 #[test]
 fn nothing_that_keeps_a_box_clean_leaves_it_as_dirty_as_its_zone() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let l1 = design.find::<Enclosure>("L1").unwrap();
     design.get_mut(l1).unwrap().kept_by = Some(PollutionKept::Nothing);
     let found = study(&design);
@@ -204,7 +192,7 @@ fn nothing_that_keeps_a_box_clean_leaves_it_as_dirty_as_its_zone() {
 
 #[test]
 fn an_unknown_is_taken_at_its_worst_and_only_what_holds_then_holds() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     design.vehicle.temporary = Some(TemporaryOvervoltage::NotFromMains);
     let id = design.find::<Spacing>("bar support").unwrap();
     let judged = |design: &Design| study(design).spacings[0];
@@ -255,7 +243,7 @@ fn an_unknown_is_taken_at_its_worst_and_only_what_holds_then_holds() {
 
 #[test]
 fn a_circuit_of_an_inverter_needs_its_shield_round_at_both_ends() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     let id = design.find::<Conductor>("05+").unwrap();
     let found = circuit(&design, "05+");
     assert_eq!(found.need, ShieldNeed::Switching);
@@ -308,7 +296,7 @@ fn a_circuit_of_an_inverter_needs_its_shield_round_at_both_ends() {
 
 #[test]
 fn a_quiet_run_goes_without_only_where_all_is_known() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     let id = design.find::<Conductor>("02").unwrap();
     // Against a panel in the open: not in metal.
     assert_eq!(circuit(&design, "02").need, ShieldNeed::NotInMetal);
@@ -340,7 +328,7 @@ fn a_quiet_run_goes_without_only_where_all_is_known() {
 
 #[test]
 fn the_class_of_a_cable_is_held_against_the_highest_voltage_and_temperature() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     let id = design.find::<Conductor>("05+").unwrap();
     let cable = design.get(id).unwrap().cable.unwrap();
     let found = circuit(&design, "05+");
@@ -373,7 +361,7 @@ fn the_class_of_a_cable_is_held_against_the_highest_voltage_and_temperature() {
         Some(Gap::CableType)
     );
     // Nothing of the low-voltage side is held against the traction battery.
-    let lamp = fixture("lake-rescue-truck");
+    let lamp = fixture::design("lake-rescue-truck");
     let found = study(&lamp);
     assert!(lamp.all::<Conductor>().count() > found.circuits().count());
 }
@@ -381,12 +369,12 @@ fn the_class_of_a_cable_is_held_against_the_highest_voltage_and_temperature() {
 #[test]
 fn a_fuse_that_does_not_stand_the_voltage_states_no_let_through() {
     // The planted 700 V fuses of the shunter.
-    let found = circuit(&fixture("road-rail-shunter"), "15+");
+    let found = circuit(&fixture::design("road-rail-shunter"), "15+");
     assert_eq!(gap_of(found.least_section.err()), Some(Gap::FuseTotal));
     assert_eq!(found.section.verdict(), Verdict::Open);
     // A negative conductor carries what the fuses of the others let through: it is not
     // known before all of theirs are.
-    let mut truck = fixture("lake-rescue-truck");
+    let mut truck = fixture::design("lake-rescue-truck");
     let of = |design: &Design, name| circuit(design, name).least_section;
     assert_eq!(gap_of(of(&truck, "05-").err()), Some(Gap::FuseTotal));
     for (id, _) in truck.clone().all::<FuseType>() {
@@ -404,7 +392,7 @@ fn a_fuse_that_does_not_stand_the_voltage_states_no_let_through() {
 
 #[test]
 fn a_cut_back_is_as_long_as_the_creepage_distance_of_its_box() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let id = design.find::<Conductor>("15+").unwrap();
     let inverter = design.get(id).unwrap().from;
     design.get_mut(inverter).unwrap().enclosure = design.find::<Enclosure>("J1");
@@ -430,7 +418,7 @@ fn a_cut_back_is_as_long_as_the_creepage_distance_of_its_box() {
 
 #[test]
 fn the_budget_fails_early_and_holds_late() {
-    let mut design = fixture("road-rail-shunter");
+    let mut design = fixture::design("road-rail-shunter");
     let heater = design.find::<Load>("cab heater").unwrap();
     design.get_mut(heater).unwrap().isolation = None;
     // Five of 2.25 Mohm: 450 kohm holds 403.2 kohm, but one part is not known.
@@ -463,7 +451,7 @@ fn the_budget_fails_early_and_holds_late() {
 
 #[test]
 fn the_energy_fails_early_and_the_monitor_is_held_against_its_sheet() {
-    let mut design = fixture("lake-rescue-truck");
+    let mut design = fixture::design("lake-rescue-truck");
     // Heater and inlet say nothing; 2 x (0.22 + 0.047 + 0.047 + 0.1) uF = 0.828 uF,
     // x 403.2^2 / 2 = 0.0673 J.
     let found = study(&design).to_chassis;

@@ -9,9 +9,8 @@ use orangeloom_core::design::{
     Battery, CableType, Conductor, Contactor, Design, Draw, Duty, Fuse, Index, Load, Phase,
     PhaseDraw, Resistor, RoutePiece, Terminal, Thing, Zone,
 };
-use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Current, Length, Power, Temperature, Voltage};
-use orangeloom_core::study::Study;
+use orangeloom_tests::fixture::{self, shuffled, study};
 use proptest::prelude::*;
 
 const NAMES: [&str; 4] = [
@@ -21,13 +20,6 @@ const NAMES: [&str; 4] = [
     "orchard-tractor-mended",
 ];
 
-fn path(name: &str, file: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join(file)
-}
-
 /// The two files of a vehicle.
 struct Two {
     design: String,
@@ -36,7 +28,7 @@ struct Two {
 
 impl Two {
     fn of(name: &str) -> Self {
-        let read = |file| std::fs::read_to_string(path(name, file)).unwrap();
+        let read = |file| fixture::text(name, file);
         Self {
             design: read("design.toml"),
             parts: read("parts.toml"),
@@ -63,28 +55,6 @@ impl Files for Two {
     fn identity(&self, path: &Path) -> PathBuf {
         path.to_owned()
     }
-}
-
-/// The text with its sections in another order; what stands before the first stays.
-fn shuffled(text: &str, seed: u64) -> String {
-    let mut sections: Vec<String> = vec![String::new()];
-    for line in text.lines() {
-        if line.starts_with('[') {
-            sections.push(String::new());
-        }
-        let last = sections.last_mut().unwrap();
-        last.push_str(line);
-        last.push('\n');
-    }
-    let mut state = seed | 1;
-    for end in (2..sections.len()).rev() {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        let other = 1 + usize::try_from(state % (end as u64)).unwrap();
-        sections.swap(end, other);
-    }
-    sections.concat()
 }
 
 /// Everything that is drawn, by name, with what it refers to by name.
@@ -202,12 +172,6 @@ fn portrait(design: &Design) -> BTreeMap<String, String> {
         put("duty", id.into(), format!("{phases:?}"));
     }
     all
-}
-
-fn study(design: &Design) -> Box<Study> {
-    let mut study = Box::new(Study::new());
-    study.compute(design, &mut Workspace::new());
-    study
 }
 
 /// Of each conductor by name: steady, peak, both ends, degC; drop, V; r.m.s., A.

@@ -4,8 +4,9 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict;
 
-use crate::edit::{Reviewed, edited, read};
+use crate::edit::{self, edited, read};
 use crate::harness::attested;
+use orangeloom_tests::reviewed::Reviewed;
 
 /// What the base has none of, so that nobody needs to stand for it.
 const WITHOUT_OBJECT: [RuleId; 1] = [RuleId::StringJoinSymmetric];
@@ -24,7 +25,7 @@ fn each_is_open_until_somebody_stands_for_this_revision() {
     const WHO: &str = "initials = \"EM\"";
     const WHEN: &str = "date = 2026-03-14";
     const NOW: &str = "revision = \"B\"";
-    let untouched = Reviewed::with(&[]);
+    let untouched = edit::reviewed(&[]);
     for rule in RuleId::ALL.iter().copied().filter(|rule| attested(*rule)) {
         let slug = rule.slug();
         let says = |parts: &[&str]| verdict(rule, &parts.join("\n"));

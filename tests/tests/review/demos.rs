@@ -3,9 +3,7 @@
 //! rule of severity stop that fails or is open.
 
 use std::collections::BTreeSet;
-use std::path::Path;
 
-use orangeloom::design_file::{DesignFile, Paint};
 use orangeloom_core::design::{
     Attestation, Battery, Charged, Conductor, Contactor, Converter, Date, Design, Enclosure, Gap,
     Load, Measured, Reading, Role, Signature, SignatureId, Spacing, System, Thing, WhichEnd,
@@ -16,19 +14,10 @@ use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup};
 use orangeloom_core::study::Unknown;
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture;
+use orangeloom_tests::reviewed::Reviewed;
 
-use crate::edit::Reviewed;
 use crate::harness::{WITHOUT_ROW, attested};
-
-fn demo(name: &str) -> Box<Design> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../fixtures")
-        .join(name)
-        .join("design.toml");
-    let read = DesignFile::read(&path);
-    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
-    read.design
-}
 
 /// Rules that are judged so far.
 fn judged() -> impl Iterator<Item = RuleId> {
@@ -49,7 +38,7 @@ fn failing(reviewed: &Reviewed) -> BTreeSet<(&'static str, String)> {
 }
 
 fn fails_exactly(name: &str, expected: &[(&'static str, &[&str])]) {
-    let reviewed = Reviewed::new(demo(name));
+    let reviewed = Reviewed::new(fixture::design(name));
     let expected: BTreeSet<_> = expected
         .iter()
         .flat_map(|(slug, things)| {
@@ -199,7 +188,7 @@ fn values_are_those_that_were_worked_out_by_hand() {
         ),
     ];
     for (name, rule, value, limit, tolerance) in by_hand {
-        let findings = Reviewed::new(demo(name)).findings(rule);
+        let findings = Reviewed::new(fixture::design(name)).findings(rule);
         let near = |one: Option<f32>, other: f32| {
             one.is_some_and(|one| (one - other).abs() <= tolerance * other)
         };
@@ -340,7 +329,7 @@ fn readings(design: &Design, insulation: &InsulationStudy) -> Vec<Read> {
 #[test]
 fn the_mended_twins_have_nothing_to_stop_them() {
     for name in ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"] {
-        let reviewed = Reviewed::new(handed_over(demo(&format!("{name}-mended"))));
+        let reviewed = Reviewed::new(handed_over(fixture::design(&format!("{name}-mended"))));
         let mut left = Vec::new();
         for rule in judged().filter(|rule| rule.rule().severity == Severity::Stop) {
             for finding in reviewed.findings(rule) {
@@ -375,7 +364,7 @@ fn the_mended_twins_are_mended() {
         RuleId::LvReserve,
     ];
     for name in ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"] {
-        let reviewed = Reviewed::new(demo(&format!("{name}-mended")));
+        let reviewed = Reviewed::new(fixture::design(&format!("{name}-mended")));
         for rule in planted {
             assert_ne!(
                 reviewed.verdict(rule),

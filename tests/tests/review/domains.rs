@@ -8,7 +8,8 @@ use orangeloom_core::review::{Aspect, Finding, RuleId};
 use orangeloom_core::standard::{Evidence, SourceId};
 use orangeloom_core::verdict::Verdict;
 
-use crate::edit::{Edit, Reviewed};
+use crate::edit::{self, Edit};
+use orangeloom_tests::reviewed::Reviewed;
 
 /// Domain as it is written, touchable direct voltage, source with what is in its name.
 ///
@@ -48,7 +49,7 @@ const DOMAINS: [(Domain, &str, f32, SourceId, &str); 4] = [
 
 fn of_domain(word: &'static str, cells: &'static str) -> Reviewed {
     let domain = Edit::Set("vehicle/bench vehicle/domain", word);
-    Reviewed::with(&[domain, Edit::Set("battery/cells/in-series", cells)])
+    edit::reviewed(&[domain, Edit::Set("battery/cells/in-series", cells)])
 }
 
 fn reach(reviewed: &Reviewed) -> Finding {

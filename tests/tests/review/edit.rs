@@ -5,12 +5,7 @@ use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{DesignFile, Files, Paint};
 use orangeloom_core::design::{Conductor, Design, Kind, System, Thing};
-use orangeloom_core::fault::FaultWorkspace;
-use orangeloom_core::network::Workspace;
-use orangeloom_core::review::{Finding, RuleId, Studies, review_rule};
-use orangeloom_core::study::insulation::InsulationStudy;
-use orangeloom_core::study::{FaultBurdens, Study};
-use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::reviewed::Reviewed;
 
 /// One change of the base. A path is `section/name/key`; a comment under the heading of
 /// an entry without name serves as its name.
@@ -165,69 +160,13 @@ pub(crate) fn read(text: &str) -> Box<Design> {
     read.design
 }
 
-/// A design with its studies.
-pub(crate) struct Reviewed {
-    pub(crate) design: Box<Design>,
-    pub(crate) study: Box<Study>,
-    pub(crate) insulation: Box<InsulationStudy>,
-    faults: Box<FaultBurdens>,
+/// The base with these changes, and everything computed.
+pub(crate) fn reviewed(edits: &[Edit]) -> Reviewed {
+    Reviewed::new(read(&edited(edits)))
 }
 
-impl Reviewed {
-    pub(crate) fn new(design: Box<Design>) -> Self {
-        let mut reviewed = Self::without_study(design);
-        let workspace = &mut Box::new(Workspace::new());
-        reviewed.study.compute(&reviewed.design, workspace);
-        let workspace = &mut Box::new(FaultWorkspace::new());
-        // A network that is refused leaves the rules open, which is what they are asked.
-        let _ = reviewed
-            .faults
-            .solve(&reviewed.design, workspace, &mut |_, _| {});
-        reviewed
-    }
-
-    /// For rules that look at no current and no temperature.
-    pub(crate) fn without_study(design: Box<Design>) -> Self {
-        let study = Box::new(Study::new());
-        let insulation = Box::new(InsulationStudy::find(&design));
-        Self {
-            design,
-            study,
-            insulation,
-            faults: Box::new(FaultBurdens::new()),
-        }
-    }
-
-    pub(crate) fn with(edits: &[Edit]) -> Self {
-        Self::new(read(&edited(edits)))
-    }
-
-    pub(crate) fn findings(&self, rule: RuleId) -> Vec<Finding> {
-        let mut found = Vec::new();
-        let mut put = |one| found.push(one);
-        let studies = Studies {
-            study: &self.study,
-            insulation: &self.insulation,
-            faults: &self.faults,
-        };
-        review_rule(&self.design, studies, rule, &mut put);
-        found
-    }
-
-    pub(crate) fn is_terminal(thing: Option<Thing>) -> bool {
-        thing.is_some_and(|thing| thing.kind == Kind::Terminal)
-    }
-
-    pub(crate) fn verdict(&self, rule: RuleId) -> Verdict {
-        worst(&self.findings(rule))
-    }
-}
-
-/// The worst verdict of all findings.
-pub(crate) fn worst(findings: &[Finding]) -> Verdict {
-    findings.iter().fold(Verdict::NotApplicable, |worst, one| {
-        worst.worse(one.judged.verdict)
-    })
+pub(crate) fn is_terminal(thing: Option<Thing>) -> bool {
+    thing.is_some_and(|thing| thing.kind == Kind::Terminal)
 }
 
 #[test]

@@ -4,7 +4,8 @@ use orangeloom_core::review::{Proof, RuleId};
 use orangeloom_core::verdict::Verdict;
 
 use crate::computed;
-use crate::edit::{Edit, Reviewed};
+use crate::edit::{self, Edit};
+use orangeloom_tests::reviewed::worst;
 
 /// A change and what the rule has to say to it.
 #[derive(Clone, Copy, Debug)]
@@ -134,7 +135,7 @@ fn every_row_has_a_clause_and_tries_each_verdict() {
 
 #[test]
 fn the_base_holds_in_every_row() {
-    let base = Reviewed::with(&[]);
+    let base = edit::reviewed(&[]);
     for row in rows() {
         let verdict = base.verdict(row.rule);
         let good = matches!(verdict, Verdict::Holds | Verdict::NotApplicable);
@@ -147,8 +148,8 @@ fn every_probe_gives_its_verdict() {
     let mut wrong = Vec::new();
     for row in rows() {
         for probe in row.probes {
-            let findings = Reviewed::with(probe.edits).findings(row.rule);
-            let verdict = crate::edit::worst(&findings);
+            let findings = edit::reviewed(probe.edits).findings(row.rule);
+            let verdict = worst(&findings);
             let shown = |one: &&orangeloom_core::review::Finding| match probe.numbers {
                 None => true,
                 Some([value, limit]) => {

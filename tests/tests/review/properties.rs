@@ -12,17 +12,16 @@ use orangeloom_core::quantity::{Altitude, Current, Length, Power, Temperature};
 use orangeloom_core::review::{Finding, RuleId};
 use orangeloom_core::standard::iec60664::PollutionDegree;
 use orangeloom_core::verdict::Verdict;
+use orangeloom_tests::fixture::{self, shuffled};
+use orangeloom_tests::reviewed::Reviewed;
 use proptest::prelude::*;
 
-use crate::edit::{One, Reviewed, base};
+use crate::edit::{One, base};
 
 /// The base, the twins and the demonstrations, each as one file.
 fn vehicles() -> Vec<String> {
     let of = |name: &str| {
-        let read = |file| {
-            let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures");
-            std::fs::read_to_string(root.join(name).join(file)).unwrap()
-        };
+        let read = |file| fixture::text(name, file);
         let design = read("design.toml").replace("include = [\"parts.toml\"]", "");
         design + "\n" + &read("parts.toml")
     };
@@ -107,28 +106,6 @@ fn removable(text: &str) -> Vec<usize> {
         .filter(|(_, line)| keyed(line))
         .map(|(at, _)| at)
         .collect()
-}
-
-/// The text with its sections in another order; what stands before the first stays.
-fn shuffled(text: &str, seed: u64) -> String {
-    let mut sections: Vec<String> = vec![String::new()];
-    for line in text.lines() {
-        if line.starts_with('[') {
-            sections.push(String::new());
-        }
-        let last = sections.last_mut().unwrap();
-        last.push_str(line);
-        last.push('\n');
-    }
-    let mut state = seed | 1;
-    for end in (2..sections.len()).rev() {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        let other = 1 + usize::try_from(state % (end as u64)).unwrap();
-        sections.swap(end, other);
-    }
-    sections.concat()
 }
 
 /// Every thing with another name.

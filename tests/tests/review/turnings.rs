@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use orangeloom_core::review::{Finding, Input, RuleId, Scratch, Turning, turning};
 use orangeloom_core::verdict::Verdict;
 
-use crate::edit::{Edit, Reviewed};
+use crate::edit::{self, Edit};
 use crate::harness::rows;
+use orangeloom_tests::reviewed::Reviewed;
 
 /// The verdict about the same thing in a changed design.
 fn again(reviewed: &Reviewed, of: &Finding) -> Verdict {
@@ -15,7 +16,7 @@ fn again(reviewed: &Reviewed, of: &Finding) -> Verdict {
     // of the rest a phase or a piece of the route may change.
     let same = |one: &&Finding| {
         one.thing == of.thing
-            && if Reviewed::is_terminal(of.at) {
+            && if edit::is_terminal(of.at) {
                 one.at == of.at
             } else {
                 one.judged.name == of.judged.name && one.judged.side == of.judged.side
@@ -52,7 +53,7 @@ fn what_fails_is_mended() {
             .iter()
             .filter(|probe| probe.verdict == Verdict::Fails)
         {
-            let reviewed = Reviewed::with(probe.edits);
+            let reviewed = edit::reviewed(probe.edits);
             for finding in reviewed.findings(row.rule) {
                 if finding.judged.verdict != Verdict::Fails {
                     continue;
@@ -101,7 +102,7 @@ const MENDED: &[RuleId] = &[
 /// What holds holds up to its turning point, and not a little further.
 #[test]
 fn what_holds_holds_up_to_where_it_turns() {
-    let reviewed = Reviewed::with(&[]);
+    let reviewed = edit::reviewed(&[]);
     let mut seen = BTreeSet::new();
     for row in rows() {
         for finding in reviewed.findings(row.rule) {
@@ -134,7 +135,7 @@ fn what_holds_holds_up_to_where_it_turns() {
 /// The sections are those of IEC 60228: after 6 mm2 come 10 and 16.
 #[test]
 fn a_cable_that_is_too_thin_is_told_the_next_that_is_not() {
-    let thin = Reviewed::with(&[
+    let thin = edit::reviewed(&[
         Edit::Set("conductor/02+/cable", "\"HV 6\""),
         Edit::Set("conductor/02-/cable", "\"HV 6\""),
     ]);

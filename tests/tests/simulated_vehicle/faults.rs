@@ -12,18 +12,59 @@ use super::{Case, Expect, start, stop};
 const STAY_OPEN: Advice = Advice::WARN.and(Advice::FORBID_CLOSING);
 const ABORT: Advice = STAY_OPEN.and(Advice::ABORT_PRECHARGE);
 
+/// How a fault comes into a drive.
+#[derive(Clone, Copy)]
+pub(crate) enum Script {
+    /// It is there when it is tried to start.
+    Starting(fn(&mut Drive)),
+    /// It comes while driving, and is watched for these seconds.
+    Driving(f64, fn(&mut Drive)),
+    /// Otherwise.
+    Own(fn(&mut Drive)),
+}
+
+use Script::{Driving, Own, Starting};
+
+impl Script {
+    pub(crate) fn play(self, drive: &mut Drive) {
+        match self {
+            Starting(damage) => {
+                damage(drive);
+                try_to_start(drive);
+            }
+            Driving(seconds, damage) => {
+                start(drive);
+                drive.fault();
+                damage(drive);
+                drive.run(seconds);
+            }
+            Own(run) => run(drive),
+        }
+    }
+}
+
+const fn told(
+    name: &'static str,
+    (check, part, state): (CheckId, u8, State),
+    within: f64,
+    advice: Advice,
+    script: Script,
+) -> Case {
+    Case {
+        name,
+        expect: Expect::Told(check, part, state, within, advice),
+        script,
+    }
+}
+
 const fn found(
     name: &'static str,
     (check, part): (CheckId, u8),
     within: f64,
     advice: Advice,
-    run: fn(&mut Drive),
+    script: Script,
 ) -> Case {
-    Case {
-        name,
-        expect: Expect::Told(check, part, State::Found, within, advice),
-        run,
-    }
+    told(name, (check, part, State::Found), within, advice, script)
 }
 
 const fn blind(
@@ -31,13 +72,9 @@ const fn blind(
     (check, part): (CheckId, u8),
     within: f64,
     advice: Advice,
-    run: fn(&mut Drive),
+    script: Script,
 ) -> Case {
-    Case {
-        name,
-        expect: Expect::Told(check, part, State::Blind, within, advice),
-        run,
-    }
+    told(name, (check, part, State::Blind), within, advice, script)
 }
 
 /// Tries to start with the fault there from the first moment.
@@ -73,110 +110,109 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::Weld, 0),
         0.5,
         STAY_OPEN.and(Advice::SERVICE_DISCONNECT),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.strings[0].positive.damage = Damage::Welded;
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "positive contactor welded, its auxiliary contact torn off",
         (CheckId::Weld, 0),
         4.6,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             to_parting(drive);
             drive.plant.strings[0].positive.damage = Damage::Welded;
             drive.plant.strings[0].positive.feedback_stuck = Some(false);
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "negative contactor welded",
         (CheckId::Weld, 1),
         0.5,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             drive.first_pole = Pole::Negative;
             start(drive);
             drive.plant.strings[0].negative.damage = Damage::Welded;
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "negative contactor welded, its auxiliary contact torn off",
         (CheckId::Weld, 1),
         4.6,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             drive.first_pole = Pole::Negative;
             start(drive);
             to_parting(drive);
             drive.plant.strings[0].negative.damage = Damage::Welded;
             drive.plant.strings[0].negative.feedback_stuck = Some(false);
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "positive contactor of the second string welded",
         (CheckId::Weld, 3),
         0.5,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.strings[1].positive.damage = Damage::Welded;
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "precharge relay welded",
         (CheckId::Weld, 2),
         0.5,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             drive.run(0.5);
             drive.plant.strings[0].relay.damage = Damage::Welded;
             drive.fault();
             drive.run(2.0);
-        },
+        }),
     ),
     found(
         "positive contactor does not close",
         (CheckId::MainCloseVerify, 0),
         1.5,
         STAY_OPEN.and(Advice::OPEN_NOW),
-        |drive| {
+        Starting(|drive| {
             drive.plant.strings[0].positive.damage = Damage::Stuck;
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "negative contactor does not close",
         (CheckId::MainCloseVerify, 1),
         0.2,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             drive.plant.strings[0].negative.damage = Damage::Stuck;
             drive.run(0.5);
             drive.key = true;
             drive.fault();
             drive.run(2.0);
-        },
+        }),
     ),
     found(
         "a contactor drops out while driving",
         (CheckId::MainCloseVerify, 0),
         0.05,
         STAY_OPEN.and(Advice::OPEN_NOW),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.wanted = 50.0;
             drive.run(2.0);
             drive.plant.strings[0].positive.damage = Damage::Stuck;
             drive.fault();
             drive.run(2.0);
-        },
+        }),
     ),
     // ---- precharge: tau is 0.1 s after 30 ms of the relay, findings last 30 ms.
     found(
@@ -184,108 +220,98 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::PrechargeOpen, 0),
         0.2,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.strings[0].relay.damage = Damage::Stuck;
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "precharge resistor burnt out",
         (CheckId::PrechargeOpen, 0),
         0.2,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.strings[0].precharge_open = true;
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "link shorted",
         (CheckId::PrechargeShort, 0),
         0.2,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.fault = Some(1.0);
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "link wet: 60 ohm across it",
         (CheckId::PrechargeRise, 0),
         0.4,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.fault = Some(60.0);
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "link wet: 1 kohm across it",
         (CheckId::PrechargeLoad, 0),
         1.6,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.fault = Some(1.0e3);
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "a heater of 0.4 A on the link",
         (CheckId::PrechargeLoad, 0),
         1.6,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.standing = Standing {
                 current: 0.4,
                 power: 0.0,
                 from: 150.0,
             };
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "a converter of 250 W starts at 150 V",
         (CheckId::PrechargeRise, 0),
         0.4,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.standing = Standing {
                 current: 0.0,
                 power: 250.0,
                 from: 150.0,
             };
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "another inverter: three times the capacitance",
         (CheckId::PrechargeRise, 0),
         0.4,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.capacitance = 3.0e-3;
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "another inverter: a third of the capacitance",
         (CheckId::PrechargeRise, 0),
         0.2,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.link.capacitance = 0.33e-3;
-            try_to_start(drive);
-        },
+        }),
     ),
     found(
         "the wire of the link's sensor is open",
         (CheckId::PrechargeShort, 0),
         0.4,
         ABORT,
-        |drive| {
+        Starting(|drive| {
             drive.plant.sensors.link.trouble = Trouble::Stuck(0.0);
-            try_to_start(drive);
-        },
+        }),
     ),
     // Each try leaves 87 J, the resistor stands three times 84 J (410 V on 1 mF): with two
     // in it there is no room for a third.
@@ -294,7 +320,7 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::PrechargeBudget, 0),
         8.0,
         Advice::WARN.and(Advice::FORBID_PRECHARGE),
-        |drive| {
+        Own(|drive| {
             drive.plant.strings[1].rest -= 0.5;
             drive.run(1.0);
             drive.plant.link.fault = Some(1.0e3);
@@ -307,7 +333,7 @@ pub(crate) const CASES: &[Case] = &[
             }
             // The third was not begun.
             assert!(drive.plant.strings[0].precharge_heat < 190.0);
-        },
+        }),
     ),
     // ---- voltage sensors: 1.5 % and 2 V, 200 ms.
     found(
@@ -315,86 +341,68 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::SensorPlausible, 0),
         4.0,
         STAY_OPEN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(10.0, |drive| {
             drive.plant.sensors.strings[0].voltage.trouble = Trouble::Frozen;
-            drive.fault();
             drive.wanted = 280.0;
-            drive.run(10.0);
-        },
+        }),
     ),
     found(
         "the link's voltage frozen at a plausible value",
         (CheckId::SensorPlausible, 0),
         4.0,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(10.0, |drive| {
             drive.plant.sensors.link.trouble = Trouble::Frozen;
-            drive.fault();
             drive.wanted = 280.0;
-            drive.run(10.0);
-        },
+        }),
     ),
     found(
         "a string's sensor reads 12 V too much",
         (CheckId::SensorPlausible, 1),
         0.3,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(2.0, |drive| {
             drive.plant.sensors.strings[1].voltage.offset = 12.0;
-            drive.fault();
-            drive.run(2.0);
-        },
+        }),
     ),
     found(
         "a string's voltage above the window",
         (CheckId::SensorPlausible, 0),
         0.4,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             drive.run(1.0);
             drive.plant.sensors.strings[0].voltage.trouble = Trouble::Stuck(440.0);
             drive.fault();
             drive.run(1.0);
-        },
+        }),
     ),
     blind(
         "the link's sensor sends no number",
         (CheckId::SensorPlausible, 0),
         0.05,
         STAY_OPEN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.link.trouble = Trouble::NotANumber;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     blind(
         "a string's sensor is silent",
         (CheckId::SensorPlausible, 1),
         0.1,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.strings[1].voltage.trouble = Trouble::Silent;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     blind(
         "the link's sensor at the end of its range",
         (CheckId::SensorPlausible, 0),
         0.05,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.link.trouble = Trouble::Stuck(1.0e6);
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     // ---- currents.
     blind(
@@ -402,24 +410,18 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::OvercurrentBand, 0),
         0.05,
         Advice::WARN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.current.trouble = Trouble::NotANumber;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     blind(
         "the pack's current sensor is silent",
         (CheckId::OvercurrentBand, 0),
         0.1,
         Advice::DERATE,
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.current.trouble = Trouble::Silent;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     // Band: 9e5 A2s at 450 A are 4.4 s.
     found(
@@ -427,12 +429,9 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::OvercurrentBand, 0),
         5.0,
         Advice::WARN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(8.0, |drive| {
             drive.wanted = 450.0;
-            drive.fault();
-            drive.run(8.0);
-        },
+        }),
     ),
     // Band: 1.5e5 A2s at 1200 A are 0.10 s.
     found(
@@ -440,56 +439,47 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::OvercurrentBand, 0),
         0.3,
         Advice::DERATE,
-        |drive| {
-            start(drive);
+        Driving(2.0, |drive| {
             drive.wanted = 1200.0;
-            drive.fault();
-            drive.run(2.0);
-        },
+        }),
     ),
     found(
         "a charger that gives 300 A",
         (CheckId::OvercurrentBand, 0),
         15.0,
         Advice::DERATE,
-        |drive| {
-            start(drive);
+        Driving(16.0, |drive| {
             drive.wanted = -300.0;
-            drive.fault();
-            drive.run(16.0);
-        },
+        }),
     ),
     found(
         "more current than a contactor breaks",
         (CheckId::DoNotOpenBand, 0),
         0.1,
         Advice::DO_NOT_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.fault();
             drive.plant.link.fault = Some(0.12);
             drive.run(0.3);
             assert!(drive.openings == 0, "it must not open at a kiloampere");
-        },
+        }),
     ),
     found(
         "a current sensor that is saturated",
         (CheckId::DoNotOpenBand, 1),
         0.1,
         Advice::DO_NOT_OPEN,
-        |drive| {
-            start(drive);
+        Driving(0.3, |drive| {
             drive.plant.sensors.strings[0].current.trouble = Trouble::Stuck(1500.0);
-            drive.fault();
-            drive.run(0.3);
-        },
+        }),
     ),
     found(
         "crash at 200 A",
         (CheckId::OpenUnderLoad, 0),
         0.1,
         Advice::WARN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.wanted = 200.0;
             drive.run(2.0);
@@ -497,20 +487,17 @@ pub(crate) const CASES: &[Case] = &[
             drive.fault();
             drive.run(1.0);
             assert!(!drive.closed() && drive.plant.parted_under_load > 0);
-        },
+        }),
     ),
     found(
         "the current does not go when the key is turned",
         (CheckId::OpenUnderLoad, 0),
         5.2,
         Advice::WARN,
-        |drive| {
-            start(drive);
+        Driving(8.0, |drive| {
             drive.plant.link.fault = Some(20.0);
             drive.key = false;
-            drive.fault();
-            drive.run(8.0);
-        },
+        }),
     ),
     // ---- strings: 20 %, 10 s.
     found(
@@ -518,39 +505,33 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::StringShare, 0),
         11.0,
         Advice::WARN,
-        |drive| {
-            start(drive);
+        Driving(14.0, |drive| {
             drive.plant.strings[0].resistance = 0.16;
-            drive.fault();
             drive.wanted = 150.0;
-            drive.run(14.0);
-        },
+        }),
     ),
     found(
         "the fuse of one string is open",
         (CheckId::StringDrift, 1),
         12.0,
         Advice::OPEN_SOFTLY.and(Advice::FORBID_MAIN),
-        |drive| {
-            start(drive);
+        Driving(14.0, |drive| {
             drive.plant.strings[1].fuse_open = true;
-            drive.fault();
             drive.wanted = 150.0;
-            drive.run(14.0);
-        },
+        }),
     ),
     found(
         "strings 4 V apart are not joined",
         (CheckId::StringJoin, 1),
         3.0,
         Advice::FORBID_MAIN,
-        |drive| {
+        Own(|drive| {
             drive.plant.strings[1].rest -= 4.0;
             drive.fault();
             start(drive);
             drive.run(5.0);
             assert!(drive.plant.strings[1].path().is_none());
-        },
+        }),
     ),
     // ---- isolation: alarm 500 ohm/V of 410 V = 205 kohm, warning 1.03 Mohm, 10 s and the
     // device's two.
@@ -559,7 +540,7 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::IsolationLow, 1),
         13.0,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.speed = Some(50.0);
             drive.wanted = 80.0;
@@ -568,27 +549,27 @@ pub(crate) const CASES: &[Case] = &[
             drive.fault();
             drive.run(15.0);
             assert!(drive.closed(), "a moving vehicle is not opened for it");
-        },
+        }),
     ),
     found(
         "damp: isolation below the warning",
         (CheckId::IsolationLow, 0),
         13.0,
         Advice::WARN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.run(40.0);
             drive.plant.isolation.positive = 0.8e6;
             drive.fault();
             drive.run(15.0);
-        },
+        }),
     ),
     found(
         "isolation low while charging",
         (CheckId::IsolationLow, 1),
         13.0,
         Advice::STOP_CHARGING,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.plugged = true;
             drive.wanted = -50.0;
@@ -596,43 +577,34 @@ pub(crate) const CASES: &[Case] = &[
             drive.plant.isolation.positive = 100.0e3;
             drive.fault();
             drive.run(15.0);
-        },
+        }),
     ),
     found(
         "the isolation monitor is silent",
         (CheckId::IsolationStale, 0),
         23.0,
         STAY_OPEN.and(Advice::STOP_CHARGING),
-        |drive| {
-            start(drive);
+        Driving(25.0, |drive| {
             drive.plant.isolation.trouble = Trouble::Silent;
-            drive.fault();
-            drive.run(25.0);
-        },
+        }),
     ),
     found(
         "the isolation monitor sends no number",
         (CheckId::IsolationStale, 0),
         2.5,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(5.0, |drive| {
             drive.plant.isolation.trouble = Trouble::NotANumber;
-            drive.fault();
-            drive.run(5.0);
-        },
+        }),
     ),
     found(
         "the isolation monitor says zero",
         (CheckId::IsolationLow, 1),
         43.0,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(45.0, |drive| {
             drive.plant.isolation.trouble = Trouble::Stuck(0.0);
-            drive.fault();
-            drive.run(45.0);
-        },
+        }),
     ),
     // ---- interlock: 30 ms.
     found(
@@ -640,7 +612,7 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::InterlockOpen, 0),
         0.1,
         STAY_OPEN.and(Advice::DERATE),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.speed = Some(50.0);
             drive.wanted = 50.0;
@@ -649,47 +621,44 @@ pub(crate) const CASES: &[Case] = &[
             drive.fault();
             drive.run(2.0);
             assert!(drive.closed(), "a moving vehicle is not opened for it");
-        },
+        }),
     ),
     found(
         "interlock opens while parked",
         (CheckId::InterlockOpen, 0),
         0.1,
         STAY_OPEN.and(Advice::OPEN_SOFTLY),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.interlock = Some(false);
             drive.fault();
             drive.run(2.0);
             drive.run(8.0);
             assert!(!drive.closed());
-        },
+        }),
     ),
     found(
         "interlock opens and the speed is not known",
         (CheckId::InterlockOpen, 0),
         0.1,
         STAY_OPEN.and(Advice::DERATE),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.speed = None;
             drive.plant.around.interlock = Some(false);
             drive.fault();
             drive.run(2.0);
             assert!(drive.closed(), "what may move is not opened for it");
-        },
+        }),
     ),
     blind(
         "nobody can tell about the interlock",
         (CheckId::InterlockOpen, 0),
         0.05,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.around.interlock = None;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     // ---- after off: 5 s.
     found(
@@ -697,7 +666,7 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::HighVoltageAfterOff, 0),
         12.0,
         Advice::WARN.and(Advice::SHOW_CHARGED),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.key = false;
             drive.run(0.05);
@@ -705,43 +674,40 @@ pub(crate) const CASES: &[Case] = &[
             drive.plant.link.active = 1.0e9;
             drive.plant.link.bleed = 1.0e9;
             drive.run(14.0);
-        },
+        }),
     ),
     found(
         "the discharge works against the pack",
         (CheckId::DischargeOnPack, 0),
         0.7,
         STAY_OPEN.and(Advice::STOP_DISCHARGE),
-        |drive| {
-            start(drive);
+        Driving(2.0, |drive| {
             drive.force_discharge = true;
-            drive.fault();
-            drive.run(2.0);
-        },
+        }),
     ),
     found(
         "both poles welded, and discharged",
         (CheckId::DischargeOnPack, 0),
         12.0,
         Advice::STOP_DISCHARGE,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.strings[0].positive.damage = Damage::Welded;
             drive.plant.strings[0].negative.damage = Damage::Welded;
             stop_with_fault(drive);
-        },
+        }),
     ),
     found(
         "the link is charged before anything was closed",
         (CheckId::LinkDeadBeforeClose, 0),
         0.1,
         Advice::FORBID_CLOSING.and(Advice::SHOW_CHARGED),
-        |drive| {
+        Own(|drive| {
             drive.run(1.0);
             drive.plant.link.voltage = 200.0;
             drive.fault();
             drive.run(1.0);
-        },
+        }),
     ),
     // ---- supply of the coils: 9 V, 10 ms.
     found(
@@ -749,38 +715,32 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::CoilDip, 0),
         0.1,
         STAY_OPEN.and(Advice::PULL_IN_AGAIN),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.supply = 6.5;
             drive.fault();
             drive.run(1.0);
             drive.plant.around.supply = 13.8;
             drive.run(1.0);
-        },
+        }),
     ),
     found(
         "the supply is lost",
         (CheckId::MainCloseVerify, 0),
         0.1,
         STAY_OPEN.and(Advice::OPEN_NOW),
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.around.supply = 2.0;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     blind(
         "the supply is not measured any more",
         (CheckId::CoilDip, 0),
         0.5,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(1.0, |drive| {
             drive.plant.sensors.supply.trouble = Trouble::Silent;
-            drive.fault();
-            drive.run(1.0);
-        },
+        }),
     ),
     // ---- heat: 10 s and the sensor's half.
     found(
@@ -788,51 +748,39 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::ResistorHot, 0),
         80.0,
         STAY_OPEN,
-        |drive| {
-            start(drive);
+        Driving(90.0, |drive| {
             drive.plant.joints[2].extra = 400.0;
-            drive.fault();
-            drive.run(90.0);
-        },
+        }),
     ),
     found(
         "one joint 20 K hotter than its twin",
         (CheckId::JointHot, 0),
         250.0,
         Advice::WARN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(260.0, |drive| {
             drive.plant.joints[0].resistance = 90.0e-6;
-            drive.fault();
             drive.wanted = 200.0;
-            drive.run(260.0);
-        },
+        }),
     ),
     found(
         "both joints beyond what they may have",
         (CheckId::JointHot, 0),
         400.0,
         Advice::DERATE,
-        |drive| {
-            start(drive);
+        Driving(410.0, |drive| {
             for joint in &mut drive.plant.joints[..2] {
                 joint.extra = 80.0;
             }
-            drive.fault();
-            drive.run(410.0);
-        },
+        }),
     ),
     blind(
         "a joint's sensor is silent",
         (CheckId::JointHot, 0),
         5.5,
         Advice::WARN.and(Advice::DERATE),
-        |drive| {
-            start(drive);
+        Driving(7.0, |drive| {
             drive.plant.sensors.joint_negative.trouble = Trouble::Silent;
-            drive.fault();
-            drive.run(7.0);
-        },
+        }),
     ),
     // ---- plug: 50 ms.
     found(
@@ -840,28 +788,28 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::PlugMoves, 0),
         0.2,
         Advice::WARN.and(Advice::ZERO_TORQUE),
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.plugged = true;
             drive.run(1.0);
             drive.plant.around.speed = Some(3.0);
             drive.fault();
             drive.run(1.0);
-        },
+        }),
     ),
     found(
         "torque is asked for while plugged",
         (CheckId::PlugMoves, 0),
         0.2,
         Advice::ZERO_TORQUE,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.around.plugged = true;
             drive.run(1.0);
             drive.wanted = 50.0;
             drive.fault();
             drive.run(1.0);
-        },
+        }),
     ),
     // ---- the controller itself.
     found(
@@ -869,33 +817,30 @@ pub(crate) const CASES: &[Case] = &[
         (CheckId::TickLate, 0),
         0.6,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.fault();
             drive.hangs = true;
             drive.run(0.5);
             drive.hangs = false;
             drive.run(1.0);
-        },
+        }),
     ),
     found(
         "restart with a charged link",
         (CheckId::LinkDeadBeforeClose, 0),
         0.1,
         Advice::FORBID_CLOSING,
-        |drive| {
-            start(drive);
-            drive.fault();
+        Driving(2.0, |drive| {
             drive.restart(None);
-            drive.run(2.0);
-        },
+        }),
     ),
     found(
         "a weld is remembered over a restart",
         (CheckId::Weld, 0),
         0.1,
         STAY_OPEN,
-        |drive| {
+        Own(|drive| {
             start(drive);
             drive.plant.strings[0].positive.damage = Damage::Welded;
             drive.key = false;
@@ -911,7 +856,7 @@ pub(crate) const CASES: &[Case] = &[
             drive.key = true;
             drive.run(2.0);
             assert!(!drive.closed(), "it is locked");
-        },
+        }),
     ),
 ];
 

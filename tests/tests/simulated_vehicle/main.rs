@@ -21,6 +21,8 @@ use orangeloom_tests::plant::Plant;
 use orangeloom_tests::plant::link::Link;
 use orangeloom_tests::plant::string::PackString;
 
+use faults::Script;
+
 /// What has to come of a case.
 #[derive(Clone, Copy, Debug)]
 enum Expect {
@@ -35,7 +37,7 @@ enum Expect {
 struct Case {
     name: &'static str,
     expect: Expect,
-    run: fn(&mut Drive),
+    script: Script,
 }
 
 /// Two strings of 395 V and 0.06 ohm, 100 ohm to precharge 1 mF.
@@ -83,7 +85,7 @@ struct Seen {
 fn judge(case: &Case, seed: u64) -> Seen {
     let mut drive = vehicle(seed, 1_000);
     // One case that went wrong must not hide the others.
-    let ran = catch_unwind(AssertUnwindSafe(|| (case.run)(&mut drive)));
+    let ran = catch_unwind(AssertUnwindSafe(|| case.script.play(&mut drive)));
     let fault_at = drive.fault_at.unwrap_or(f64::INFINITY);
     let mut alarms: Vec<String> = drive
         .told

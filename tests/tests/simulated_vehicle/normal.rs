@@ -3,13 +3,14 @@
 use orangeloom_tests::drive::Drive;
 use orangeloom_tests::plant::STEP;
 
+use super::faults::Script;
 use super::{Case, Expect, start, stop};
 
 const fn nothing(name: &'static str, run: fn(&mut Drive)) -> Case {
     Case {
         name,
         expect: Expect::Nothing,
-        run,
+        script: Script::Own(run),
     }
 }
 
