@@ -3,7 +3,7 @@
 //! expected number is worked by hand beside it.
 
 use orangeloom_core::design::{
-    CableType, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
+    Battery, CableType, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
     ServiceDisconnect, Thing,
 };
 use orangeloom_core::fault::{
@@ -457,4 +457,19 @@ fn a_larger_cable_stands_more() {
         }
     }
     assert!(last > 0.0);
+}
+
+/// Once the capacitors of a pack of unknown voltage counted as empty, and the rule as one
+/// that does not apply.
+#[test]
+fn capacitors_charged_to_nobody_knows_what_are_open() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let before = Reviewed::new(design.clone()).verdict(RuleId::FuseFedByCapacitor);
+    assert_ne!(before, Verdict::NotApplicable);
+    let batteries: Vec<_> = design.all::<Battery>().map(|(id, _)| id).collect();
+    for id in batteries {
+        design.get_mut(id).unwrap().cell.maximum = None;
+    }
+    let after = Reviewed::new(design).verdict(RuleId::FuseFedByCapacitor);
+    assert_eq!(after, Verdict::Open);
 }

@@ -162,14 +162,27 @@ fn put_surge(
         (Aspect::CapacitorPeak, peaks.fold(0.0, libm::fmaxf), peak),
         (Aspect::CapacitorI2t, heat, i2t),
     ];
+    // A battery that had to be left out charges them to nothing.
+    let known = burden.surges.iter().all(|surge| surge.known);
     for (aspect, value, limit) in checks {
-        if value <= 0.0 {
+        let value = Some(value).filter(|value| *value > 0.0);
+        if value.is_none() && known {
             continue;
         }
         let source = SourceId::OhmsLaw;
-        let judged = Judged::known(aspect, Some(value), Side::AtMost, limit, source);
-        let because = limit.is_none().then_some(Because::NoLimit(part));
+        let judged = Judged::known(aspect, value, Side::AtMost, limit, source);
+        let because = match (value, limit) {
+            (None, _) => Some(doubt(subject, thing)),
+            (_, None) => Some(Because::NoLimit(part)),
+            _ => None,
+        };
         let (judged, because) = settle(subject, judged, because);
         sink.put(thing, None, judged, because);
     }
+}
+
+/// Why a current in a fault is not known.
+fn doubt(subject: &Subject<'_>, thing: Thing) -> Because {
+    let doubt = subject.faults.doubt();
+    doubt.map_or(Because::NoValue(thing), Because::Unknown)
 }
