@@ -402,7 +402,7 @@ impl FaultStudy {
 const NOTHING: Current = constant!(Current::from_amperes(0.0));
 
 /// Whether a gap leaves a battery out of the network.
-pub(super) const fn feeds(gap: Gap) -> bool {
+const fn feeds(gap: Gap) -> bool {
     matches!(gap, Gap::CellVoltage | Gap::CellResistance)
 }
 

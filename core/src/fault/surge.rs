@@ -4,7 +4,6 @@
 use super::discharge::Discharge;
 use super::graph::Graph;
 use super::place::Sites;
-use super::study::feeds;
 use super::{LINK_INDUCTANCE, LINK_RESISTANCE};
 use crate::design::{Design, Index, Kind, MAX_TERMINALS, Terminal, TerminalId, Thing};
 use crate::error::Error;
@@ -23,8 +22,6 @@ pub struct Surge {
     /// that the thing has to bear; else it lies elsewhere, and the capacitors are those
     /// of its own load.
     pub from_source: bool,
-    /// Whether the voltage of what reaches it is known: no battery had to be left out.
-    pub known: bool,
 }
 
 impl Surge {
@@ -33,7 +30,6 @@ impl Surge {
         peak: constant!(Current::from_amperes(0.0)),
         i2t: constant!(CurrentSquaredTime::from_a2s(0.0)),
         from_source: true,
-        known: true,
     };
 }
 
@@ -119,7 +115,7 @@ pub(super) fn surge(
     };
     let bare = back().next().is_none();
     let back = Ways::new(graph, thing, back());
-    let (mut amperes, mut root, mut reached) = (0.0, 0.0, false);
+    let (mut amperes, mut root) = (0.0, 0.0);
     for link in &graph.links {
         for [out, home] in [[link.from, link.to], [link.to, link.from]] {
             let (ohms, henries) = there.to(out);
@@ -128,7 +124,6 @@ pub(super) fn surge(
             if !ohms.is_finite() {
                 continue;
             }
-            reached = true;
             let volts = libm::fabsf(graph.at_rest(link.from, link.to).unwrap_or(0.0));
             let discharge = Discharge {
                 capacitance: Capacitance::from_farads(link.farads)?,
@@ -144,13 +139,11 @@ pub(super) fn surge(
         }
     }
     let mut batteries = graph.edges.iter();
-    let left_out = graph.guesses.iter().any(|guess| feeds(guess.gap));
     let joined = |terminal| there.to(terminal).0.is_finite();
     Ok(Surge {
         peak: Current::from_amperes(amperes)?,
         i2t: CurrentSquaredTime::from_a2s(root * root)?,
         from_source: batteries
             .any(|edge| edge.thing.kind == Kind::Battery && (joined(edge.from) || joined(edge.to))),
-        known: !(reached && left_out),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::aspect::Aspect;
 use super::finding::Because;
-use super::short_circuit::settle;
+use super::short_circuit::{settle, unreached};
 use super::subject::{Sink, Subject, renamed};
 use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Thing};
 use crate::protection::{SELECTIVE_SHARE, judge_breaking};
@@ -79,6 +79,7 @@ pub(super) fn selectivity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let (design, study, faults) = (subject.design, subject.study, subject.faults);
     let aspect = Aspect::SelectiveI2t;
     each(subject, sink, aspect, |sink, id, (part, _), _| {
+        let mut judges = false;
         for upper in faults.upstream(id) {
             let pair = selectivity_of(design, study, faults, id, upper);
             let upstream = design.get(upper).and_then(|fuse| fuse.part);
@@ -87,6 +88,7 @@ pub(super) fn selectivity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 if judged.verdict == Verdict::NotApplicable {
                     continue;
                 }
+                judges = true;
                 let judged = renamed(&judged, aspect);
                 let because = match (judged.verdict, judged.limit, upstream) {
                     (Verdict::Open, ..) if pair.because.is_some() => {
@@ -101,6 +103,9 @@ pub(super) fn selectivity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 let (judged, because) = settle(subject, judged, because);
                 sink.put(id, Some(upper.into()), judged, because);
             }
+        }
+        if !judges {
+            unreached(subject, sink, id, aspect);
         }
     });
 }
@@ -162,27 +167,15 @@ fn put_surge(
         (Aspect::CapacitorPeak, peaks.fold(0.0, libm::fmaxf), peak),
         (Aspect::CapacitorI2t, heat, i2t),
     ];
-    // A battery that had to be left out charges them to nothing.
-    let known = burden.surges.iter().all(|surge| surge.known);
     for (aspect, value, limit) in checks {
-        let value = Some(value).filter(|value| *value > 0.0);
-        if value.is_none() && known {
+        if value <= 0.0 {
+            unreached(subject, sink, thing, aspect);
             continue;
         }
         let source = SourceId::OhmsLaw;
-        let judged = Judged::known(aspect, value, Side::AtMost, limit, source);
-        let because = match (value, limit) {
-            (None, _) => Some(doubt(subject, thing)),
-            (_, None) => Some(Because::NoLimit(part)),
-            _ => None,
-        };
+        let judged = Judged::known(aspect, Some(value), Side::AtMost, limit, source);
+        let because = limit.is_none().then_some(Because::NoLimit(part));
         let (judged, because) = settle(subject, judged, because);
         sink.put(thing, None, judged, because);
     }
-}
-
-/// Why a current in a fault is not known.
-fn doubt(subject: &Subject<'_>, thing: Thing) -> Because {
-    let doubt = subject.faults.doubt();
-    doubt.map_or(Because::NoValue(thing), Because::Unknown)
 }

@@ -25,6 +25,19 @@ pub(super) fn settle(
     }
 }
 
+/// Nothing is found of a thing that no fault reaches; of one that none is known to reach,
+/// because a battery had to be left out, it is open.
+pub(super) fn unreached(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    thing: impl Into<Thing>,
+    aspect: Aspect,
+) {
+    if let Some(unknown) = subject.faults.doubt() {
+        sink.open(thing, aspect, Because::Unknown(unknown));
+    }
+}
+
 /// Every conductor at which a short circuit begins.
 fn each(
     subject: &Subject<'_>,
@@ -107,6 +120,7 @@ pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         if burden.i2t.is_none() && burden.all_end() {
+            unreached(subject, sink, id, aspect);
             continue;
         }
         let judged = renamed(&withstands.judge(subject.faults, id), aspect);
@@ -148,6 +162,7 @@ pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         let none: Option<Current> = None;
         if burden.largest == none && burden.all_end() {
+            unreached(subject, sink, id, aspects[0]);
             continue;
         }
         let i2t = burden.i2t.filter(|_| burden.all_end());
@@ -177,6 +192,7 @@ pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         let verdict = guard.judged.verdict;
         if verdict == Verdict::NotApplicable {
+            unreached(subject, sink, id, aspect);
             continue;
         }
         let section = entry.bond.and_then(|bond| bond.section);
