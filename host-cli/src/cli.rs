@@ -196,6 +196,14 @@ impl Outcome {
         }
     }
 
+    /// A result that had to be rendered; a document may not be.
+    pub(crate) fn rendered(rendered: Result<String, String>, exit: Exit) -> Self {
+        match rendered {
+            Ok(stdout) => Self::result(stdout, exit),
+            Err(message) => Self::unusable(&message),
+        }
+    }
+
     /// Input that could not be used.
     pub fn unusable(message: &str) -> Self {
         Self {

@@ -65,10 +65,7 @@ pub fn run(args: &CompareArgs) -> Outcome {
     } else {
         Ok(text::render(&report))
     };
-    match rendered {
-        Ok(text) => Outcome::result(text, exit),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(rendered, exit)
 }
 
 impl Report {

@@ -411,20 +411,40 @@ const ACCURACY: Key = may(
 );
 const REVISION: Key = may("revision", Text, "revision of the design that was in force");
 
+/// A list of keys with, in its middle, those that say what an entry is about; or, as
+/// `pairs`, those alone with what they name.
+macro_rules! about_one_of {
+    (pairs) => {
+        about_one_of!(@ pair [] [])
+    };
+    ($($before:expr),*; $($after:expr),* $(,)?) => {
+        about_one_of!(@ about [$($before),*] [$($after),*])
+    };
+    (@ $each:ident [$($before:expr),*] [$($after:expr),*]) => {
+        &[
+            $($before,)*
+            $each("zone", Tag::Zone),
+            $each("box", Tag::Box),
+            $each("terminal", Tag::Terminal),
+            $each("battery", Tag::Battery),
+            $each("conductor", Tag::Conductor),
+            $each("fuse", Tag::Fuse),
+            $each("contactor", Tag::Contactor),
+            $each("service-disconnect", Tag::ServiceDisconnect),
+            $each("resistor", Tag::Resistor),
+            $each("load", Tag::Load),
+            $each("converter", Tag::Converter),
+            $($after,)*
+        ]
+    };
+}
+
+const fn pair(key: &'static str, tag: Tag) -> (&'static str, Tag) {
+    (key, tag)
+}
+
 /// Keys that say what a reading or an attestation is about: at most one of them.
-pub(super) const ABOUT: &[(&str, Tag)] = &[
-    ("zone", Tag::Zone),
-    ("box", Tag::Box),
-    ("terminal", Tag::Terminal),
-    ("battery", Tag::Battery),
-    ("conductor", Tag::Conductor),
-    ("fuse", Tag::Fuse),
-    ("contactor", Tag::Contactor),
-    ("service-disconnect", Tag::ServiceDisconnect),
-    ("resistor", Tag::Resistor),
-    ("load", Tag::Load),
-    ("converter", Tag::Converter),
-];
+pub(super) const ABOUT: &[(&str, Tag)] = about_one_of!(pairs);
 
 /// A deviation that somebody accepted: in a file of its own, not in a design.
 pub(super) static ACCEPTED: Section = Section {
@@ -433,19 +453,8 @@ pub(super) static ACCEPTED: Section = Section {
     one: "accepted deviation",
     many: true,
     doc: "what a review finds to fail, and somebody accepts: which, why, who and when",
-    keys: &[
-        must("rule", Text, "the rule that fails"),
-        about("zone", Tag::Zone),
-        about("box", Tag::Box),
-        about("terminal", Tag::Terminal),
-        about("battery", Tag::Battery),
-        about("conductor", Tag::Conductor),
-        about("fuse", Tag::Fuse),
-        about("contactor", Tag::Contactor),
-        about("service-disconnect", Tag::ServiceDisconnect),
-        about("resistor", Tag::Resistor),
-        about("load", Tag::Load),
-        about("converter", Tag::Converter),
+    keys: about_one_of![
+        must("rule", Text, "the rule that fails");
         may(
             "at",
             Text,
@@ -1153,18 +1162,8 @@ pub(super) static SECTIONS: &[Section] = &[
         one: "reading",
         many: true,
         doc: "something that was measured: what it is about, exactly one measured value, who and when",
-        keys: &[
-            about("zone", Tag::Zone),
-            about("box", Tag::Box),
-            about("terminal", Tag::Terminal),
-            about("battery", Tag::Battery),
-            about("conductor", Tag::Conductor),
-            about("fuse", Tag::Fuse),
-            about("contactor", Tag::Contactor),
-            about("service-disconnect", Tag::ServiceDisconnect),
-            about("resistor", Tag::Resistor),
-            about("load", Tag::Load),
-            about("converter", Tag::Converter),
+        keys: about_one_of![
+            ;
             may(
                 "end",
                 Value::Word(words_of::<WhichEnd>),
@@ -1284,19 +1283,8 @@ pub(super) static SECTIONS: &[Section] = &[
         one: "attestation",
         many: true,
         doc: "something that somebody looked at and stands for",
-        keys: &[
-            must("rule", Text, "the rule that it answers"),
-            about("zone", Tag::Zone),
-            about("box", Tag::Box),
-            about("terminal", Tag::Terminal),
-            about("battery", Tag::Battery),
-            about("conductor", Tag::Conductor),
-            about("fuse", Tag::Fuse),
-            about("contactor", Tag::Contactor),
-            about("service-disconnect", Tag::ServiceDisconnect),
-            about("resistor", Tag::Resistor),
-            about("load", Tag::Load),
-            about("converter", Tag::Converter),
+        keys: about_one_of![
+            must("rule", Text, "the rule that it answers");
             must("holds", Flag, "whether the rule is kept"),
             may("photo", Text, "name of a photo"),
             INITIALS,

@@ -59,8 +59,5 @@ pub fn run(args: &RecordArgs) -> Outcome {
     } else {
         Ok(text::render(&report))
     };
-    match rendered {
-        Ok(text) => Outcome::result(text, exit),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(rendered, exit)
 }

@@ -245,18 +245,12 @@ pub fn run(args: &ReviewArgs) -> Outcome {
         (.., true) => Ok(junit::render(&reviewed)),
         _ => Ok(text::render(&reviewed, page::width())),
     };
-    match rendered {
-        Ok(text) => Outcome::result(text, exit),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(rendered, exit)
 }
 
 /// Lists the rules.
 pub fn rules(args: &RulesArgs) -> Outcome {
-    match list::render(args.json) {
-        Ok(text) => Outcome::result(text, Exit::Holds),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(list::render(args.json), Exit::Holds)
 }
 
 /// Explains one rule.

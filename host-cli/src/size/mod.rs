@@ -87,10 +87,7 @@ pub fn run(args: &SizeArgs) -> Outcome {
     } else {
         Ok(text::render(&report, args.explain))
     };
-    match rendered {
-        Ok(rendered) => Outcome::result(rendered, exit),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(rendered, exit)
 }
 
 fn answer(asked: Asked) -> Result<Report, Error> {

@@ -148,10 +148,7 @@ pub fn run(args: &StudyArgs) -> Outcome {
         }
         (false, ..) => Ok(text::render(&report)),
     };
-    match rendered {
-        Ok(rendered) => Outcome::result(rendered, exit),
-        Err(message) => Outcome::unusable(&message),
-    }
+    Outcome::rendered(rendered, exit)
 }
 
 /// The thing that is asked for, if one is.
