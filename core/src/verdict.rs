@@ -35,6 +35,15 @@ impl Verdict {
         }
     }
 
+    /// How bad it is: 0 where it holds or does not apply, 1 open, 2 fails.
+    pub(crate) const fn rank(self) -> u8 {
+        match self {
+            Self::Holds | Self::NotApplicable => 0,
+            Self::Open => 1,
+            Self::Fails => 2,
+        }
+    }
+
     /// The word people read.
     pub const fn word(self) -> &'static str {
         match self {

@@ -1,6 +1,6 @@
 //! Fuses and contactors of the demonstration vehicles, with what was planted in them.
 
-use orangeloom_core::design::{Conductor, Contactor, Design, Fuse};
+use orangeloom_core::design::{Conductor, Contactor, Design, Fuse, Phase};
 use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::protection::{ContactorCheck, FuseCheck, WindowSide};
 use orangeloom_core::quantity::Temperature;
@@ -193,6 +193,22 @@ fn what_a_datasheet_does_not_say_stays_open() {
     design.get_mut(id).unwrap().part = None;
     let solved = solve(&design);
     assert!(study_fuse(&design, &solved.study, &solved.burdens, id).is_err());
+}
+
+/// Once a conductor of which it is not known how warm it becomes was passed over, and no
+/// check was left.
+#[test]
+fn a_fuse_is_open_about_a_conductor_of_unknown_heat() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let phases: Vec<_> = design.all::<Phase>().map(|(id, _)| id).collect();
+    for id in phases {
+        design.get_mut(id).unwrap().duration = None;
+    }
+    let solved = solve(&design);
+    let main = fuse(&design, &solved, "FB1");
+    assert!(!main.conductors.is_empty());
+    let cable = check(&main.checks, FuseCheck::Cable);
+    assert_eq!((cable.verdict, cable.value), (Verdict::Open, None));
 }
 
 /// Failed once: the precharge phase stands first in this file and closes as many

@@ -2,12 +2,12 @@
 //! found by value and place, and their mended twins hold.
 
 use orangeloom_core::design::{
-    BatteryId, Contactor, ContactorId, Design, Enclosure, EntryId, Gap, Index, Load, LoadId,
-    Purpose, Resistor, ResistorId, ResistorType, Thing,
+    BatteryId, Contactor, ContactorId, ContactorType, Design, Enclosure, EntryId, Gap, Index, Load,
+    LoadId, Purpose, Resistor, ResistorId, ResistorType, Thing,
 };
 use orangeloom_core::link::{DischargeCheck, JoinBound, PrechargeCheck, Reached};
 use orangeloom_core::protection::ContactorCheck;
-use orangeloom_core::quantity::{Capacitance, Resistance, Share, Time, Voltage};
+use orangeloom_core::quantity::{Capacitance, Current, Resistance, Share, Time, Voltage};
 use orangeloom_core::study::sequence::{
     CoilStudy, DischargeStudy, MakeStudy, PrechargeStudy, SequenceStudy,
 };
@@ -351,4 +351,30 @@ fn what_a_contactor_closes_on_is_told_for_every_one_that_is_not_an_inlets() {
             .get(k)
             .is_some_and(|one: &Contactor| one.part.is_some())
     );
+}
+
+/// Once a current that was not known took the place of one that was known and too large.
+#[test]
+fn a_current_that_is_not_known_hides_none_that_is_too_large() {
+    let mut design = fixture::design("orchard-tractor-mended");
+    let types: Vec<_> = design.all::<ContactorType>().map(|(id, _)| id).collect();
+    for id in types {
+        design.get_mut(id).unwrap().make = Current::from_amperes(0.01).ok();
+    }
+    let resistors: Vec<_> = design.all::<Resistor>().map(|(id, _)| id).collect();
+    for id in resistors {
+        design.get_mut(id).unwrap().closes_within = None;
+    }
+    let found = sequences(&design);
+    let mut closes = 0;
+    for join in &found.joins {
+        if join.found.is_ok_and(|found| found.window_current.is_some()) {
+            for id in join.contactors.iter() {
+                let make = found.makes.iter().find(|one| one.contactor == id);
+                assert_eq!(make.unwrap().check.verdict(), Verdict::Fails);
+                closes += 1;
+            }
+        }
+    }
+    assert!(closes > 0);
 }

@@ -22,17 +22,9 @@ worded! {
     }
 }
 
-const fn rank(verdict: Verdict) -> u8 {
-    match verdict {
-        Verdict::Holds | Verdict::NotApplicable => 0,
-        Verdict::Open => 1,
-        Verdict::Fails => 2,
-    }
-}
-
 /// Where a verdict went from one state to the next.
 pub fn moved(old: Verdict, new: Verdict) -> Moved {
-    match rank(new).cmp(&rank(old)) {
+    match new.rank().cmp(&old.rank()) {
         core::cmp::Ordering::Greater => Moved::Worse,
         core::cmp::Ordering::Less => Moved::Better,
         core::cmp::Ordering::Equal if old == new => Moved::Not,

@@ -4,7 +4,8 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use crate::design::{
-    Charged, Conductor, ConductorId, Converter, Design, Gap, Load, Purpose, Resistor, System, Thing,
+    Charged, Conductor, ConductorId, ContactorId, Converter, Design, FuseId, Gap, Kind, Load,
+    LoadId, Phase, PhaseId, Purpose, Resistor, ServiceDisconnectId, System, Thing,
 };
 use crate::quantity::{Length, Time, Voltage};
 use crate::standard::SourceId;
@@ -134,10 +135,12 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         .strings
         .first()
         .map_or(Err(NO_BATTERY), |string| string.voltages[0]);
+    let silent = silent_contact(subject, System::Traction);
     for load in &subject.study.loads {
         let value = largest_drop(subject, load.load);
-        sink.against(
-            load.load,
+        put_drop(
+            sink,
+            (load.load, silent),
             Check {
                 aspect: Aspect::Drop,
                 value: value.and_then(|value| empty.map(|_| value)),
@@ -153,19 +156,14 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 
 /// The largest drop of all phases in which the load draws and no precharge resistor
 /// carries current; zero where it draws in none.
-fn largest_drop(subject: &Subject<'_>, load: crate::design::LoadId) -> Known<f32> {
+fn largest_drop(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
     let (design, points) = (subject.design, &subject.study.points);
     let mut largest: f32 = 0.0;
-    for (phase, _) in design.all::<crate::design::Phase>() {
+    for (phase, _) in design.all::<Phase>() {
         if points.known_current(phase, load)?.as_amperes() <= 0.0 {
             continue;
         }
-        let mut precharging = false;
-        for (id, resistor) in design.all::<Resistor>() {
-            if resistor.purpose == Purpose::Precharge {
-                precharging |= libm::fabsf(points.known_current(phase, id)?.as_amperes()) > 0.0;
-            }
-        }
+        let precharging = precharges(subject, phase)?;
         let Some(at_load) = points.load(phase, load).filter(|_| !precharging) else {
             continue;
         };
@@ -176,6 +174,67 @@ fn largest_drop(subject: &Subject<'_>, load: crate::design::LoadId) -> Known<f32
         largest = libm::fmaxf(largest, source - at_load.lowest.as_volts());
     }
     Ok(largest)
+}
+
+/// Whether a precharge resistor carries current.
+fn precharges(subject: &Subject<'_>, phase: PhaseId) -> Known<bool> {
+    let mut precharging = false;
+    for (id, resistor) in subject.design.all::<Resistor>() {
+        if resistor.purpose == Purpose::Precharge {
+            let current = subject.study.points.known_current(phase, id)?;
+            precharging |= libm::fabsf(current.as_amperes()) > 0.0;
+        }
+    }
+    Ok(precharging)
+}
+
+/// A drop; with a contact in the way that counts as none, a known one is the least.
+fn put_drop(sink: &mut Sink<'_>, (load, silent): (LoadId, Option<Unknown>), check: Check) {
+    let (judged, because) = check.judge();
+    let (judged, because) = match silent {
+        Some(unknown) if judged.verdict == Verdict::Holds => {
+            let verdict = Verdict::Open;
+            (
+                Judged { verdict, ..judged },
+                Some(Because::Unknown(unknown)),
+            )
+        }
+        _ => (judged, because),
+    };
+    sink.put(load, None, judged, because);
+}
+
+/// What carries current outside precharge and does not say its resistance: a fuse, a
+/// contactor or a service disconnect, which then counts as none.
+fn silent_contact(subject: &Subject<'_>, system: System) -> Option<Unknown> {
+    let design = subject.design;
+    let carries = |thing: Thing| {
+        design.all::<Phase>().any(|(phase, _)| {
+            let current = subject.study.points.current(phase, thing);
+            let flows = current.is_some_and(|current| current.as_amperes() != 0.0);
+            flows && precharges(subject, phase) == Ok(false)
+        })
+    };
+    let drawn = design.drawn().filter(|drawn| {
+        let kind = drawn.thing.kind;
+        let contact = matches!(kind, Kind::Fuse | Kind::Contactor | Kind::ServiceDisconnect);
+        contact && subject.systems.of(drawn.from) == Some(system)
+    });
+    let stated = |thing: Thing| match thing.kind {
+        Kind::Fuse => {
+            let part = design.get(thing.id::<FuseId>()?)?.part;
+            design.get(part?)?.resistance
+        }
+        Kind::Contactor => {
+            let part = design.get(thing.id::<ContactorId>()?)?.part;
+            design.get(part?)?.resistance
+        }
+        _ => design.get(thing.id::<ServiceDisconnectId>()?)?.resistance,
+    };
+    let mut silent = drawn.filter(|drawn| stated(drawn.thing).is_none() && carries(drawn.thing));
+    silent
+        .next()
+        .map(|drawn| Unknown::missing(drawn.thing, Gap::Resistance))
 }
 
 const NO_BATTERY: Unknown = Unknown::Missing(Thing::VEHICLE, Gap::Battery);
@@ -190,13 +249,15 @@ fn low_voltage_drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let Some(output) = converter.output.map(Voltage::as_volts) else {
         return;
     };
+    let silent = silent_contact(subject, System::LowVoltage);
     for (id, load) in design.all::<Load>() {
         if subject.systems.of(load.positive) != Some(System::LowVoltage) {
             continue;
         }
         let value = lowest_at(subject, id).map(|volts| libm::fmaxf(output - volts, 0.0));
-        sink.against(
-            id,
+        put_drop(
+            sink,
+            (id, silent),
             Check {
                 aspect: Aspect::Drop,
                 value,
@@ -209,9 +270,9 @@ fn low_voltage_drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn lowest_at(subject: &Subject<'_>, load: crate::design::LoadId) -> Known<f32> {
+fn lowest_at(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
     let mut lowest: Known<f32> = Err(Unknown::missing(load, Gap::Draw));
-    for (phase, _) in subject.design.all::<crate::design::Phase>() {
+    for (phase, _) in subject.design.all::<Phase>() {
         subject.study.points.known_current(phase, load)?;
         if let Some(span) = subject.study.points.load(phase, load) {
             let here = span.lowest.as_volts();

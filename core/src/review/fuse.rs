@@ -56,12 +56,12 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// Largest r.m.s. current of a thing over a whole operation, and which.
+/// Lasting current of a fuse or contactor, and of which operation, as in the study.
 pub(super) fn lasting(
     subject: &Subject<'_>,
     thing: impl Into<Thing>,
 ) -> Known<(Operation, Current)> {
-    crate::study::lasting(subject.design, &subject.study.points, thing.into(), None)
+    crate::study::lasting(subject.design, &subject.study.points, thing.into())
 }
 
 fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {

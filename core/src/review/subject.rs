@@ -148,7 +148,7 @@ pub(super) struct Check {
 }
 
 impl Check {
-    fn judge(self) -> (Judged<Aspect>, Option<Because>) {
+    pub(super) fn judge(self) -> (Judged<Aspect>, Option<Because>) {
         let (aspect, side, source) = (self.aspect, self.side, self.source);
         match (self.value, self.limit) {
             (Ok(value), Some(limit)) => (Judged::compare(aspect, value, side, limit, source), None),

@@ -126,6 +126,8 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             open(&[Drop("cell-type/cell/minimum")]),
             open(&[Drop("conductor/02+/cable")]),
+            // What a contact does not say counts as none, so the drop is the least.
+            open(&[Drop("fuse-type/main/resistance")]),
         ],
         never: &[],
     },

@@ -60,7 +60,7 @@ pub struct ChassisBurden {
     pub stays: Option<(Fault, End)>,
     /// A fault through it of which it is not known whether it goes off, and why.
     pub not_known: Option<(Fault, End)>,
-    /// Whether there are more fuses than are listed.
+    /// Whether something is not listed: more fuses, or one whose range is not known.
     more: bool,
 }
 
@@ -92,6 +92,8 @@ impl ChassisBurden {
             };
             let (high, low) = (through(highest, stage.fuse), through(lowest, stage.fuse));
             let (Some(high), Some(low)) = (high, low) else {
+                // At the other extreme another fuse carries it: no range is known.
+                self.more = true;
                 continue;
             };
             self.add(FaultRange {
@@ -468,10 +470,5 @@ impl Question<'_> {
 
 /// For the worse of two: the verdict, then the share.
 fn rank(judged: &Judged<FuseCheck>) -> (u8, f32) {
-    let grade = match judged.verdict {
-        Verdict::Fails => 2,
-        Verdict::Open => 1,
-        Verdict::Holds | Verdict::NotApplicable => 0,
-    };
-    (grade, judged.value.unwrap_or(f32::INFINITY))
+    (judged.verdict.rank(), judged.value.unwrap_or(f32::INFINITY))
 }

@@ -4,7 +4,7 @@ use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens};
 use super::controller::opened;
-use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
+use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{Conductor, Contactor, ContactorId, Design, Fuse, FuseId, Gap};
 use crate::protection::{
     CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, breaks,
@@ -60,7 +60,8 @@ pub fn study_contactor(
         .ok_or(Unknown::missing(id, Gap::ContactorType))?;
     let part = entry(design, part)?;
     let highest = study.pack.highest_voltage.ok();
-    let lasting = lasting_in_window(design, study, id.into());
+    let lasting = lasting(design, &study.points, id.into());
+    let lasting = lasting.map(|(_, current)| current);
     let faults = burdens.contactor(id);
     let burden = faults.unwrap_or_default();
     let mut checks = Checks::default();

@@ -7,7 +7,7 @@ use super::chassis::{WorstMetal, worst_metal};
 use super::controller::{lasting_limit, trip_at};
 use super::lead::guarded;
 use super::selectivity::{Selectivity, selectivity_of};
-use super::{Checks, MAX_CHECKS, in_series, lasting_in_window};
+use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
     Gap, Index, MAX_DUTIES, MAX_DUTY_STEPS, Phase, Thing,
@@ -20,10 +20,11 @@ use crate::protection::{
     judge_pulse, judge_time_constant, smaller,
 };
 use crate::quantity::{Current, Voltage};
+use crate::standard::SourceId;
 use crate::study::operation::Operation;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::study::whole::Study;
-use crate::verdict::{Judged, Verdict};
+use crate::verdict::{Judged, Side, Verdict};
 
 /// Most pulses of one fuse: the steps of all duties.
 pub const MAX_PULSES: usize = MAX_DUTIES * MAX_DUTY_STEPS;
@@ -125,7 +126,8 @@ impl FuseQuestion<'_> {
             altitude: design.vehicle.altitude,
         };
         let highest = self.study.pack.highest_voltage.ok();
-        let lasting = lasting_in_window(design, self.study, self.id.into());
+        let lasting = lasting(design, &self.study.points, self.id.into());
+        let lasting = lasting.map(|(_, current)| current);
         let faults = self.faults.unwrap_or_default();
         let contactor = self.contactor(highest);
         let mut result = FuseStudy {
@@ -180,6 +182,11 @@ impl FuseQuestion<'_> {
             if let Some((_, guard)) = &result.guard {
                 checks.add(guard.judged);
             }
+            let known = |id: &ConductorId| guarded(design, self.study, *id).is_some();
+            if result.conductors.is_full() || !result.conductors.iter().all(known) {
+                let (name, source) = (FuseCheck::Cable, SourceId::Iec60949);
+                checks.add(Judged::open(name, None, Side::AtMost, Some(1.0), source));
+            }
             result.window =
                 self.window(voltage, place, &pulses, contactor_breaks, &metal, &result)?;
         }
@@ -203,7 +210,7 @@ impl FuseQuestion<'_> {
         let mut found = Vec::new();
         for (id, _) in self.design.all::<Conductor>() {
             if in_series(self.design, &self.study.points, self.id.into(), id.into()) {
-                // The first ones tell; a fuse has two to six.
+                // A fuse has two to six; a full list leaves the check open.
                 let _ = found.push(id);
             }
         }
@@ -306,13 +313,13 @@ impl FuseQuestion<'_> {
             };
             let cable = Guarded::Cable(guarded.cable());
             let guard = judge_guarded(FuseCheck::Cable, curve, &cable, None, faults.largest)?;
-            let share = |guard: &Guard| match guard.judged.verdict {
-                Verdict::Fails => f32::INFINITY,
-                _ => guard.judged.value.unwrap_or(0.0),
+            let rank = |guard: &Guard| {
+                let judged = &guard.judged;
+                (judged.verdict.rank(), judged.value.unwrap_or(0.0))
             };
             if worst
                 .as_ref()
-                .is_none_or(|(_, known)| share(&guard) > share(known))
+                .is_none_or(|(_, known)| rank(&guard) > rank(known))
             {
                 worst = Some((*id, guard));
             }

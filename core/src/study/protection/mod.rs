@@ -31,8 +31,7 @@ use heapless::Vec;
 use super::operation::Operation;
 use super::points::Points;
 use super::unknown::{Known, Unknown};
-use super::whole::Study;
-use super::window::{duration, worst_rms};
+use super::window::worst_rms;
 use crate::design::{Design, Gap, Phase, Thing};
 use crate::quantity::{Current, Time};
 use crate::verdict::{Judged, Verdict};
@@ -67,11 +66,10 @@ impl<N> Default for Checks<N> {
 
 impl<N: Copy + PartialEq> Checks<N> {
     fn add(&mut self, judged: Judged<N>) {
-        let rank = |judged: &Judged<N>| match judged.verdict {
-            Verdict::Fails => 3,
-            Verdict::Open => 2,
-            Verdict::Holds => 1,
-            Verdict::NotApplicable => 0,
+        // What holds says more than what does not apply.
+        let rank = |judged: &Judged<N>| {
+            let verdict = judged.verdict;
+            (verdict.rank(), verdict == Verdict::Holds)
         };
         let known = self
             .found
@@ -90,23 +88,17 @@ impl<N: Copy + PartialEq> Checks<N> {
     }
 }
 
-/// The worst r.m.s. current of any operation over a window, or over the operation as a
-/// whole, and the operation.
+/// The worst r.m.s. current of any operation over [`FUSE_WINDOW`], and the operation.
 pub(crate) fn lasting(
     design: &Design,
     points: &Points,
     thing: Thing,
-    window: Option<Time>,
 ) -> Known<(Operation, Current)> {
     let mut worst = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
     for operation in design.operations() {
         let steps = points.steps(design, operation, thing)?;
         let refused = Unknown::refused(thing);
-        let window = match window {
-            Some(window) => window,
-            None => duration(&steps).map_err(&refused)?,
-        };
-        let rms = worst_rms(&steps, window).map_err(&refused)?;
+        let rms = worst_rms(&steps, FUSE_WINDOW).map_err(&refused)?;
         let rms = rms.ok_or(Unknown::missing(operation, Gap::Duration))?;
         let more = |known: &(Operation, Current)| rms > known.1;
         if worst.as_ref().map_or(true, more) {
@@ -114,11 +106,6 @@ pub(crate) fn lasting(
         }
     }
     worst
-}
-
-/// [`lasting`] over [`FUSE_WINDOW`].
-fn lasting_in_window(design: &Design, study: &Study, thing: Thing) -> Known<Current> {
-    lasting(design, &study.points, thing, Some(FUSE_WINDOW)).map(|(_, current)| current)
 }
 
 /// Whether two things carry currents of one size in every phase, at least one of them not

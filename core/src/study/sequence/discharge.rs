@@ -407,12 +407,10 @@ impl Context<'_> {
                 ),
             };
             let rank = |check: &Checked<DischargeCheck>| {
-                let verdict = match check.verdict() {
-                    Verdict::Fails => 2,
-                    Verdict::Open => 1,
-                    Verdict::Holds | Verdict::NotApplicable => 0,
-                };
-                (verdict, -check.judged.margin().unwrap_or(0.0))
+                (
+                    check.verdict().rank(),
+                    -check.judged.margin().unwrap_or(0.0),
+                )
             };
             if worst
                 .as_ref()

@@ -25,9 +25,6 @@ pub struct MakeStudy {
     pub check: Checked<ContactorCheck>,
 }
 
-/// A current that a contactor may close on; the thing it comes with.
-type Closing = (Option<Thing>, Known<Current>);
-
 impl Context<'_> {
     /// The largest of all currents that a contactor may close on: what is left after
     /// precharge, the first current through a resistor in series with it, what evens two
@@ -41,16 +38,15 @@ impl Context<'_> {
         contactor: &Contactor,
         found: &SequenceStudy,
     ) -> MakeStudy {
-        let mut worst: Option<Closing> = None;
-        let mut add = |with: Thing, current: Known<Current>| {
-            let more = match (&worst, &current) {
-                (Some((_, Ok(known))), Ok(current)) => current > known,
-                (Some((_, Err(_))), _) => false,
-                (None, _) | (Some((_, Ok(_))), Err(_)) => true,
-            };
-            if more {
-                worst = Some((Some(with), current));
+        // The largest that is known, and what keeps another from being known.
+        let mut worst: Option<(Thing, Current)> = None;
+        let mut unknown: Option<(Thing, Unknown)> = None;
+        let mut add = |with: Thing, current: Known<Current>| match current {
+            Ok(current) if worst.is_none_or(|(_, known)| current > known) => {
+                worst = Some((with, current));
             }
+            Ok(_) => {}
+            Err(other) => unknown = unknown.or(Some((with, other))),
         };
         for one in &found.precharges {
             let Ok(path) = &one.path else { continue };
@@ -97,34 +93,38 @@ impl Context<'_> {
         if let Some((resistor, current)) = self.through_discharge(contactor) {
             add(resistor, current);
         }
-        let (with, current) = match worst {
-            Some(worst) => worst,
-            None if self.behind_is_a_charging_source(contactor) => {
-                return MakeStudy {
-                    contactor: id,
-                    with: None,
-                    check: Checked::sure(Judged {
-                        verdict: Verdict::NotApplicable,
-                        ..open()
-                    }),
-                };
-            }
-            None => (None, Err(Unknown::missing(id, Gap::ClosesOn))),
-        };
+        let with = worst
+            .map(|(with, _)| with)
+            .or(unknown.map(|(with, _)| with));
+        if with.is_none() && self.behind_is_a_charging_source(contactor) {
+            return MakeStudy {
+                contactor: id,
+                with,
+                check: Checked::sure(Judged {
+                    verdict: Verdict::NotApplicable,
+                    ..open()
+                }),
+            };
+        }
         let make = self.make_of(id);
         let judged = Judged::known(
             ContactorCheck::Make,
-            current.ok().map(Current::as_amperes),
+            worst.map(|(_, current)| current.as_amperes()),
             Side::AtMost,
             make.ok().map(Current::as_amperes),
             SourceId::OhmsLaw,
         );
-        let because = current.err().or(make.err());
-        let unknown = because.unwrap_or(Unknown::missing(id, Gap::ClosesOn));
+        let unknown = unknown.map(|(_, unknown)| unknown);
+        let because = unknown.or(make.err());
+        let because = because.unwrap_or(Unknown::missing(id, Gap::ClosesOn));
+        let check = Checked::open_because(judged, because);
         MakeStudy {
             contactor: id,
             with,
-            check: Checked::open_because(judged, unknown),
+            check: match unknown {
+                Some(unknown) => check.doubted(Verdict::Holds, unknown),
+                None => check,
+            },
         }
     }
 

@@ -179,7 +179,7 @@ impl Context<'_> {
             let Some(load) = self.design.get(id) else {
                 continue;
             };
-            siemens += load.bleed.map_or(0.0, |bleed| 1.0 / bleed.as_ohms());
+            siemens += load.bleed.map_or(0.0, |bleed| most_drawn(bleed, None));
             match self.draw(path, id, load) {
                 Ok(None) => {}
                 Ok(Some(one)) => {
@@ -199,7 +199,7 @@ impl Context<'_> {
             }
             let part: Option<&ResistorType> = one.part.and_then(|part| self.design.get(part));
             if let Some(ohms) = part.and_then(|part| part.resistance) {
-                siemens += 1.0 / ohms.as_ohms();
+                siemens += most_drawn(ohms, part.and_then(|part| part.tolerance));
             } else {
                 let unknown = Unknown::missing(id, Gap::ResistorType);
                 drawing.unknown = drawing.unknown.or(Some(unknown));
@@ -406,4 +406,10 @@ fn open(name: PrechargeCheck, because: Unknown) -> Checked<PrechargeCheck> {
     };
     let judged = Judged::open(name, None, side, None, SourceId::CapacitorCircuit);
     Checked::open_because(judged, because)
+}
+
+/// Conductance, S, of a resistor at the low end of its tolerance, where it draws most.
+fn most_drawn(resistance: Resistance, tolerance: Option<Share>) -> f32 {
+    let tolerance = tolerance.unwrap_or(RESISTOR_TOLERANCE).as_fraction();
+    1.0 / (resistance.as_ohms() * (1.0 - tolerance))
 }
