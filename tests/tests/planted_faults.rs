@@ -3,7 +3,7 @@
 //! expected number is worked by hand beside it.
 
 use orangeloom_core::design::{
-    Battery, CableType, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
+    Battery, CableType, Cell, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
     ServiceDisconnect, Thing,
 };
 use orangeloom_core::fault::{
@@ -157,9 +157,7 @@ fn a_string_of_the_tractor_feeds_the_fault_of_the_other() {
 #[test]
 fn a_time_constant_without_inductance_is_open() {
     let mut design = fixture::design("lake-rescue-truck");
-    let battery = design
-        .find::<orangeloom_core::design::Battery>("B2")
-        .unwrap();
+    let battery = design.find::<Battery>("B2").unwrap();
     design.get_mut(battery).unwrap().inductance = None;
     let truck = Reviewed::new(design);
     let fuse = truck.id::<Fuse>("F1");
@@ -308,9 +306,7 @@ fn the_mended_have_nothing_of_it() {
 #[test]
 fn what_is_not_known_leaves_the_review_open() {
     let mut design = fixture::design("road-rail-shunter-mended");
-    let battery = design
-        .find::<orangeloom_core::design::Battery>("L1 cells")
-        .unwrap();
+    let battery = design.find::<Battery>("L1 cells").unwrap();
     design.get_mut(battery).unwrap().cell.resistance = None;
     let solved = Reviewed::new(design);
     for rule in [
@@ -482,6 +478,24 @@ fn what_a_battery_of_unknown_voltage_might_reach_is_open() {
             if whole.verdict(rule) != Verdict::NotApplicable {
                 assert_eq!(less.verdict(rule), Verdict::Open, "{name} {rule:?}");
             }
+        }
+    }
+}
+
+/// Once a fuse whose current is not known in every phase was in series with nothing, so that
+/// its overload was nobody's concern.
+#[test]
+fn the_overload_of_a_fuse_of_unknown_current_is_open() {
+    for name in TWINS {
+        let mut design = fixture::design(name);
+        let whole = Reviewed::new(design.clone());
+        let batteries: Vec<_> = design.all::<Battery>().map(|(id, _)| id).collect();
+        for id in batteries {
+            design.get_mut(id).unwrap().cell = Cell::default();
+        }
+        let less = Reviewed::new(design);
+        if whole.verdict(RuleId::OverloadOwner) != Verdict::NotApplicable {
+            assert_eq!(less.verdict(RuleId::OverloadOwner), Verdict::Open, "{name}");
         }
     }
 }

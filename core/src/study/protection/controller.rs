@@ -161,6 +161,10 @@ pub(crate) fn overload_owner(
     fuse: FuseId,
     part: &FuseType,
 ) -> Known<(Option<ConductorId>, Judged<FuseCheck>)> {
+    // What is in series with it is told by currents.
+    for (phase, _) in design.all::<Phase>() {
+        study.points.known_current(phase, fuse)?;
+    }
     let mut least: Option<(ConductorId, Current)> = None;
     for (id, _) in design.all::<Conductor>() {
         if !in_series(design, &study.points, fuse.into(), id.into()) {
