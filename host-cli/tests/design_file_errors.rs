@@ -334,6 +334,13 @@ fn the_mistakes_that_builders_make_are_named_with_line_and_advice() {
             "accepted: mm2, kcmil, AWG",
         ),
         told(
+            "[[cell-type]]\nname = \"LFP\"\nresistance = \"0.8 mohm\"\n",
+            ProblemName::KeysClash,
+            5,
+            "resistance says nothing without resistance-spread",
+            "state both resistance and resistance-spread, or neither",
+        ),
+        told(
             "[[zone]]\nname = \"bay\"\nair = \"-300 degC\"\n",
             ProblemName::OutOfRange,
             5,

@@ -1317,12 +1317,12 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "resistance",
                 more(Kind::Resistance),
-                "resistance for a load of some seconds; state resistance-spread too",
+                "resistance for a load of some seconds, together with resistance-spread",
             ),
             may(
                 "resistance-spread",
                 zero_too(Kind::Share),
-                "how far the resistance may be off, either way; 0 % where nothing is said",
+                "how far the resistance may be off, either way: new and warm to aged and cold",
             ),
             may(
                 "resistance-least",

@@ -59,6 +59,7 @@ chemistry = "lead"
 minimum = "3 V"
 maximum = "4 V"
 resistance = "1 mohm"
+resistance-spread = "0 %"
 "#);
 
 /// Somebody stands for the derating of a lost string, or says that there is none.

@@ -23,16 +23,14 @@ impl Builder<'_> {
         let name = table.text("name", &mut self.report);
         self.together(table, "resistance-least", "resistance-most");
         self.apart(table, &["resistance", "resistance-least"]);
-        if table.has("resistance-spread") && !table.has("resistance") {
-            self.together(table, "resistance", "resistance-spread");
-        }
+        // A resistance taken as exact where nothing is said understates the short circuit.
+        self.together(table, "resistance", "resistance-spread");
         let r = &mut self.report;
         let value = table.quantity("resistance", r);
         let spread = table.quantity("resistance-spread", r);
         let least = table.quantity("resistance-least", r);
         let most = table.quantity("resistance-most", r);
-        let exact = Share::from_fraction(0.0).ok();
-        let resistance = match (least, most, value, spread.or(exact)) {
+        let resistance = match (least, most, value, spread) {
             (Some(least), Some(most), ..) => Some(ResistanceRange::Between { least, most }),
             (_, _, Some(value), Some(spread)) => Some(ResistanceRange::About { value, spread }),
             _ => None,
