@@ -6,7 +6,7 @@ use orangeloom_core::design::{
     MAX_CURVE_POINTS, MAX_DERATING_POINTS, ResistanceRange, ResistorType,
 };
 use orangeloom_core::error::Error;
-use orangeloom_core::quantity::{LinearResistance, Share};
+use orangeloom_core::quantity::LinearResistance;
 use orangeloom_core::shield::BraidBuild;
 use orangeloom_core::size::series::{Conductor, MetricTable, Series, conductors};
 use orangeloom_core::standard::awg::{AmericanSize, TRADE_SIZES};
