@@ -12,7 +12,7 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{
-    DesignFile, Files, MOST_BYTES, MOST_SHOWN, Paint, ProblemName, render,
+    DesignFile, Files, MOST_BYTES, MOST_SHOWN, MOST_SYNTAX_SHOWN, Paint, ProblemName, render,
 };
 
 /// Files in memory.
@@ -247,6 +247,25 @@ fn a_thousand_mistakes_are_counted_and_the_first_are_shown() {
     let shown = read.render(Paint::Plain);
     assert_eq!(shown.matches("error[").count(), MOST_SHOWN);
     assert!(shown.contains(&format!("and {} more", 1000 - MOST_SHOWN)));
+}
+
+/// Once a file of another kind filled the screen a hundred times over.
+#[test]
+fn a_file_of_another_kind_shows_a_few_places() {
+    let read = Memory::one(&"This is a letter.\n".repeat(50)).read();
+    let shown = read.render(Paint::Plain);
+    assert_eq!(shown.matches("error[").count(), MOST_SYNTAX_SHOWN);
+    let more = read.problems.len() - MOST_SYNTAX_SHOWN;
+    assert!(shown.contains(&format!("and {more} more")), "{shown}");
+}
+
+/// Once an empty line stood below the name of a file that is not there.
+#[test]
+fn a_file_that_is_not_there_has_no_line_to_point_at() {
+    let read = DesignFile::read(Path::new("no such file.toml"));
+    let shown = read.render(Paint::Plain);
+    assert!(shown.contains("no such file.toml"), "{shown}");
+    assert!(!shown.contains(" | "), "{shown}");
 }
 
 #[test]

@@ -96,7 +96,8 @@ pub(super) fn load(files: &dyn Files, path: &Path) -> Loaded {
                 ProblemName::Unreadable,
                 nowhere,
                 format!("{} cannot be read: {why}", quoted(&path.to_string_lossy())),
-            );
+            )
+            .advice("look at name and folder; `orangeloom new` writes a design to start from");
             loader.loaded.problems.push(problem);
         }
     }

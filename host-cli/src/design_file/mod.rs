@@ -54,7 +54,7 @@ pub(crate) use listing::Listed;
 pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
 pub use problem::{Problem, ProblemName};
 pub(crate) use records::{Recorded, read_records};
-pub use render::{MOST_SHOWN, Paint, render};
+pub use render::{MOST_SHOWN, MOST_SYNTAX_SHOWN, Paint, render};
 pub use schema::schema;
 pub use source::{Place, Source, line_and_column};
 pub use starter::{STARTER_DESIGN, STARTER_PARTS};

@@ -3,13 +3,16 @@
 use core::fmt::Write;
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 use super::problem::{Problem, ProblemName};
 use super::source::{Place, Source, on_letter};
 
 /// Most problems that are shown one by one.
 pub const MOST_SHOWN: usize = 100;
+/// Most places of those that are no TOML at all. One slip makes many of them, and a file
+/// of another kind nothing else.
+pub const MOST_SYNTAX_SHOWN: usize = 5;
 /// Longest line that is shown with its neighbours; longer ones are machine-made
 /// and would fill the screen.
 const LONGEST_LINE: usize = 400;
@@ -34,11 +37,20 @@ pub fn render(sources: &[Source], problems: &[Problem], paint: Paint) -> String 
     .decor_style(DecorStyle::Ascii)
     .term_width(110);
     let mut text = String::new();
-    for problem in problems.iter().take(MOST_SHOWN) {
+    let mut syntax = 0;
+    let (mut shown, mut more) = (0, 0);
+    for problem in problems {
+        let no_toml = problem.name == ProblemName::Syntax;
+        if shown == MOST_SHOWN || no_toml && syntax == MOST_SYNTAX_SHOWN {
+            more += 1;
+            continue;
+        }
+        shown += 1;
+        syntax += usize::from(no_toml);
         text.push_str(&renderer.render(&[group(sources, problem)]));
         text.push_str("\n\n");
     }
-    if let Some(more @ 1..) = problems.len().checked_sub(MOST_SHOWN) {
+    if more > 0 {
         // Writing into a string cannot fail.
         let _ = writeln!(text, "and {more} more; mend the first ones first\n");
     }
@@ -56,6 +68,11 @@ fn group<'a>(sources: &'a [Source], problem: &'a Problem) -> Group<'a> {
     let mut group = Group::with_title(title);
     for (place, label, kind) in marks(problem) {
         if let Some(source) = sources.get(place.file) {
+            // A file that could not be read has no line to point at.
+            if source.text.is_empty() {
+                group = group.element(Origin::path(source.path.as_str()));
+                continue;
+            }
             let shown = Shown::of(&source.text, place);
             let mut snippet = Snippet::source(shown.text)
                 .line_start(shown.line)
