@@ -88,7 +88,6 @@ worded! {
 
 /// What the caller is advised to do. A set.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Advice(u16);
 
 impl Advice {
@@ -139,6 +138,45 @@ impl Advice {
     /// As bits, for other languages.
     pub const fn bits(self) -> u16 {
         self.0
+    }
+}
+
+/// By name: a number would have to be looked up while something is wrong.
+#[cfg(feature = "defmt")]
+impl defmt::Format for Advice {
+    fn format(&self, f: defmt::Formatter<'_>) {
+        let names = [
+            (Self::WARN, defmt::intern!("warn")),
+            (Self::DERATE, defmt::intern!("derate")),
+            (Self::FORBID_CLOSING, defmt::intern!("forbid closing")),
+            (Self::FORBID_MAIN, defmt::intern!("forbid main")),
+            (Self::ABORT_PRECHARGE, defmt::intern!("abort precharge")),
+            (Self::OPEN_SOFTLY, defmt::intern!("open softly")),
+            (Self::OPEN_NOW, defmt::intern!("open now")),
+            (Self::DO_NOT_OPEN, defmt::intern!("do not open")),
+            (Self::STOP_CHARGING, defmt::intern!("stop charging")),
+            (Self::ZERO_TORQUE, defmt::intern!("zero torque")),
+            (Self::STOP_DISCHARGE, defmt::intern!("stop discharge")),
+            (Self::PULL_IN_AGAIN, defmt::intern!("pull in again")),
+            (Self::SHOW_CHARGED, defmt::intern!("show charged")),
+            (
+                Self::SERVICE_DISCONNECT,
+                defmt::intern!("service disconnect"),
+            ),
+            (Self::FORBID_PRECHARGE, defmt::intern!("forbid precharge")),
+        ];
+        defmt::write!(f, "[");
+        let mut before = false;
+        for (one, name) in names {
+            if self.has(one) {
+                if before {
+                    defmt::write!(f, ", ");
+                }
+                defmt::write!(f, "{=istr}", name);
+                before = true;
+            }
+        }
+        defmt::write!(f, "]");
     }
 }
 

@@ -45,6 +45,7 @@ pub(super) fn rust(made: &Made) -> String {
     format!(
         "// Limits for the controller, made by orangeloom limits. Do not edit.\n// {}\n\n\
          /// Image for `orangeloom_core::limits::Limits::decode`.\n\
+         #[rustfmt::skip]\n\
          pub const ORANGELOOM_LIMITS: [u8; {}] = [\n{}];\n",
         head(made),
         made.image.len(),

@@ -23,6 +23,7 @@ mod insulation;
 mod lines;
 mod link;
 mod maths;
+mod monitor;
 mod network;
 mod protection;
 mod quantity;
@@ -48,8 +49,15 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     link::cases(lines);
     protection::cases(lines);
     fault::cases(lines);
+    monitor::cases(lines);
     #[cfg(feature = "study")]
     study::cases(lines);
+}
+
+/// Runs the cases of what a controller runs in every tick and no others: they fit into a
+/// controller with 16 KiB of memory.
+pub fn run_monitors(line: &mut dyn FnMut(&str, u32)) {
+    monitor::cases(&mut Lines::new(line));
 }
 
 #[cfg(test)]

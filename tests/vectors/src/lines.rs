@@ -61,7 +61,7 @@ impl<'a> Lines<'a> {
         for _ in 0..count {
             fingerprint.add(case(&mut sample));
         }
-        self.word(name, fingerprint.0);
+        self.word(name, fingerprint.finish());
     }
 }
 
@@ -90,7 +90,7 @@ pub(crate) fn word(result: Result<u32, Error>) -> u32 {
 }
 
 /// FNV-1a over whole words; order matters, so swapped results show.
-struct Fingerprint(u32);
+pub(crate) struct Fingerprint(u32);
 
 impl Default for Fingerprint {
     fn default() -> Self {
@@ -99,9 +99,13 @@ impl Default for Fingerprint {
 }
 
 impl Fingerprint {
-    fn add(&mut self, word: u32) {
+    pub(crate) fn add(&mut self, word: u32) {
         // The rotation carries the high bits down: a multiplication alone never does.
         self.0 = (self.0 ^ word).wrapping_mul(0x0100_0193).rotate_left(15);
+    }
+
+    pub(crate) fn finish(self) -> u32 {
+        self.0
     }
 }
 

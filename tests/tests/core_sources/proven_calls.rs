@@ -7,12 +7,12 @@
 //! the other type is named in the same file.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::path::{Path, PathBuf};
 
 use proc_macro2::{TokenStream, TokenTree};
 use syn::visit::{self, Visit};
 use syn::{Attribute, FnArg, ImplItemFn, Item, ItemFn, ItemImpl, ItemMacro, ItemMod, Visibility};
+
+use super::{not_for_a_controller, sources};
 
 /// Public functions that no call proves, as `Type::function` or `function`, each
 /// with the reason.
@@ -63,29 +63,12 @@ impl Function {
     }
 }
 
-fn repository() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
-}
-
-fn sources(directory: &Path) -> Vec<String> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(directory).expect("the directory is there") {
-        let path = entry.expect("it can be listed").path();
-        if path.is_dir() {
-            found.extend(sources(&path));
-        } else if path.extension().is_some_and(|extension| extension == "rs") {
-            found.push(fs::read_to_string(&path).expect("it is text"));
-        }
-    }
-    found
-}
-
 fn public_functions() -> Vec<Function> {
     let mut finder = Finder {
         owner: None,
         found: Vec::new(),
     };
-    for source in sources(&repository().join("core/src")) {
+    for source in sources("core/src") {
         let file = syn::parse_file(&source).expect("the core compiles");
         if !not_for_a_controller(&file.attrs) {
             finder.visit_file(&file);
@@ -109,17 +92,6 @@ impl Finder {
             });
         }
     }
-}
-
-/// Tests, and words for people, which are built for the host alone.
-fn not_for_a_controller(attrs: &[Attribute]) -> bool {
-    attrs.iter().any(|attr| {
-        attr.path().is_ident("cfg")
-            && attr.meta.require_list().is_ok_and(|list| {
-                let condition = list.tokens.to_string();
-                condition == "test" || condition == "feature = \"text\""
-            })
-    })
 }
 
 impl Visit<'_> for Finder {
@@ -223,7 +195,7 @@ struct Calls(Vec<Vec<String>>);
 
 impl Calls {
     fn read() -> Self {
-        let files = sources(&repository().join("tests/on-target/src/calls"));
+        let files = sources("tests/on-target/src/calls");
         Self(
             files
                 .iter()

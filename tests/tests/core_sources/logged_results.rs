@@ -1,0 +1,92 @@
+//! Whatever limits and monitors give can be logged on a controller, with the feature `defmt`.
+
+use std::collections::BTreeSet;
+
+use syn::visit::{self, Visit};
+use syn::{Attribute, Item, ItemEnum, ItemImpl, ItemMod, ItemStruct, Visibility};
+
+use super::{not_for_a_controller, sources};
+
+/// No results: what a host makes limits with, and the state of the monitors.
+const NOT_LOGGED: &[&str] = &[
+    "Built",
+    "Fitted",
+    "LimitsGap",
+    "Monitors",
+    "Origin",
+    "Shown",
+];
+
+#[derive(Default)]
+struct Finder {
+    public: BTreeSet<String>,
+    logged: BTreeSet<String>,
+}
+
+/// Whether `defmt::Format` is derived with the feature.
+fn derives(attrs: &[Attribute]) -> bool {
+    attrs.iter().any(|attr| {
+        attr.path().is_ident("cfg_attr")
+            && attr.meta.require_list().is_ok_and(|list| {
+                let told = list.tokens.to_string().replace(' ', "");
+                told.contains("feature=\"defmt\"") && told.contains("defmt::Format")
+            })
+    })
+}
+
+impl Finder {
+    fn add(&mut self, vis: &Visibility, attrs: &[Attribute], name: &syn::Ident) {
+        if matches!(vis, Visibility::Public(_)) && !not_for_a_controller(attrs) {
+            self.public.insert(name.to_string());
+            if derives(attrs) {
+                self.logged.insert(name.to_string());
+            }
+        }
+    }
+}
+
+impl Visit<'_> for Finder {
+    fn visit_item(&mut self, item: &Item) {
+        if !matches!(item, Item::Mod(ItemMod { attrs, .. }) if not_for_a_controller(attrs)) {
+            visit::visit_item(self, item);
+        }
+    }
+
+    fn visit_item_struct(&mut self, item: &ItemStruct) {
+        self.add(&item.vis, &item.attrs, &item.ident);
+    }
+
+    fn visit_item_enum(&mut self, item: &ItemEnum) {
+        self.add(&item.vis, &item.attrs, &item.ident);
+    }
+
+    fn visit_item_impl(&mut self, item: &ItemImpl) {
+        let formats = item.trait_.as_ref().is_some_and(|(_, path, _)| {
+            let last = path.segments.last();
+            last.is_some_and(|last| last.ident == "Format")
+        });
+        if let (true, syn::Type::Path(path)) = (formats, &*item.self_ty) {
+            let last = path.path.segments.last();
+            self.logged.extend(last.map(|last| last.ident.to_string()));
+        }
+    }
+}
+
+/// Types that a macro makes carry the derive in the macro.
+#[test]
+fn every_public_type_of_limits_and_monitors_can_be_logged() {
+    let mut finder = Finder::default();
+    for source in ["core/src/limits", "core/src/monitor"]
+        .map(sources)
+        .concat()
+    {
+        let file = syn::parse_file(&source).expect("the core compiles");
+        finder.visit_file(&file);
+    }
+    assert!(finder.public.len() > 15, "{} only", finder.public.len());
+    let lacking: Vec<&String> = finder.public.difference(&finder.logged).collect();
+    assert_eq!(
+        lacking, NOT_LOGGED,
+        "derive defmt::Format with the feature, or list what is no result"
+    );
+}
