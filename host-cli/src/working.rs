@@ -72,6 +72,16 @@ pub(crate) fn n(value: f32) -> String {
     }
 }
 
+/// The same, rounded up: for what is required.
+pub(crate) fn n_up(value: f32) -> String {
+    let below = n_down(-value);
+    match below.strip_prefix('-') {
+        Some(digits) => digits.to_owned(),
+        None if value == 0.0 => below,
+        None => format!("-{below}"),
+    }
+}
+
 /// The same, rounded down: for what is left of a limit.
 pub(crate) fn n_down(value: f32) -> String {
     let value = f64::from(value);

@@ -4,12 +4,12 @@ use comfy_table::CellAlignment;
 use orangeloom_core::design::{Conductor, Enclosure};
 use orangeloom_core::error::Error;
 use orangeloom_core::protection::Used;
-use orangeloom_core::study::{ChassisGuard, judge_shield_of, judge_strap_of};
+use orangeloom_core::study::{ChassisGuard, FaultBurdens, judge_shield_of, judge_strap_of};
 use orangeloom_core::verdict::Verdict;
 use serde::Serialize;
 
 use super::open::why;
-use super::{FaultReport, Report, names};
+use super::{Report, names};
 use crate::page::{align, plain_table, wrap};
 use crate::quantity_text::ToText;
 use crate::working::{n, n_down};
@@ -70,21 +70,21 @@ fn at(report: &Report, used: &Used) -> String {
 }
 
 /// Every strap that a fault through chassis loads.
-pub(crate) fn straps(report: &Report, faults: &FaultReport) -> Vec<MetalRow> {
+pub(crate) fn straps(report: &Report, burdens: &FaultBurdens) -> Vec<MetalRow> {
     let design = report.design();
     let all = design.all::<Enclosure>().map(|(id, _)| MetalRow {
         at: names::name(design, id),
-        guard: judge_strap_of(design, &report.study, &faults.burdens, id),
+        guard: judge_strap_of(design, &report.study, burdens, id),
     });
     concerned(all)
 }
 
 /// Every shield that a fault through chassis loads.
-pub(crate) fn shields(report: &Report, faults: &FaultReport) -> Vec<MetalRow> {
+pub(crate) fn shields(report: &Report, burdens: &FaultBurdens) -> Vec<MetalRow> {
     let design = report.design();
     let all = design.all::<Conductor>().map(|(id, _)| MetalRow {
         at: names::circuit(design, id),
-        guard: judge_shield_of(design, &report.study, &faults.burdens, id),
+        guard: judge_shield_of(design, &report.study, burdens, id),
     });
     concerned(all)
 }

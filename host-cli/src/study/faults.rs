@@ -1,19 +1,18 @@
 //! Faults, fuses and contactors for people.
 
 use comfy_table::{CellAlignment, ContentArrangement};
-use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId, System};
+use orangeloom_core::design::{ContactorId, FuseId};
 use orangeloom_core::fault::{End, FaultKind, FaultResult};
 use orangeloom_core::protection::{
     ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
-use orangeloom_core::study::{
-    ContactorStudy, FuseStudy, Known, Selectivity, study_contactor, study_fuse,
-};
+use orangeloom_core::study::{ContactorStudy, FuseStudy, Known, Selectivity, Withstands};
 use orangeloom_core::verdict::{Judged, Verdict};
 
+use super::fault_report::FaultReport;
 use super::open::why;
-use super::{FaultReport, Report, names};
+use super::{Report, names};
 use crate::page::{Sources, align, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{cite, n, n_down};
@@ -133,7 +132,7 @@ pub(crate) struct FaultRow {
 
 impl FaultRow {
     /// What one solved fault says.
-    pub(crate) fn new(report: &Report, result: &FaultResult, faults: &FaultReport) -> Self {
+    pub(crate) fn new(report: &Report, result: &FaultResult, withstands: &Withstands) -> Self {
         let design = report.design();
         let highest = &result.highest;
         let cleared_by = highest
@@ -141,22 +140,7 @@ impl FaultRow {
             .iter()
             .map(|stage| names::name(design, stage.fuse))
             .collect();
-        let hardest = faults.withstands.hardest(result);
-        let off = result.cleared_in().is_some();
-        // Not known is open, everything else that stays on fails.
-        let open = [&highest.end, &result.lowest.end].into_iter().any(|end| {
-            matches!(
-                end,
-                End::NotKnown(..) | End::ShareNotKnown(_) | End::NoSolution
-            )
-        });
-        let judged = match (&hardest, off) {
-            _ if result.loop_without_fuse() => Verdict::Fails,
-            (_, false) if open => Verdict::Open,
-            (_, false) => Verdict::Fails,
-            (Some((_, judged)), true) => judged.verdict,
-            (None, true) => Verdict::Holds,
-        };
+        let hardest = withstands.hardest(result);
         Self {
             place: names::fault(design, result.fault),
             kind: kind(result.fault.kind),
@@ -183,7 +167,7 @@ impl FaultRow {
                 highest.without_fuse
             },
             hardest: hardest.map(|(id, judged)| (names::circuit(design, id), judged)),
-            judged,
+            judged: withstands.judge_fault(result),
         }
     }
 
@@ -247,40 +231,29 @@ fn kind(kind: FaultKind) -> &'static str {
     }
 }
 
-/// One block for each fuse of the high-voltage side.
+/// One block for each fuse of the high-voltage side, or for the one that is asked for.
 pub(crate) fn fuses(report: &Report, faults: &FaultReport, sources: &mut Sources) -> Vec<String> {
-    let design = report.design();
-    let systems = design.systems();
-    design
-        .all::<Fuse>()
-        .filter(|(_, fuse)| systems.of(fuse.from) == Some(System::Traction))
-        .map(|(id, _)| fuse(report, faults, id, sources))
+    let all = faults.fuses.iter();
+    all.map(|(id, studied)| fuse(report, *id, studied, sources))
         .collect()
 }
 
 /// One fuse: what it sees, its checks, its window.
-pub(crate) fn fuse(
-    report: &Report,
-    faults: &FaultReport,
-    id: FuseId,
-    sources: &mut Sources,
-) -> String {
-    let design = report.design();
-    let name = names::name(design, id);
-    let studied = study_fuse(design, &report.study, &faults.burdens, id);
+fn fuse(report: &Report, id: FuseId, studied: &Known<FuseStudy>, sources: &mut Sources) -> String {
+    let name = names::name(report.design(), id);
     let studied = match studied {
         Ok(studied) => studied,
-        Err(unknown) => return format!("Fuse {name}: open, {}", why(report, unknown)),
+        Err(unknown) => return format!("Fuse {name}: open, {}", why(report, *unknown)),
     };
     let mut lines = vec![format!("Fuse {name}: {}", studied.verdict().word())];
-    lines.push(wrap("  ", &seen(report, &studied)));
+    lines.push(wrap("  ", &seen(report, studied)));
     lines.push(checks(
         &studied.checks,
         sources,
         fuse_words,
         FuseCheck::unit,
     ));
-    lines.extend(upstream(report, &studied));
+    lines.extend(upstream(report, studied));
     if let Some(window) = &studied.window {
         lines.push(wrap("  window: ", &window_words(report, window)));
     }
@@ -460,35 +433,28 @@ fn window_words(report: &Report, window: &FuseWindow) -> String {
     )
 }
 
-/// One block for each contactor of the high-voltage side.
+/// One block for each contactor of the high-voltage side, or for the one that is asked for.
 pub(crate) fn contactors(
     report: &Report,
     faults: &FaultReport,
     sources: &mut Sources,
 ) -> Vec<String> {
-    let design = report.design();
-    let systems = design.systems();
-    design
-        .all::<Contactor>()
-        .filter(|(_, contactor)| systems.of(contactor.from) == Some(System::Traction))
-        .map(|(id, _)| contactor(report, faults, id, sources))
+    let all = faults.contactors.iter();
+    all.map(|(id, studied)| contactor(report, *id, studied, sources))
         .collect()
 }
 
 /// One contactor: what it sees, its checks, the band in which it stays closed.
-pub(crate) fn contactor(
+fn contactor(
     report: &Report,
-    faults: &FaultReport,
     id: ContactorId,
+    studied: &Known<ContactorStudy>,
     sources: &mut Sources,
 ) -> String {
-    let design = report.design();
-    let name = names::name(design, id);
-    let studied: Known<ContactorStudy> =
-        study_contactor(design, &report.study, &faults.burdens, id);
+    let name = names::name(report.design(), id);
     let studied = match studied {
         Ok(studied) => studied,
-        Err(unknown) => return format!("Contactor {name}: open, {}", why(report, unknown)),
+        Err(unknown) => return format!("Contactor {name}: open, {}", why(report, *unknown)),
     };
     let mut lines = vec![format!("Contactor {name}: {}", studied.verdict().word())];
     lines.push(checks(

@@ -2,11 +2,12 @@
 
 use orangeloom_core::design::FuseId;
 use orangeloom_core::protection::{FuseCheck, SELECTIVE_SHARE};
-use orangeloom_core::study::{FuseStudy, study_fuse};
+use orangeloom_core::study::FuseStudy;
 use orangeloom_core::verdict::Judged;
 
+use super::fault_report::FaultReport;
 use super::faults::with_unit;
-use super::{FaultReport, Report, names};
+use super::{Report, names};
 use crate::working::{self, Step, cite, n, n_down};
 
 /// For people.
@@ -21,11 +22,11 @@ pub(crate) fn render(report: &Report, faults: &FaultReport, id: FuseId) -> Strin
 /// Every step; none for a fuse that could not be studied.
 pub(crate) fn steps(report: &Report, faults: &FaultReport, id: FuseId) -> Vec<Step> {
     let design = report.design();
-    let studied = study_fuse(design, &report.study, &faults.burdens, id);
-    let Ok(studied) = studied else {
+    let of_id = faults.fuses.iter().find(|(of, _)| *of == id);
+    let Some((_, Ok(studied))) = of_id else {
         return Vec::new();
     };
-    let mut steps = selectivity(report, &studied);
+    let mut steps = selectivity(report, studied);
     for (name, what, equation) in [
         (
             FuseCheck::Cable,

@@ -9,12 +9,22 @@ use orangeloom_core::study::{Known, Unknown};
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
+use super::faults::with_unit;
 use super::open::{Gaps, why};
 use super::{Report, names};
 use crate::document::Limit;
 use crate::page::{Sources, align, plain_table, wrap};
 use crate::quantity_text::ToText;
-use crate::working::{cite, n};
+use crate::working::{cite, n, n_down, n_up};
+
+/// What is checked of the isolation monitor, in the order of the study, and its unit.
+const MONITOR: [(&str, &str); 5] = [
+    ("capacitance", "F"),
+    ("highest voltage", "V"),
+    ("lowest voltage", "V"),
+    ("response", "s"),
+    ("alarm", "ohm"),
+];
 
 /// The study of the insulation with every circuit.
 pub(crate) struct InsulationReport {
@@ -163,17 +173,10 @@ impl InsulationReport {
         add("all parts in parallel", ohm);
         let joule = cells(&to_chassis.touch.judged, "J", sources);
         add("energy of Y capacitors", joule);
-        let monitor = [
-            ("monitor: capacitance", "F"),
-            ("monitor: highest voltage", "V"),
-            ("monitor: lowest voltage", "V"),
-            ("monitor: response", "s"),
-            ("monitor: alarm", "ohm"),
-        ];
-        for ((what, unit), checked) in monitor.into_iter().zip(&to_chassis.monitor) {
+        for ((what, unit), checked) in MONITOR.into_iter().zip(&to_chassis.monitor) {
             if checked.verdict() != Verdict::NotApplicable {
                 let row = cells(&checked.judged, unit, sources);
-                add(what, row);
+                add(&format!("monitor: {what}"), row);
             }
         }
         words_around_numbers(&mut table, 1);
@@ -221,10 +224,10 @@ impl InsulationReport {
                 need(circuit.need).to_owned(),
                 circuit
                     .least_coverage
-                    .map_or_else(|| "-".to_owned(), |share| n(100.0 * share)),
+                    .map_or_else(|| "-".to_owned(), |share| n_up(100.0 * share)),
                 circuit.least_section.map_or_else(
                     |_| "?".to_owned(),
-                    |section: ConductorArea| n(section.as_mm2()),
+                    |section: ConductorArea| n_up(section.as_mm2()),
                 ),
                 if start == end {
                     start.clone()
@@ -260,11 +263,15 @@ impl InsulationReport {
 
     /// Why checks are open.
     fn open(&self, report: &Report) -> String {
+        self.gaps(report).block(report)
+    }
+
+    fn gaps(&self, report: &Report) -> Gaps {
         let mut gaps = Gaps::default();
         for (who, unknown) in self.reasons(report) {
             gaps.add(unknown, &who);
         }
-        gaps.block(report)
+        gaps
     }
 
     fn reasons(&self, report: &Report) -> Vec<(String, Unknown)> {
@@ -322,20 +329,23 @@ fn words_around_numbers(table: &mut Table, first: usize) {
 fn cells<N>(judged: &Judged<N>, unit: &str, sources: &mut Sources) -> [String; 5] {
     let shown = |value: Option<f32>| match value {
         None => "-".to_owned(),
-        Some(value) if unit.is_empty() => n(value),
-        Some(value) => format!("{} {unit}", n(value)),
+        Some(value) => with_unit(&n(value), unit),
     };
+    let left = judged
+        .margin()
+        .map_or_else(|| "-".to_owned(), |margin| with_unit(&n_down(margin), unit));
     [
         shown(judged.value),
         shown(judged.limit),
-        shown(judged.margin()),
+        left,
         judged.verdict.word().to_owned(),
         sources.mark(&cite(judged.source)),
     ]
 }
 
+/// Of a distance that is required.
 fn millimetres(length: Length) -> String {
-    n(length.as_mm())
+    n_up(length.as_mm())
 }
 
 fn needed(distances: &Known<Distances>) -> [String; 2] {
@@ -399,7 +409,17 @@ pub(crate) struct InsulationDocument {
     isolation: Limit,
     y_energy: Limit,
     y_worst_energy_J: Option<f32>,
+    /// The isolation monitor.
+    monitor: Vec<MonitorDocument>,
     circuits: Vec<CircuitDocument>,
+    /// Why checks are open.
+    open: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct MonitorDocument {
+    check: &'static str,
+    limit: Limit,
 }
 
 #[derive(Serialize)]
@@ -484,6 +504,15 @@ impl InsulationReport {
                 .to_chassis
                 .energy
                 .map(|energy| Energy::as_joules(energy.worst_case)),
+            monitor: MONITOR
+                .into_iter()
+                .zip(&study.to_chassis.monitor)
+                .map(|((check, unit), checked)| MonitorDocument {
+                    check,
+                    limit: Limit::new(&checked.judged, unit),
+                })
+                .collect(),
+            open: self.gaps(report).texts(report),
             circuits: self
                 .circuits
                 .iter()

@@ -1,22 +1,23 @@
 //! The study as JSON; every key carries its unit.
 
-use orangeloom_core::design::{Conductor, Contactor, Fuse, Phase, System};
+use orangeloom_core::design::{Conductor, ContactorId, FuseId, Phase, System};
 use orangeloom_core::protection::{ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide};
 use orangeloom_core::quantity::{
     Charge, Current, Energy, Mass, Resistance, Temperature, TemperatureDifference, Time, Voltage,
 };
 use orangeloom_core::study::{
-    ConductorStudy, Known, Repeating, Solved, StringStudy, study_contactor, study_fuse,
+    ConductorStudy, ContactorStudy, FuseStudy, Known, Repeating, Solved, StringStudy,
 };
 use orangeloom_core::verdict::{Judged, Verdict};
 use serde::Serialize;
 
 use super::chassis::MetalDocument;
+use super::fault_report::FaultReport;
 use super::faults::FaultRow;
 use super::insulation::{InsulationDocument, InsulationReport};
 use super::open::{Gaps, why};
 use super::sequences::SequenceCheck;
-use super::{Asked, FaultReport, Report, chassis, conductor, fuse_working, names, sequences};
+use super::{Asked, Report, chassis, conductor, fuse_working, names, sequences};
 use crate::document::{self, NamedLimit};
 use crate::page::CAUTIONS;
 use crate::working::Step;
@@ -46,6 +47,9 @@ struct Document {
     /// Only with `--faults`, as the next two.
     #[serde(skip_serializing_if = "Option::is_none")]
     faults: Option<Vec<FaultDocument>>,
+    /// Faults that could not be solved, and why.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    not_solved: Option<Vec<String>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     fuses: Option<Vec<FuseDocument>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -194,6 +198,9 @@ struct FaultDocument {
 struct FuseDocument {
     name: String,
     verdict: Verdict,
+    /// Why it could not be judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open: Option<String>,
     lasting_current_A: Option<f32>,
     highest_fault_A: Option<f32>,
     lowest_fault_A: Option<f32>,
@@ -228,6 +235,9 @@ struct WindowDocument {
 struct ContactorDocument {
     name: String,
     verdict: Verdict,
+    /// Why it could not be judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open: Option<String>,
     limits: Vec<NamedLimit>,
     stays_closed: Option<BandDocument>,
 }
@@ -277,44 +287,55 @@ fn of_units<N: Copy + Serialize>(
 
 fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
     let design = report.design();
-    let systems = design.systems();
-    design
-        .all::<Fuse>()
-        .filter(|(id, fuse)| match report.asked {
-            Some(Asked::Fuse(asked)) => asked == *id,
-            Some(_) => false,
-            None => systems.of(fuse.from) == Some(System::Traction),
-        })
-        .filter_map(|(id, _)| {
-            let studied = study_fuse(design, &report.study, &faults.burdens, id).ok()?;
-            let burden = studied.faults.unwrap_or_default();
-            Some(FuseDocument {
-                name: names::name(design, id),
-                verdict: studied.verdict(),
-                lasting_current_A: studied.lasting.ok().map(Current::as_amperes),
-                highest_fault_A: burden.largest.map(Current::as_amperes),
-                lowest_fault_A: burden.smallest.map(Current::as_amperes),
-                conductors: studied
-                    .conductors
-                    .iter()
-                    .map(|id| names::circuit(design, *id))
-                    .collect(),
-                contactor: studied.contactor.map(|id| names::name(design, id)),
-                limits: of_units(&studied.checks, FuseCheck::unit),
-                upstream: studied
-                    .selectivity
-                    .iter()
-                    .map(|pair| UpstreamDocument {
-                        fuse: names::name(design, pair.upper),
-                        verdict: pair.verdict(),
-                        limits: of_units(&[pair.by_i2t, pair.by_time], FuseCheck::unit),
-                        open: pair.because.map(|unknown| why(report, unknown)),
-                    })
-                    .collect(),
-                window: studied.window.as_ref().map(window),
-            })
-        })
-        .collect()
+    let document = |(id, studied): &(FuseId, Known<FuseStudy>)| {
+        let name = names::name(design, *id);
+        let studied = match studied {
+            Ok(studied) => studied,
+            Err(unknown) => {
+                return FuseDocument {
+                    name,
+                    verdict: Verdict::Open,
+                    open: Some(why(report, *unknown)),
+                    lasting_current_A: None,
+                    highest_fault_A: None,
+                    lowest_fault_A: None,
+                    conductors: Vec::new(),
+                    contactor: None,
+                    limits: Vec::new(),
+                    upstream: Vec::new(),
+                    window: None,
+                };
+            }
+        };
+        let burden = studied.faults.unwrap_or_default();
+        FuseDocument {
+            name,
+            verdict: studied.verdict(),
+            open: None,
+            lasting_current_A: studied.lasting.ok().map(Current::as_amperes),
+            highest_fault_A: burden.largest.map(Current::as_amperes),
+            lowest_fault_A: burden.smallest.map(Current::as_amperes),
+            conductors: studied
+                .conductors
+                .iter()
+                .map(|id| names::circuit(design, *id))
+                .collect(),
+            contactor: studied.contactor.map(|id| names::name(design, id)),
+            limits: of_units(&studied.checks, FuseCheck::unit),
+            upstream: studied
+                .selectivity
+                .iter()
+                .map(|pair| UpstreamDocument {
+                    fuse: names::name(design, pair.upper),
+                    verdict: pair.verdict(),
+                    limits: of_units(&[pair.by_i2t, pair.by_time], FuseCheck::unit),
+                    open: pair.because.map(|unknown| why(report, unknown)),
+                })
+                .collect(),
+            window: studied.window.as_ref().map(window),
+        }
+    };
+    faults.fuses.iter().map(document).collect()
 }
 
 fn window(window: &FuseWindow) -> WindowDocument {
@@ -338,28 +359,30 @@ fn window(window: &FuseWindow) -> WindowDocument {
 
 fn contactors(report: &Report, faults: &FaultReport) -> Vec<ContactorDocument> {
     let design = report.design();
-    let systems = design.systems();
-    design
-        .all::<Contactor>()
-        .filter(|(id, contactor)| match report.asked {
-            Some(Asked::Contactor(asked)) => asked == *id,
-            Some(_) => false,
-            None => systems.of(contactor.from) == Some(System::Traction),
-        })
-        .filter_map(|(id, _)| {
-            let studied = study_contactor(design, &report.study, &faults.burdens, id).ok()?;
-            Some(ContactorDocument {
-                name: names::name(design, id),
+    let document = |(id, studied): &(ContactorId, Known<ContactorStudy>)| {
+        let name = names::name(design, *id);
+        match studied {
+            Ok(studied) => ContactorDocument {
+                name,
                 verdict: studied.verdict(),
+                open: None,
                 limits: of_units(&studied.checks, ContactorCheck::unit),
                 stays_closed: studied.closed_band.map(|band| BandDocument {
                     above_A: band.above.as_amperes(),
                     fuse_first_from_A: band.fuse_first_from.map(Current::as_amperes),
                     wait_s: band.wait.map(Time::as_seconds),
                 }),
-            })
-        })
-        .collect()
+            },
+            Err(unknown) => ContactorDocument {
+                name,
+                verdict: Verdict::Open,
+                open: Some(why(report, *unknown)),
+                limits: Vec::new(),
+                stays_closed: None,
+            },
+        }
+    };
+    faults.contactors.iter().map(document).collect()
 }
 
 /// The document, ending with a line break.
@@ -397,11 +420,11 @@ pub(crate) fn render(
             _ => None,
         },
         faults: faults.map(|faults| faults.rows.iter().map(fault).collect()),
+        not_solved: faults.map(|faults| faults.refused.clone()),
         fuses: faults.map(|faults| fuses(report, faults)),
         contactors: faults.map(|faults| contactors(report, faults)),
-        bond_straps: faults
-            .map(|faults| chassis::documents(report, &chassis::straps(report, faults))),
-        shields: faults.map(|faults| chassis::documents(report, &chassis::shields(report, faults))),
+        bond_straps: faults.map(|faults| chassis::documents(report, &faults.straps)),
+        shields: faults.map(|faults| chassis::documents(report, &faults.shields)),
         insulation: insulation.map(|insulation| insulation.document(report)),
         sequences: step_by_step.then(|| sequences::document(report)),
         cautions: CAUTIONS,

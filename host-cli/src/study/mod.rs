@@ -3,6 +3,7 @@
 mod args;
 mod chassis;
 mod conductor;
+mod fault_report;
 mod faults;
 mod fuse_working;
 mod insulation;
@@ -17,16 +18,14 @@ pub use args::StudyArgs;
 use orangeloom_core::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, Entry, Fuse, FuseId,
 };
-use orangeloom_core::error::Error;
-use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::network::Workspace;
-use orangeloom_core::study::{FaultBurdens, Study, Withstands};
+use orangeloom_core::study::Study;
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
 use crate::design_file::{DesignFile, refuse};
 use crate::quantity_text::Units;
-use faults::FaultRow;
+use fault_report::FaultReport;
 use insulation::InsulationReport;
 
 /// Everything that the renderers show.
@@ -36,6 +35,8 @@ pub(crate) struct Report {
     units: Units,
     /// The thing whose working is asked for.
     asked: Option<Asked>,
+    /// What was judged beside currents and temperatures because a flag asked for it.
+    parts: Vec<(&'static str, Verdict)>,
 }
 
 /// One thing that is asked for.
@@ -46,48 +47,29 @@ pub(crate) enum Asked {
     Contactor(ContactorId),
 }
 
-/// The faults of the design.
-pub(crate) struct FaultReport {
-    burdens: Box<FaultBurdens>,
-    withstands: Withstands,
-    rows: Vec<FaultRow>,
-    /// Faults that could not be solved, in words.
-    refused: Vec<String>,
-}
-
 impl Report {
     fn design(&self) -> &Design {
         &self.read.design
     }
 
-    /// The verdict on everything that was judged; faults not.
+    /// The verdict on everything that was judged.
     fn verdict(&self) -> Verdict {
-        self.study.verdict(&self.read.design)
+        let parts = self.parts.iter().map(|(_, verdict)| *verdict);
+        parts.fold(self.study.verdict(self.design()), Verdict::worse)
     }
 
-    /// Solves every fault.
-    fn faults(&self) -> FaultReport {
-        let mut report = FaultReport {
-            burdens: Box::new(FaultBurdens::new()),
-            withstands: Withstands::new(self.design(), &self.study),
-            rows: Vec::new(),
-            refused: Vec::new(),
+    /// Fails count; what is open counts where it was asked for by its own flag.
+    fn exit(&self) -> Exit {
+        let of_one = match self.asked {
+            Some(Asked::Conductor(id)) => match self.study.conductor(id) {
+                Ok(studied) => studied.verdict(),
+                Err(_) => Verdict::Open,
+            },
+            _ => Verdict::NotApplicable,
         };
-        let mut burdens = Box::new(FaultBurdens::new());
-        let mut workspace = Box::new(FaultWorkspace::new());
-        let mut each = |_, result: Result<&FaultResult, Error>| match result {
-            Ok(result) if result.is_dead() => {}
-            Ok(result) => {
-                let row = FaultRow::new(self, result, &report);
-                report.rows.push(row);
-            }
-            Err(error) => report.refused.push(error.to_string()),
-        };
-        if let Err(error) = burdens.solve(self.design(), &mut workspace, &mut each) {
-            report.refused.push(error.to_string());
-        }
-        report.burdens = burdens;
-        report
+        let parts = self.parts.iter().map(|(_, verdict)| (*verdict, true));
+        let whole = self.study.verdict(self.design());
+        Exit::of(parts.chain([(whole, false), (of_one, true)]))
     }
 }
 
@@ -103,32 +85,33 @@ pub fn run(args: &StudyArgs) -> Outcome {
     };
     let mut study = Box::new(Study::new());
     study.compute(&read.design, &mut Box::new(Workspace::new()));
-    let report = Report {
+    let mut report = Report {
         read,
         study,
         units: args.units.into(),
         asked,
+        parts: Vec::new(),
     };
     let of_protection = matches!(asked, Some(Asked::Fuse(_) | Asked::Contactor(_)));
-    let faults = (args.faults || of_protection).then(|| report.faults());
+    let faults = (args.faults || of_protection).then(|| FaultReport::new(&report));
     let insulation = args.insulation.then(|| InsulationReport::new(&report));
-    let verdict = insulation
-        .iter()
-        .map(InsulationReport::verdict)
-        .fold(report.verdict(), Verdict::worse);
-    let verdict = if args.sequences {
-        verdict.worse(report.study.sequences.verdict())
-    } else {
-        verdict
-    };
-    let verdict = faults.iter().fold(verdict, |verdict, faults| {
-        let rows = faults.rows.iter().map(FaultRow::verdict);
-        rows.fold(verdict, Verdict::worse)
-    });
-    let exit = match verdict {
-        Verdict::Fails => Exit::Fails,
-        Verdict::Holds | Verdict::Open | Verdict::NotApplicable => Exit::Holds,
-    };
+    let sequences = report.study.sequences.verdict();
+    let parts = [
+        (
+            "faults and protection",
+            faults.as_ref().map(FaultReport::verdict),
+        ),
+        (
+            "insulation",
+            insulation.as_ref().map(InsulationReport::verdict),
+        ),
+        ("sequences", args.sequences.then_some(sequences)),
+    ];
+    let parts = parts.into_iter();
+    report.parts = parts
+        .filter_map(|(name, verdict)| Some((name, verdict?)))
+        .collect();
+    let exit = report.exit();
     let rendered = match (args.json, asked, &faults) {
         (true, ..) => json::render(
             &report,

@@ -22,7 +22,7 @@ use crate::page::{Sources, align, plain_table, wrap};
 use crate::precharge::names::{discharge_row, precharge_row};
 use crate::precharge::text::lock_words;
 use crate::quantity_text::ToText;
-use crate::working::{cite, n};
+use crate::working::{cite, n, n_down};
 
 /// One check of one thing, ready to be shown.
 struct Row {
@@ -134,7 +134,10 @@ fn table(report: &Report, rows: &[Row], with_thing: bool, sources: &mut Sources)
             row.what.to_owned(),
             shown(row.judged.value),
             shown(row.judged.limit),
-            shown(row.judged.margin()),
+            row.judged.margin().map_or_else(
+                || "-".to_owned(),
+                |margin| format!("{} {}", n_down(margin), row.unit),
+            ),
             row.judged.verdict.word().to_owned(),
             sources.mark(&cite(row.judged.source)),
         ];

@@ -48,12 +48,10 @@ pub(crate) fn render_parts(
         blocks.push(faults::table(report, solved));
         blocks.extend(faults::fuses(report, solved, &mut sources));
         blocks.extend(faults::contactors(report, solved, &mut sources));
-        let straps = chassis::straps(report, solved);
-        let shields = chassis::shields(report, solved);
         let title = "Bond straps, over all currents of faults through chassis";
-        blocks.push(chassis::block(report, title, "box", &straps));
+        blocks.push(chassis::block(report, title, "box", &solved.straps));
         let title = "Shields, over all currents of faults to them";
-        blocks.push(chassis::block(report, title, "circuit", &shields));
+        blocks.push(chassis::block(report, title, "circuit", &solved.shields));
     }
     if let Some(insulation) = insulation {
         blocks.extend(insulation.blocks(report, &mut sources));
@@ -70,10 +68,11 @@ pub(crate) fn render_parts(
 pub(crate) fn protection_of(report: &Report, solved: &FaultReport, asked: Asked) -> String {
     let mut sources = Sources::new();
     let block = match asked {
-        Asked::Fuse(id) => faults::fuse(report, solved, id, &mut sources),
-        Asked::Contactor(id) => faults::contactor(report, solved, id, &mut sources),
-        Asked::Conductor(_) => String::new(),
+        Asked::Fuse(_) => faults::fuses(report, solved, &mut sources),
+        Asked::Contactor(_) => faults::contactors(report, solved, &mut sources),
+        Asked::Conductor(_) => Vec::new(),
     };
+    let block = page::join(&block);
     let working = match asked {
         Asked::Fuse(id) => fuse_working::render(report, solved, id),
         _ => String::new(),
@@ -98,12 +97,23 @@ fn headline(report: &Report) -> String {
             Verdict::NotApplicable => {}
         }
     }
+    let parts = report.parts.iter().map(|(name, verdict)| {
+        let rest = name.chars().skip(1);
+        let name: String = name
+            .chars()
+            .take(1)
+            .flat_map(char::to_uppercase)
+            .chain(rest)
+            .collect();
+        format!(" {name}: {}.", verdict.word())
+    });
     wrap(
         "",
         &format!(
-            "{name}{revision}: {}. Of {} limits, {fails} failing, {open} open, {holds} kept.",
+            "{name}{revision}: {}. Of {} limits, {fails} failing, {open} open, {holds} kept.{}",
             report.verdict().word(),
-            fails + open + holds
+            fails + open + holds,
+            parts.collect::<String>()
         ),
     )
 }

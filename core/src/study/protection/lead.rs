@@ -1,10 +1,10 @@
 //! What a conductor of a design stands in a short circuit.
 
-use super::burden::FaultBurdens;
+use super::burden::{FaultBurdens, is_known};
 use crate::conductor::cable::CableBuild;
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS};
-use crate::fault::FaultResult;
+use crate::fault::{End, FaultResult};
 use crate::protection::{FuseCheck, GuardedCable};
 use crate::quantity::{Current, CurrentSquaredTime, Temperature};
 use crate::size::question::Question;
@@ -126,29 +126,57 @@ impl Withstands {
         Judged::known(name, i2t.map(a2s), Side::AtMost, stands, source)
     }
 
-    /// The conductor that one fault is hardest on, judged: one through which the fault
-    /// does not go off, else the one with the largest share of what it stands. `None`
-    /// where no conductor carries it.
+    /// The conductor that one fault is hardest on, judged: the worst verdict, and among
+    /// equal ones the largest share of what it stands. `None` where no conductor carries
+    /// it.
     pub fn hardest(&self, result: &FaultResult) -> Option<(ConductorId, Judged<FuseCheck>)> {
         let mut hardest: Option<(ConductorId, Judged<FuseCheck>, f32)> = None;
-        let burdens = [&result.highest, &result.lowest].map(|current| current.burdens.iter());
-        for burden in burdens.into_iter().flatten() {
-            if burden.thing.kind != Kind::Conductor {
-                continue;
-            }
-            let Some(id) = ConductorId::at(usize::from(burden.thing.index)) else {
-                continue;
-            };
-            let judged = self.judge_one(id, burden.i2t, burden.i2t.is_none());
-            let share = match (judged.value, judged.limit) {
-                (Some(value), Some(limit)) => value / limit,
-                // Does not go off: the smallest conductor first.
-                (_, limit) => f32::MAX / (1.0 + limit.unwrap_or(0.0)),
-            };
-            if hardest.is_none_or(|(.., known)| share > known) {
-                hardest = Some((id, judged, share));
+        for current in [&result.highest, &result.lowest] {
+            let stays_on = is_known(current.end);
+            for burden in &current.burdens {
+                if burden.thing.kind != Kind::Conductor {
+                    continue;
+                }
+                let Some(id) = ConductorId::at(usize::from(burden.thing.index)) else {
+                    continue;
+                };
+                let stays = burden.i2t.is_none() && stays_on;
+                let judged = self.judge_one(id, burden.i2t, stays);
+                let share = match (judged.value, judged.limit) {
+                    (Some(value), Some(limit)) => value / limit,
+                    // Does not go off: the smallest conductor first.
+                    (_, limit) => f32::MAX / (1.0 + limit.unwrap_or(0.0)),
+                };
+                let worse = hardest.is_none_or(|(_, known, most)| {
+                    let (new, old) = (judged.verdict.rank(), known.verdict.rank());
+                    new > old || new == old && share > most
+                });
+                if worse {
+                    hardest = Some((id, judged, share));
+                }
             }
         }
         hardest.map(|(id, judged, _)| (id, judged))
+    }
+
+    /// Judges one fault: whether it goes off at the largest and at the smallest current,
+    /// meets a fuse, and leaves every conductor whole.
+    ///
+    /// Fails where one of the two ends certainly stays on, whatever is known of the other;
+    /// open where it is not known whether one goes off, or what a conductor stands.
+    pub fn judge_fault(&self, result: &FaultResult) -> Verdict {
+        if result.loop_without_fuse() {
+            return Verdict::Fails;
+        }
+        let ends = [result.highest.end, result.lowest.end].map(|end| match end {
+            End::Cleared(_) => Verdict::Holds,
+            end if is_known(end) => Verdict::Fails,
+            _ => Verdict::Open,
+        });
+        let of_conductor = match self.hardest(result) {
+            Some((_, judged)) => judged.verdict,
+            None => Verdict::Holds,
+        };
+        ends.into_iter().fold(of_conductor, Verdict::worse)
     }
 }
