@@ -8,14 +8,7 @@ use syn::{Attribute, Item, ItemEnum, ItemImpl, ItemMod, ItemStruct, Visibility};
 use super::{not_for_a_controller, sources};
 
 /// No results: what a host makes limits with, and the state of the monitors.
-const NOT_LOGGED: &[&str] = &[
-    "Built",
-    "Fitted",
-    "LimitsGap",
-    "Monitors",
-    "Origin",
-    "Shown",
-];
+const NOT_LOGGED: &[&str] = &["Built", "LimitsGap", "Monitors", "Origin"];
 
 #[derive(Default)]
 struct Finder {

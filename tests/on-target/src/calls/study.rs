@@ -215,7 +215,10 @@ fn protection(
     let withstands: Withstands = Withstands::new(design, study);
     let mut hardest = false;
     let mut each = |_, result: Result<&FaultResult, Error>| {
-        hardest |= result.is_ok_and(|result| withstands.hardest(result).is_some());
+        hardest |= result.is_ok_and(|result| {
+            let judged: Verdict = withstands.judge_fault(result);
+            judged == Verdict::Fails && withstands.hardest(result).is_some()
+        });
     };
     burdens.solve(design, workspace, &mut each).ok()?;
     let mut known = false;
