@@ -19,11 +19,12 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
         lines.word("monitor/no-limits", NONE);
         return;
     };
-    lines.few("monitor/drives", |s| drive(&limits, s));
+    lines.few("monitor/drives", |s| drive(&limits, s, &mut |_| {}));
 }
 
-/// A start of the first string, a drive, and a trouble every now and then.
-fn drive(limits: &Limits, s: &mut Sample) -> u32 {
+/// A start of the first string, a drive, and a trouble every now and then. All that is told
+/// goes into the fingerprint, and to `also`.
+fn drive(limits: &Limits, s: &mut Sample, also: &mut dyn FnMut(&Finding)) -> u32 {
     let mut told = Fingerprint::default();
     let mut monitors = Monitors::new();
     let mut now_ms = s.word();
@@ -34,7 +35,10 @@ fn drive(limits: &Limits, s: &mut Sample) -> u32 {
         if s.up_to(15) == 0 {
             trouble(&mut inputs, s);
         }
-        let summary = monitors.tick(limits, now_ms, &inputs, &mut |one| hear(&mut told, one));
+        let summary = monitors.tick(limits, now_ms, &inputs, &mut |one| {
+            hear(&mut told, one);
+            also(one);
+        });
         sum_up(&mut told, &summary);
     }
     for circuit in 0..3 {
@@ -183,19 +187,9 @@ mod tests {
         let mut s = Sample::new();
         let mut found = BTreeSet::new();
         for _ in 0..20 {
-            let mut monitors = Monitors::new();
-            let mut inputs = parked();
-            let mut now_ms = 0_u32;
-            for tick in 0..TICKS {
-                now_ms += 10;
-                follow(&mut inputs, tick, &mut s);
-                if s.up_to(15) == 0 {
-                    trouble(&mut inputs, &mut s);
-                }
-                monitors.tick(&limits, now_ms, &inputs, &mut |one| {
-                    found.insert(one.check);
-                });
-            }
+            drive(&limits, &mut s, &mut |one| {
+                found.insert(one.check);
+            });
         }
         assert!(found.len() >= 20, "{found:?}");
     }
