@@ -22,11 +22,15 @@ struct Bench(PathBuf);
 
 impl Bench {
     fn new(name: &str) -> Self {
+        Self::of(name, "orchard-tractor", &["design.toml", "parts.toml"])
+    }
+
+    fn of(name: &str, vehicle: &str, files: &[&str]) -> Self {
         let directory =
             std::env::temp_dir().join(format!("orangeloom-{name}-{}", std::process::id()));
         fs::create_dir_all(&directory).unwrap();
-        for file in ["design.toml", "parts.toml"] {
-            fs::copy(fixture("orchard-tractor").join(file), directory.join(file)).unwrap();
+        for file in files {
+            fs::copy(fixture(vehicle).join(file), directory.join(file)).unwrap();
         }
         Self(directory)
     }
@@ -328,4 +332,24 @@ fn a_larger_share_shows_fewer_values() {
         shown[0] > 0 && shown[2] < shown[0] && shown[3] == 0,
         "{shown:?}"
     );
+}
+
+/// The mended demonstrations as their builders hand them over: readings and attestations are
+/// recorded without a complaint, and the review of what is written then passes.
+#[test]
+fn the_mended_demonstrations_pass_with_their_readings() {
+    for vehicle in ["lake-rescue-truck", "orchard-tractor", "road-rail-shunter"] {
+        let mended = format!("{vehicle}-mended");
+        let files = ["design.toml", "parts.toml", "readings.csv"];
+        let bench = Bench::of(&mended, &mended, &files);
+        let design = bench.path("design.toml");
+        let before = orangeloom(&["review", &design]);
+        assert_eq!(before.exit, Exit::Fails, "{vehicle}");
+        let recorded = bench.record(&bench.path("readings.csv"), &["--write"]);
+        assert_eq!(recorded.exit, Exit::Holds, "{}", recorded.stdout);
+        let review = orangeloom(&["review", &design]);
+        assert_eq!(review.exit, Exit::Holds, "{}", review.stdout);
+        let first = review.stdout.lines().next().unwrap();
+        assert!(first.ends_with("revision B: passes"), "{first}");
+    }
 }

@@ -45,6 +45,15 @@ pub fn design(name: &str) -> Box<Design> {
     file(name).design
 }
 
+/// A mended twin with what was read and looked at when it was handed over.
+pub fn handed_over(name: &str) -> Box<Design> {
+    let name = format!("{name}-mended");
+    let [design, readings] = ["design.toml", "readings.csv"].map(|file| path(&name, file));
+    let read = DesignFile::read_with_records(&design, &readings);
+    assert!(read.problems.is_empty(), "{}", read.render(Paint::Plain));
+    read.design
+}
+
 /// Everything that is computed once of a design.
 pub fn study(design: &Design) -> Box<Study> {
     let mut study = Box::new(Study::new());

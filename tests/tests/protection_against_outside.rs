@@ -246,7 +246,7 @@ fn insulation_of_cross_linked_polyethylene_takes_up_what_iec_60949_tabulates() {
             start: degc(90.0),
             short_limit: degc(250.0),
             overload_limit: degc(250.0),
-            heat: None,
+            heat: &[],
             lasting: None,
         });
         let bare = adiabatic_withstand(

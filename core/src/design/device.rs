@@ -1,7 +1,7 @@
 //! What lies between two terminals beside batteries, conductors and loads.
 
 use super::index::{ContactorTypeId, EnclosureId, FuseTypeId, ResistorTypeId, TerminalId, TextId};
-use crate::quantity::{Current, Resistance, Time, Voltage};
+use crate::quantity::{ConductorArea, Current, Resistance, Time, Voltage};
 
 /// A fuse.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,6 +76,8 @@ pub struct Contactor {
     /// Resistance of everything between the source and the coil, both ways, hot: wires,
     /// joints, the switch.
     pub coil_wire: Option<Resistance>,
+    /// Smallest bar or wire on its terminals inside of the box.
+    pub section: Option<ConductorArea>,
 }
 
 impl Contactor {
@@ -90,6 +92,7 @@ impl Contactor {
             arrow: None,
             coil: None,
             coil_wire: None,
+            section: None,
         }
     }
 }

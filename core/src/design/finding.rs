@@ -242,6 +242,8 @@ worded! {
         ControllerLimit: "the lasting limit of the controller (discharge-limit and charge-limit, or string-limit, under [controller])";
         /// Trip of the controller.
         Trip: "the trip of the controller (trip-current, trip-time under [controller])";
+        /// What opens in the gap of a partial-range fuse.
+        Opener: "which contactor opens on what melts it without being broken; none is in series with it";
         /// Bond of a box.
         Bond: "the bond strap of the box: section, metal and length";
         /// Total I2t of a fuse.

@@ -30,6 +30,9 @@ pub struct CableType {
     pub outer_diameter: Option<Length>,
     /// Highest lasting conductor temperature.
     pub temperature_class: Option<Temperature>,
+    /// Highest conductor temperature in an overload of some hours in the life of the cable;
+    /// the temperature class where it is not stated.
+    pub overload: Option<Temperature>,
     /// Voltage class printed on it.
     pub voltage_class: Option<CableVoltageClass>,
     /// How its braid is built.
@@ -49,6 +52,7 @@ impl CableType {
             dimensions: Dimensions::default(),
             outer_diameter: None,
             temperature_class: None,
+            overload: None,
             voltage_class: None,
             braid: None,
             bend_radius: None,

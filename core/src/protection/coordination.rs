@@ -6,7 +6,7 @@ use super::fuse::{FuseCheck, magnitude};
 use super::melting::{CurveSide, MeltingCurve, MeltingTime};
 use crate::design::{FuseType, Utilisation};
 use crate::error::Error;
-use crate::quantity::{Current, CurrentSquaredTime, Share, Time, Voltage};
+use crate::quantity::{Current, Share, Time, Voltage};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -97,13 +97,18 @@ pub fn judge_gap(
 
 /// Judges whether the fuse downstream clears before the one upstream melts.
 ///
-/// The first check, for faults that melt both within 0.01 s: total I2t downstream, at
-/// a voltage that it holds for, against a share, usually [`SELECTIVE_SHARE`], of the
-/// melting I2t upstream. The second, for the rest of the currents that flow through
-/// both up to the largest: the worst quotient of the latest clearing time downstream
-/// and the earliest melting time upstream, at most 1; the tolerance is that of both
-/// curves in current, usually [`super::CURVE_TOLERANCE`]. It is not applicable where no
-/// current is on both curves.
+/// The first check, for faults that melt both within 0.01 s: what the upstream one carries
+/// of the total I2t downstream, at a voltage that it holds for, against a share, usually
+/// [`SELECTIVE_SHARE`], of the melting I2t upstream. The second, for the rest of the
+/// currents that flow through both up to the largest: the worst share of its earliest melting
+/// time that the upstream one is heated until the latest one downstream has cleared, at most
+/// 1; the tolerance is that of both curves in current, usually [`super::CURVE_TOLERANCE`].
+/// The arc counts by its I2t: its current falls. It is not applicable where no current is on
+/// both curves.
+///
+/// `carried` is the share of the current downstream that flows through the one upstream: 1
+/// where all of it does, less where other strings feed the rest. Its I2t is that share
+/// squared.
 ///
 /// # Errors
 /// Those of [`MeltingCurve::new`].
@@ -112,30 +117,32 @@ pub fn judge_selectivity(
     upstream: &FuseType,
     voltage: Voltage,
     largest: Option<Current>,
+    carried: Share,
     share: Share,
     tolerance: Share,
 ) -> Result<[Judged<FuseCheck>; 2], Error> {
     let source = SourceId::FuseSelectivity;
     let volts = libm::fabsf(voltage.as_volts());
+    let part = carried.as_fraction();
     let total = downstream
         .total
         .filter(|_| downstream.total_at.is_some_and(|at| volts <= at.as_volts()))
-        .map(CurrentSquaredTime::as_a2s);
+        .map(|i2t| part * part * i2t.as_a2s());
     let melting = upstream
         .melting
         .map(|i2t| i2t.as_a2s() * share.as_fraction());
     let by_i2t = at_most_of(FuseCheck::SelectivityI2t, total, melting, source);
     Ok([
         by_i2t,
-        by_time(downstream, upstream, voltage, largest, tolerance)?,
+        by_time([downstream, upstream], voltage, largest, part, tolerance)?,
     ])
 }
 
 fn by_time(
-    downstream: &FuseType,
-    upstream: &FuseType,
+    [downstream, upstream]: [&FuseType; 2],
     voltage: Voltage,
     largest: Option<Current>,
+    part: f32,
     tolerance: Share,
 ) -> Result<Judged<FuseCheck>, Error> {
     let (name, source) = (FuseCheck::SelectivityTime, SourceId::MeltingIntegral);
@@ -147,9 +154,9 @@ fn by_time(
     else {
         return Ok(open);
     };
-    let (to, upstream_from) = (magnitude(largest), main.least_current()?.as_amperes());
-    let from = libm::fmaxf(from, upstream_from);
-    if to < from {
+    let to = magnitude(largest);
+    let from = libm::fmaxf(from * part, main.least_current()?.as_amperes()) / part;
+    if to < from || part <= 0.0 {
         return Ok(Judged {
             verdict: Verdict::NotApplicable,
             ..open
@@ -157,14 +164,17 @@ fn by_time(
     }
     let (mut worst, mut unknown) = (None, false);
     let mut look = |amperes: f32| -> Result<(), Error> {
-        let current = Current::from_amperes(amperes)?;
-        match (branch.at(current), main.time_at(current)) {
+        let [current, above] = [amperes, part * amperes].map(Current::from_amperes);
+        match (branch.at(current?), main.time_at(above?)) {
             (_, MeltingTime::LaterThan(_)) => {}
             // Judged by I2t: such times say nothing about a current that still rises.
             (Clearing::After { melting, .. }, MeltingTime::After(melted))
                 if within_adiabatic(melting) && within_adiabatic(melted) => {}
-            (Clearing::After { total, .. }, MeltingTime::After(melted)) => {
-                let quotient = total.as_seconds() / melted.as_seconds();
+            (Clearing::After { let_through, .. }, MeltingTime::After(melted)) => {
+                // The arc's current falls: it heats as a third of its time at full current
+                // would, less than that where a smaller current needs more I2t to melt.
+                let heated = let_through.as_a2s() / (amperes * amperes);
+                let quotient = heated / melted.as_seconds();
                 worst = Some(worst.map_or(quotient, |worst| libm::fmaxf(worst, quotient)));
             }
             _ => unknown = true,
@@ -172,7 +182,7 @@ fn by_time(
         Ok(())
     };
     melts.sweep(from, to, &mut look)?;
-    main.sweep(from, to, &mut look)?;
+    main.sweep(part * from, part * to, |above| look(above / part))?;
     Ok(match worst {
         Some(worst) if worst > 1.0 || !unknown => {
             Judged::compare(name, worst, Side::AtMost, 1.0, source)

@@ -30,12 +30,27 @@ pub struct GuardedCable<'a> {
     /// Limit of an overload that lasts longer, at most that of the short circuit; the
     /// temperature class is on the safe side.
     pub overload_limit: Temperature,
-    /// The cable in its place and its heat when the fault begins. Without it an
-    /// overload is held against the adiabatic limit, and open where that is not enough.
-    pub heat: Option<(&'a RadialChain, ThermalState)>,
+    /// The cable in each of its places; the worst counts. Without one an overload is held
+    /// against the adiabatic limit, and open where that is not enough.
+    pub heat: &'a [GuardedPlace],
     /// Current that it carries for ever.
     pub lasting: Option<Current>,
 }
+
+/// A cable in one place, and its heat when the fault begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
+pub struct GuardedPlace {
+    /// The cable with what surrounds it.
+    pub chain: RadialChain,
+    /// Its heat, the conductor at [`GuardedCable::start`].
+    pub state: ThermalState,
+}
+
+/// What is added to a rise by the radial chain, which is low by 1 % with usual walls, by
+/// 3 % with the thickest (see [`crate::conductor::transient`]).
+const CHAIN_IS_LOW: f32 = 1.03;
 
 /// Something that a fuse has to protect.
 #[derive(Clone, Copy, Debug)]
@@ -116,17 +131,24 @@ impl Guarded<'_> {
                 if short || share <= 1.0 {
                     return Ok(used(share, short, SourceId::AdiabaticBalance));
                 }
-                let Some((chain, state)) = &cable.heat else {
+                let mut rise: Option<f32> = None;
+                for place in cable.heat {
+                    let end = place.chain.advance(&place.state, current, cleared_after);
+                    // Hotter than any temperature that is accepted is not an error of
+                    // the builder but the answer.
+                    let here = match place.chain.conductor(&end) {
+                        Ok(end) => (end - cable.start)?.as_kelvin(),
+                        Err(_) => f32::INFINITY,
+                    };
+                    rise = Some(rise.map_or(here, |rise| libm::fmaxf(rise, here)));
+                }
+                let Some(rise) = rise else {
                     return Ok(used(share, false, SourceId::AdiabaticBalance));
                 };
-                let end = chain.conductor(&chain.advance(state, current, cleared_after));
-                // Hotter than any temperature that is accepted is not an error of
-                // the builder but the answer.
-                let rise = match end {
-                    Ok(end) => (end - cable.start)?.as_kelvin(),
-                    Err(_) => f32::INFINITY,
-                };
-                let share = rise / (cable.overload_limit - cable.start)?.as_kelvin();
+                let allowed = (cable.overload_limit - cable.start)?.as_kelvin();
+                let heated = CHAIN_IS_LOW * rise / allowed;
+                // No heat that is given off makes it hotter.
+                let share = libm::fminf(share, heated);
                 Ok(used(share, true, SourceId::RadialChain))
             }
         }

@@ -45,6 +45,7 @@ pub use guarded::*;
 pub use melting::*;
 pub use remedy::*;
 pub use verdicts::*;
+pub(crate) use verdicts::{guards, least_fault};
 pub use window::*;
 
 use crate::standard::SourceId;

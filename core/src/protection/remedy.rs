@@ -145,7 +145,7 @@ impl Series<'_> {
                 LinearResistance::from_ohm_per_m(build.resistance_20.as_ohm_per_m() / times)?;
             let larger = Guarded::Cable(GuardedCable {
                 build: &build,
-                heat: None,
+                heat: &[],
                 ..*cable
             });
             let guard = guards(fuse, self.circuit, FuseCheck::Cable, &larger)?;

@@ -19,7 +19,7 @@ use super::window::FuseCircuit;
 use crate::design::{Arrow, ContactorType, FuseType};
 use crate::error::{Capacity, Error};
 use crate::quantity::{Altitude, Current, CurrentSquaredTime, Resistance, Voltage};
-use crate::verdict::Judged;
+use crate::verdict::{Judged, Verdict};
 
 /// Most checks of one fuse: nine, and one for each pulse and for each thing guarded.
 pub const MAX_FUSE_CHECKS: usize = 32;
@@ -61,11 +61,17 @@ pub fn judge_fuse(
 }
 
 /// Judges the smallest fault in a circuit.
-pub(super) fn least_fault(
+pub(crate) fn least_fault(
     fuse: &FuseType,
     circuit: &FuseCircuit<'_>,
     smallest: Option<Current>,
 ) -> Result<Judged<FuseCheck>, Error> {
+    if circuit.spared {
+        return Ok(Judged {
+            verdict: Verdict::NotApplicable,
+            ..judge_least_fault(None, circuit.disconnection)
+        });
+    }
     let curve = ClearingCurve::new(fuse, circuit.voltage, circuit.tolerance)?;
     let clearing = smallest.map(|smallest| curve.at(smallest));
     Ok(judge_least_fault(clearing, circuit.disconnection))
@@ -73,20 +79,21 @@ pub(super) fn least_fault(
 
 /// Judges one thing that a fuse guards in a circuit.
 ///
-/// Where the controller keeps a limit within the conductor's lasting current, a cable's
-/// overloads are its own up to what its contactor breaks; else the fuse has to clear
+/// Where the controller keeps a limit within the conductor's lasting current and trips, a
+/// cable's overloads are its own up to what its contactor breaks; else the fuse has to clear
 /// them. Metal sees the faults only.
-pub(super) fn guards(
+pub(crate) fn guards(
     fuse: &FuseType,
     circuit: &FuseCircuit<'_>,
     name: FuseCheck,
     guarded: &Guarded<'_>,
 ) -> Result<Guard, Error> {
     let curve = ClearingCurve::new(fuse, circuit.voltage, circuit.tolerance)?;
-    let by_controller = matches!(
-        (circuit.controller_limit, circuit.conductor_lasting),
-        (Some(limit), Some(lasting)) if limit <= lasting
-    );
+    let by_controller = circuit.trip.is_some()
+        && matches!(
+            (circuit.controller_limit, circuit.conductor_lasting),
+            (Some(limit), Some(lasting)) if limit <= lasting
+        );
     let smallest = match guarded {
         Guarded::Cable(_) if by_controller => circuit.contactor_breaks,
         Guarded::Cable(_) => None,

@@ -42,6 +42,8 @@ pub struct FuseCircuit<'a> {
     pub smallest_fault: Option<Current>,
     /// Largest prospective current.
     pub largest_fault: Option<Current>,
+    /// Whether other fuses end every fault that it carries, so that no smallest fault binds.
+    pub spared: bool,
     /// Time within which the smallest fault has to be cleared, usually
     /// [`super::DISCONNECTION`].
     pub disconnection: Time,

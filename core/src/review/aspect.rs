@@ -146,7 +146,7 @@ aspects! {
     /// Fuse against the fuse upstream.
     SelectiveI2t: A2s, "total I2t of the fuse", "three quarters of the melting I2t upstream";
     /// Fuse against the fuse upstream.
-    SelectiveTime: Share, "clearing time over the melting time upstream, at the worst current", "all of it";
+    SelectiveTime: Share, "share of what melts the fuse upstream until it has cleared, at the worst current", "all of it";
     /// Capacitors into a fuse.
     CapacitorPeak: Ampere, "peak that link capacitors drive through it", "what it breaks, or stands closed";
     /// Capacitors into a fuse that has no fault behind it, or a contactor.
@@ -273,6 +273,12 @@ aspects! {
     DischargeWelded: Second, "how long the discharge stays on", "how long its resistor stands the battery";
     /// Power of a bleed.
     BleedPower: Watt, "power at the highest voltage", "lasting power of the bleed";
+    /// What melts a partial-range fuse without being broken.
+    GapBreaks: Ampere, "least current that the fuse breaks", "what its contactor is opened on at most";
+    /// Trip of the controller and the fuse.
+    GapTripCurrent: Ampere, "current from which the controller trips", "least current that melts the fuse";
+    /// Trip of the controller and the fuse.
+    GapTripTime: Second, "time of the trip", "time that melts the fuse at the least current it breaks";
     /// Who keeps an overload off.
     OverloadOwner: Ampere, "rated current of the fuse or limit of the controller", "lasting current of the conductor";
     /// A time constant against a computed one.

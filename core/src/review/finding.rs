@@ -46,8 +46,6 @@ pub enum Because {
     Ends(Fault, End),
     /// The datasheet of this fuse type does not say.
     Datasheet(Thing, FuseGap),
-    /// This version does not compute what the rule needs.
-    Pending(Pending),
     /// It rests on this reading.
     Read(ReadingId),
     /// It rests on this attestation.
@@ -78,12 +76,5 @@ worded! {
         DesignWithoutRevision: "the design has no revision, so no record can be told old from new; state revision under [vehicle]";
         /// The tester's current or voltage is too low or not stated.
         TesterTooWeak: "the current or voltage of the tester is too low or not stated, so the reading proves nothing";
-    }
-
-    /// What this version does not compute.
-    #[non_exhaustive]
-    Pending {
-        /// Limits that the controller keeps.
-        ControllerLimits: "needs the limits that the controller keeps, which a design cannot state yet; judge it by hand";
     }
 }

@@ -215,3 +215,45 @@ pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         }
     });
 }
+
+/// Who opens the currents that melt a partial-range fuse without being broken, and whether
+/// in time. Nothing is found of a fuse that breaks all that melts it.
+pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let aspects = [
+        Aspect::GapBreaks,
+        Aspect::GapTripCurrent,
+        Aspect::GapTripTime,
+    ];
+    let (design, study, faults) = (subject.design, subject.study, subject.faults);
+    each(subject, sink, aspects[0], |sink, id, fuse, part, _| {
+        if !subject.is_high(fuse.from) {
+            return;
+        }
+        let (contactor, checks) = match crate::study::low_current_gap(design, study, faults, id) {
+            Ok(found) => found,
+            Err(unknown) => return sink.open(id, aspects[0], Because::Unknown(unknown)),
+        };
+        let opener = contactor.and_then(|contactor| design.get(contactor)?.part);
+        let trip = Unknown::Missing(Thing::VEHICLE, Gap::Trip);
+        for (judged, aspect) in checks.iter().zip(aspects) {
+            if judged.verdict == Verdict::NotApplicable {
+                continue;
+            }
+            let unstated = [judged.value.is_none(), judged.limit.is_none()];
+            let because = match (judged.verdict, aspect, unstated) {
+                (Verdict::Open, Aspect::GapBreaks, [true, _]) => {
+                    Some(Because::NoValue(part.into()))
+                }
+                (Verdict::Open, Aspect::GapBreaks, _) => Some(match opener {
+                    Some(opener) => Because::NoLimit(opener.into()),
+                    None => Because::Unknown(Unknown::missing(id, Gap::Opener)),
+                }),
+                (Verdict::Open, _, [true, _]) => Some(Because::Unknown(trip)),
+                (Verdict::Open, ..) => Some(Because::NoLimit(part.into())),
+                _ => None,
+            };
+            let at = contactor.map(Thing::from);
+            sink.put(id, at, renamed(judged, aspect), because);
+        }
+    });
+}

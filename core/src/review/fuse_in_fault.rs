@@ -4,7 +4,7 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::short_circuit::{settle, unreached};
 use super::subject::{Sink, Subject, renamed};
-use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Thing};
+use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Thing};
 use crate::protection::{SELECTIVE_SHARE, judge_breaking};
 use crate::quantity::{Current, CurrentSquaredTime};
 use crate::standard::SourceId;
@@ -175,7 +175,24 @@ fn put_surge(
         let source = SourceId::OhmsLaw;
         let judged = Judged::known(aspect, Some(value), Side::AtMost, limit, source);
         let because = limit.is_none().then_some(Because::NoLimit(part));
-        let (judged, because) = settle(subject, judged, because);
+        let (judged, because) = match capacitor_not_known(subject) {
+            Some(unknown) if judged.verdict == Verdict::Holds => {
+                let verdict = Verdict::Open;
+                (
+                    Judged { verdict, ..judged },
+                    Some(Because::Unknown(unknown)),
+                )
+            }
+            _ => settle(subject, judged, because),
+        };
         sink.put(thing, None, judged, because);
     }
+}
+
+/// A load of which nobody has said whether it has a capacitor.
+fn capacitor_not_known(subject: &Subject<'_>) -> Option<Unknown> {
+    let mut loads = subject.design.all::<Load>();
+    let (load, _) =
+        loads.find(|(_, load)| subject.is_high(load.positive) && load.link.is_none())?;
+    Some(Unknown::missing(load, Gap::LinkCapacitance))
 }

@@ -193,6 +193,7 @@ pub(super) fn set_section(design: &mut Design, thing: Thing, section: Section) -
     let mut thicker = CableType::new(name, cable.metal, section);
     thicker.shielded = cable.shielded;
     thicker.temperature_class = cable.temperature_class;
+    thicker.overload = cable.overload;
     thicker.voltage_class = cable.voltage_class;
     let thicker = design.add(thicker).ok()?;
     for position in 0..design.all::<Conductor>().count() {

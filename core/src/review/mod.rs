@@ -111,9 +111,6 @@ fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {
     match rule.judge {
         Judge::Computed(function) => function(subject, &mut sink),
         Judge::Attested(scope) => attested::judge(subject, scope, &mut sink),
-        Judge::Pending(pending) => {
-            sink.open(Thing::VEHICLE, Aspect::Proof, Because::Pending(pending));
-        }
     }
     if sink.is_empty() {
         sink.verdict(Thing::VEHICLE, Aspect::Proof, Verdict::NotApplicable);

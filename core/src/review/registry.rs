@@ -1,7 +1,6 @@
 //! Every rule, in the order of the checklist. A slug that was published never goes and
 //! never gets another meaning: attestations and baselines in builders' files name it.
 
-use super::finding::Pending;
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
     conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage, measured, pack,
@@ -89,7 +88,7 @@ rules! {
     FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse_in_fault::breaking);
     FuseContinuous, "fuse-continuous", Fuse, Fix, Computed, [CommonPractice, FuseAltitude], Judge::Computed(fuse::carry);
     FuseCyclic, "fuse-cyclic", Fuse, Fix, Computed, [FusePulses], Judge::Computed(fuse::pulses);
-    FuseLowCurrentGap, "fuse-low-current-gap", Fuse, Stop, Computed, [CommonPractice], Judge::Pending(Pending::ControllerLimits);
+    FuseLowCurrentGap, "fuse-low-current-gap", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::low_current_gap);
     FuseContactorMatch, "fuse-contactor-match", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(short_circuit::contactors);
     FuseSelectivity, "fuse-selectivity", Fuse, Note, Computed, [FuseSelectivity], Judge::Computed(fuse_in_fault::selectivity);
     FuseFedByCapacitor, "fuse-fed-by-capacitor", Fuse, Note, Computed, [OhmsLaw], Judge::Computed(fuse_in_fault::capacitors);

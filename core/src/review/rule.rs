@@ -1,6 +1,5 @@
 //! What a rule is.
 
-use super::finding::Pending;
 use super::registry::RuleId;
 use super::subject::{Sink, Subject};
 use crate::standard::SourceId;
@@ -91,8 +90,6 @@ pub(super) enum Judge {
     Computed(fn(&Subject<'_>, &mut Sink<'_>)),
     /// From attestations alone.
     Attested(Scope),
-    /// What it needs is not computed by this version.
-    Pending(Pending),
 }
 
 /// One rule of the checklist.

@@ -238,6 +238,24 @@ fn piece_result(
     id: RoutePieceId,
     steps: &Steps,
 ) -> Known<PieceResult> {
+    let (balance, ampacity) = installed(design, cable, limit, id)?;
+    let refused = Unknown::refused(id);
+    let warmth = piece_warmth(cable, &balance, steps).map_err(&refused)?;
+    Ok(PieceResult {
+        piece: id,
+        balance,
+        ampacity,
+        warmth: warmth.ok_or(Unknown::missing(id, Gap::Duration))?,
+    })
+}
+
+/// The balance of a cable in one piece of a route, and what it carries there for ever.
+pub(super) fn installed(
+    design: &Design,
+    cable: &Cable,
+    limit: Temperature,
+    id: RoutePieceId,
+) -> Known<(HeatBalance, Option<Current>)> {
     let piece = entry(design, id)?;
     let refused = Unknown::refused(id);
     let zone = entry(design, piece.zone)?;
@@ -250,19 +268,12 @@ fn piece_result(
     let around = still_air(air, zone.radiant, altitude).map_err(&refused)?;
     let free = HeatBalance::new(cable, &around).map_err(&refused)?;
     let routing = piece.routing(design).map_err(&refused)?;
-    let (balance, ampacity) = match free.installed(cable, &routing, limit) {
-        Ok((balance, _)) => (balance, balance.current_at(limit).map_err(&refused)?),
+    match free.installed(cable, &routing, limit) {
+        Ok((balance, _)) => Ok((balance, balance.current_at(limit).map_err(&refused)?)),
         // Nothing can be carried; the temperature is still worth a look.
-        Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit)) => (free, None),
-        Err(other) => return Err(refused(other)),
-    };
-    let warmth = piece_warmth(cable, &balance, steps).map_err(&refused)?;
-    Ok(PieceResult {
-        piece: id,
-        balance,
-        ampacity,
-        warmth: warmth.ok_or(Unknown::missing(id, Gap::Duration))?,
-    })
+        Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit)) => Ok((free, None)),
+        Err(other) => Err(refused(other)),
+    }
 }
 
 /// Temperature of the end that the pieces are counted from.

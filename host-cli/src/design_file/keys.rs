@@ -869,6 +869,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 zero_too(Kind::Resistance),
                 "resistance of all between source and coil, both ways, hot: wires, joints, the switch",
             ),
+            may(
+                "section",
+                more(Kind::Section),
+                "smallest bar or wire on its two terminals inside of the box",
+            ),
         ],
     },
     Section {
@@ -1411,6 +1416,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "temperature-class",
                 any(Kind::Temperature),
                 "highest lasting conductor temperature",
+            ),
+            may(
+                "overload",
+                any(Kind::Temperature),
+                "highest conductor temperature in a thermal overload of 6 h, as makers of vehicle cable state it; without it the temperature class",
             ),
             may(
                 "voltage-class",

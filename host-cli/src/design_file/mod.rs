@@ -87,6 +87,11 @@ impl DesignFile {
         Self::read_from(&Disk, path)
     }
 
+    /// Reads a design together with a file of readings, as `orangeloom record` does.
+    pub fn read_with_records(path: &Path, records: &Path) -> Self {
+        read_records(path, records).read
+    }
+
     /// The same from wherever the files are.
     pub fn read_from(files: &dyn Files, path: &Path) -> Self {
         Self::from_loaded(load::load(files, path))

@@ -188,7 +188,6 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
         Because::Datasheet(thing, gap) => {
             format!("not stated in {}: {}", thing_at(thing), gap.words())
         }
-        Because::Pending(pending) => pending.words().to_owned(),
         Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
         Because::Refused(error) => format!("refused: {error}"),

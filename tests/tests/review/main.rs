@@ -9,6 +9,7 @@ mod edit;
 mod harness;
 mod properties;
 mod rows_conductor;
+mod rows_fault;
 mod rows_insulation;
 mod rows_pack;
 mod rows_protection;

@@ -1,4 +1,4 @@
-use super::{a2s, amperes, curve, fuse_350, seconds, volts};
+use super::{a2s, amperes, curve, fuse_350, seconds, share, volts};
 use crate::design::{FuseType, Utilisation};
 use crate::protection::*;
 use crate::verdict::Verdict;
@@ -62,6 +62,7 @@ fn a_small_fuse_clears_before_a_large_one_melts() {
             up,
             volts(volts_now),
             Some(amperes(5000.0)),
+            share(1.0),
             SELECTIVE_SHARE,
             CURVE_TOLERANCE,
         )
@@ -100,9 +101,48 @@ fn currents_below_the_curve_upstream_are_not_compared() {
         &fuse_350(),
         volts(400.0),
         Some(amperes(500.0)),
+        share(1.0),
         SELECTIVE_SHARE,
         CURVE_TOLERANCE,
     )
     .unwrap();
     assert_eq!(by_time.verdict, Verdict::NotApplicable);
+}
+
+/// Two equal fuses in parallel above a third like them: each carries half of the current
+/// and a quarter of the joule integral, 7e5 / 4 = 1.75e5 against 0.75 x 2.6e5 = 1.95e5. With
+/// 0.6 of the current it is 0.36 x 7e5 = 2.52e5.
+#[test]
+fn fuses_in_parallel_carry_their_part() {
+    let fuse = fuse_350();
+    let judge = |carried: f32| {
+        let largest = Some(amperes(5000.0));
+        let (of, tolerance) = (SELECTIVE_SHARE, CURVE_TOLERANCE);
+        judge_selectivity(
+            &fuse,
+            &fuse,
+            volts(400.0),
+            largest,
+            share(carried),
+            of,
+            tolerance,
+        )
+        .unwrap()
+    };
+    let [by_i2t, by_time] = judge(0.5);
+    assert!((by_i2t.value.unwrap() - 1.75e5).abs() < 1.0);
+    assert_eq!(
+        (by_i2t.verdict, by_time.verdict),
+        (Verdict::Holds, Verdict::Holds)
+    );
+    let [by_i2t, by_time] = judge(0.6);
+    assert!((by_i2t.value.unwrap() - 2.52e5).abs() < 1.0);
+    assert_eq!(
+        (by_i2t.verdict, by_time.verdict),
+        (Verdict::Fails, Verdict::Holds)
+    );
+    // 1.1 over 0.9 apart in current at one time.
+    let [_, by_time] = judge(0.9);
+    assert_eq!(by_time.verdict, Verdict::Fails);
+    assert_eq!(judge(0.0)[1].verdict, Verdict::NotApplicable);
 }

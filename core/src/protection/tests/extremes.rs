@@ -68,6 +68,7 @@ proptest! {
             tolerance: share(tolerance),
             smallest_fault: Some(amperes(currents[3])),
             largest_fault: Some(amperes(currents[4])),
+            spared: false,
             disconnection: DISCONNECTION,
             guarded: &guarded,
             conductor_lasting: Some(amperes(currents[5])),
@@ -82,7 +83,7 @@ proptest! {
             }
         }
         let _ = fuse_window(&fuse, &circuit);
-        let _ = judge_selectivity(&fuse, &other, volts(voltage), Some(amperes(currents[4])), SELECTIVE_SHARE, share(tolerance));
+        let _ = judge_selectivity(&fuse, &other, volts(voltage), Some(amperes(currents[4])), share(tolerance), SELECTIVE_SHARE, share(tolerance));
         if let Ok(curve) = ClearingCurve::new(&fuse, volts(voltage), share(tolerance)) {
             let _ = closed_band(Some(amperes(currents[7])), &curve, amperes(currents[4]), seconds(times[1]));
             if let Some(melting) = curve.melting() {

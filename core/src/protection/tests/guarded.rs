@@ -48,7 +48,7 @@ pub(super) fn cold(build: &CableBuild) -> GuardedCable<'_> {
         start: degc(90.0),
         short_limit: degc(250.0),
         overload_limit: degc(150.0),
-        heat: None,
+        heat: &[],
         lasting: None,
     }
 }
@@ -111,7 +111,7 @@ fn a_cable_that_stands_the_fault_but_not_the_overload_is_found() {
     let start = chain.conductor(&state).unwrap();
     let cable = Guarded::Cable(GuardedCable {
         start,
-        heat: Some((&chain, state)),
+        heat: &[GuardedPlace { chain, state }],
         ..cold(&build)
     });
     let fuse = clearing(&fuse_350());
@@ -138,6 +138,46 @@ fn a_cable_that_stands_the_fault_but_not_the_overload_is_found() {
     // Without a model of its heat the overload is not known to spoil it.
     let unknown = judge(&Guarded::Cable(cold(&build)), None);
     assert_eq!(unknown.judged.verdict, Verdict::Open, "{unknown:?}");
+}
+
+/// By hand: at 40 A above what 50 mm2 carry the cable in the hotter of two places is the one
+/// that counts, and neither is hotter than if it kept all its heat.
+#[test]
+fn of_several_places_the_worst_counts() {
+    let build = build(50.0);
+    let place = |air: f32| {
+        let cable = Cable::new(build).unwrap();
+        let surroundings = Surroundings {
+            air: degc(air),
+            radiant: degc(air),
+            altitude: Altitude::from_metres(0.0).unwrap(),
+            absorbed: LinearPower::from_watts_per_m(0.0).unwrap(),
+        };
+        let balance = HeatBalance::new(&cable, &surroundings).unwrap();
+        let chain = RadialChain::new(&cable, &balance);
+        let current = balance.current_at(degc(90.0)).unwrap().unwrap();
+        let state = chain.settled(current).unwrap().unwrap();
+        GuardedPlace { chain, state }
+    };
+    let (cool, hot) = (place(20.0), place(80.0));
+    let share = |heat: &[GuardedPlace]| {
+        let cable = GuardedCable {
+            heat,
+            ..cold(&build)
+        };
+        let (current, time) = (amperes(420.0), seconds(400.0));
+        let i2t = ((current * current).unwrap() * time).unwrap();
+        let used = Guarded::Cable(cable).used(current, time, i2t).unwrap();
+        (used.share, used.settled)
+    };
+    let [none, one, other, both, turned] =
+        [&[][..], &[cool], &[hot], &[cool, hot], &[hot, cool]].map(share);
+    assert!(
+        one.0 < other.0 && other.0 < none.0,
+        "{one:?} {other:?} {none:?}"
+    );
+    assert_eq!((both, turned), (other, other));
+    assert_eq!((none.1, one.1), (false, true));
 }
 
 #[test]
@@ -235,7 +275,7 @@ fn a_conductor_spoilt_before_the_fuse_can_melt_fails() {
     let state = chain.settled(amperes(0.0)).unwrap().unwrap();
     let cable = Guarded::Cable(GuardedCable {
         start: chain.conductor(&state).unwrap(),
-        heat: Some((&chain, state)),
+        heat: &[GuardedPlace { chain, state }],
         lasting: Some(amperes(30.0)),
         ..cold(&build)
     });
@@ -348,7 +388,7 @@ proptest! {
             let state = chain.settled(amperes(duty * 0.3)).unwrap().unwrap();
             let guarded = Guarded::Cable(GuardedCable {
                 start: chain.conductor(&state).unwrap(),
-                heat: Some((&chain, state)),
+                heat: &[GuardedPlace { chain, state }],
                 lasting: Some(amperes(lasting)),
                 ..cold(&build)
             });

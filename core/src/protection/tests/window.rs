@@ -24,6 +24,7 @@ pub(super) fn circuit<'a>(
         tolerance: CURVE_TOLERANCE,
         smallest_fault: Some(amperes(3000.0)),
         largest_fault: Some(amperes(8000.0)),
+        spared: false,
         disconnection: DISCONNECTION,
         guarded,
         conductor_lasting: Some(amperes(380.0)),

@@ -64,10 +64,10 @@ methods! {
         blind: "Contacts worn by earlier openings under load."
     }
     FuseSelectivity {
-        equation: "Total I2t of the branch fuse <= 0.75 x melting I2t of the fuse upstream.",
-        inputs: ["fuse-type.total", "fuse-type.melting", "fuse.from", "fuse.to"],
+        equation: "Total I2t of the branch fuse x (share of its current in the fuse upstream)^2 <= 0.75 x melting I2t upstream; slower: it clears before that one melts. Of parallel strings the share is that of the one with the lowest resistance.",
+        inputs: ["fuse-type.total", "fuse-type.melting", "fuse-type.curve", "fuse.from", "fuse.to", "cell-type.resistance-spread"],
         get: "Both figures are in the sheets, each at its voltage.",
-        blind: "The main fuse's preload when it is hot."
+        blind: "The main fuse's preload when it is hot; a string switched off, so that the others carry all."
     }
     FuseFedByCapacitor {
         equation: "Peak U / R and energy C x U^2 / 2 of the link into a fault in the branch, against the branch fuse.",

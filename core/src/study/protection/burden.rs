@@ -21,6 +21,8 @@ pub struct FaultBurden {
     pub largest: Option<Current>,
     /// Smallest prospective current through it of a fault that it has to end.
     pub smallest: Option<Current>,
+    /// Whether a fuse has to end a fault: not where others end all that it carries.
+    pub needed: bool,
     /// Longest L/R of a fault through it.
     pub time_constant: Option<Time>,
     /// Largest joule integral until a fault is off.
@@ -113,6 +115,9 @@ const _: () = assert!(MAX_FUSES <= FuseSet::BITS as usize);
 /// Currents of two fuses in series differ by rounding only; anything more is a second way.
 const MORE: f32 = 1.001;
 
+/// All of the current of a fuse.
+const WHOLE: u8 = 250;
+
 /// What all faults of a design do to its things.
 ///
 /// Large (about 100 KiB): keep it in a `static` or on the heap.
@@ -129,6 +134,9 @@ pub struct FaultBurdens {
     always_with: [FuseSet; MAX_FUSES],
     /// Of each fuse, the fuses that carry more than it in some fault.
     carries_more: [FuseSet; MAX_FUSES],
+    /// Of each fuse, how much of its current each other one carries at most, in parts of
+    /// [`WHOLE`], rounded up.
+    carried: [[u8; MAX_FUSES]; MAX_FUSES],
     /// What currents were guessed from, if they were: then a battery or a resistance is
     /// left out.
     gap: Option<Guess>,
@@ -145,6 +153,7 @@ impl Default for FaultBurdens {
 const NONE: FaultBurden = FaultBurden {
     largest: None,
     smallest: None,
+    needed: false,
     time_constant: None,
     i2t: None,
     stays: None,
@@ -174,6 +183,7 @@ impl FaultBurdens {
             shields: [const { ChassisBurden::NONE }; MAX_CONDUCTORS],
             always_with: [FuseSet::MAX; MAX_FUSES],
             carries_more: [0; MAX_FUSES],
+            carried: [[0; MAX_FUSES]; MAX_FUSES],
             gap: None,
             refused: Some(Unknown::Missing(Thing::VEHICLE, Gap::Phase)),
         }
@@ -254,6 +264,7 @@ impl FaultBurdens {
         }
         self.always_with.fill(FuseSet::MAX);
         self.carries_more.fill(0);
+        self.carried.fill([0; MAX_FUSES]);
         self.gap = None;
         self.refused = Some(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
     }
@@ -294,6 +305,7 @@ impl FaultBurdens {
                 .map(|other| size(other.current));
             if let Some(place) = self.fuses.get_mut(carrier.fuse.position()) {
                 place.add(Some(size(carrier.current)), low, tau);
+                place.needed |= needed(carrier.fuse);
                 place.inductance = place.inductance.or(inductance);
                 let [along, against] = &mut place.directions;
                 *along |= carrier.current.as_amperes() > 0.0;
@@ -341,6 +353,15 @@ impl FaultBurdens {
             }
             if let Some(set) = self.carries_more.get_mut(place) {
                 *set |= more;
+            }
+            let Some(row) = self.carried.get_mut(place) else {
+                continue;
+            };
+            for other in carriers {
+                let share = size(other.current).as_amperes() / amperes;
+                if let Some(most) = row.get_mut(other.fuse.position()) {
+                    *most = (*most).max(parts(share));
+                }
             }
         }
     }
@@ -476,8 +497,28 @@ impl FaultBurdens {
         set.is_none_or(|set| (set >> upper.position()) & 1 == 1)
     }
 
+    /// How much of the current of `lower` flows through `upper` at most, of all faults
+    /// between poles that both carry; 1 at most.
+    pub(super) fn carried(&self, lower: FuseId, upper: FuseId) -> f32 {
+        let row = self.carried.get(lower.position());
+        let parts = row.and_then(|row| row.get(upper.position()));
+        f32::from(parts.copied().unwrap_or(WHOLE)) / f32::from(WHOLE)
+    }
+
     fn known<T: Copy>(&self, burden: Option<&T>) -> Option<T> {
         burden.filter(|_| self.is_complete()).copied()
+    }
+}
+
+/// A share in parts of [`WHOLE`], rounded up; what is no number is all.
+fn parts(share: f32) -> u8 {
+    let parts = libm::ceilf(share * f32::from(WHOLE));
+    if parts < f32::from(WHOLE) {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 249
+        let parts = parts as u8;
+        parts
+    } else {
+        WHOLE
     }
 }
 

@@ -5,16 +5,20 @@ use heapless::Vec;
 use super::burden::{FaultBurden, FaultBurdens};
 use super::controller::opened;
 use super::{Checks, MAX_CHECKS, in_series, lasting};
-use crate::design::{Conductor, Contactor, ContactorId, Design, Fuse, FuseId, Gap};
+use crate::design::{
+    Conductor, Contactor, ContactorId, ContactorType, Design, Fuse, FuseId, Gap, Resistor,
+};
+use crate::link::RESISTOR_TOLERANCE;
 use crate::protection::{
     CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, breaks,
     closed_band, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
     judge_withstand, smaller,
 };
-use crate::quantity::Current;
+use crate::quantity::{Current, Voltage};
+use crate::standard::SourceId;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::study::whole::Study;
-use crate::verdict::{Judged, Verdict};
+use crate::verdict::{Judged, Side, Verdict};
 
 /// What one contactor does.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,7 +85,13 @@ pub fn study_contactor(
         checks.add(judged);
     }
     let i2t = burden.i2t.filter(|_| burden.all_end());
-    for judged in judge_withstand(part, burden.largest, i2t) {
+    let reached = burden.largest.is_some() || !burden.all_end();
+    let limited = limited_by_resistor(design, contactor, highest);
+    let withstand = match limited.filter(|_| !reached && faults.is_some()) {
+        Some(limited) => judge_limited(part, limited),
+        None => judge_withstand(part, burden.largest, i2t),
+    };
+    for judged in withstand {
         checks.add(judged);
     }
     let mut fuses = design.all::<Fuse>().map(|(fuse, _)| fuse);
@@ -115,7 +125,7 @@ pub fn study_contactor(
 }
 
 /// The section that takes heat out of a contactor: the largest conductor on a terminal,
-/// the smaller of both terminals; a terminal without conductor is on a bar.
+/// the smaller of both terminals and of what is stated for the bars inside of the box.
 pub(crate) fn section_at(
     design: &Design,
     contactor: &Contactor,
@@ -132,8 +142,64 @@ pub(crate) fn section_at(
         }
         largest
     };
-    match (largest(contactor.from), largest(contactor.to)) {
-        (Some(one), Some(other)) => Some(if other < one { other } else { one }),
-        (one, other) => one.or(other),
-    }
+    [largest(contactor.to), contactor.section]
+        .into_iter()
+        .flatten()
+        .fold(largest(contactor.from), |known, other| match known {
+            Some(known) if known < other => Some(known),
+            _ => Some(other),
+        })
+}
+
+/// The largest current through a contactor that leads to nothing but a resistor: highest
+/// voltage over the lowest resistance. `None` where it leads elsewhere or one of both is not
+/// known.
+fn limited_by_resistor(
+    design: &Design,
+    contactor: &Contactor,
+    highest: Option<Voltage>,
+) -> Option<Current> {
+    let ends = [contactor.from, contactor.to];
+    let mut resistors = design.all::<Resistor>();
+    let (_, resistor) = resistors.find(|(_, resistor)| {
+        let shared = [resistor.from, resistor.to];
+        let mut shared = shared.iter().filter(|end| ends.contains(end));
+        shared.any(|end| {
+            let on_it = design.drawn();
+            on_it
+                .filter(|one| one.from == *end || one.to == *end)
+                .count()
+                == 2
+        })
+    })?;
+    let part = design.get(resistor.part?)?;
+    let tolerance = part.tolerance.unwrap_or(RESISTOR_TOLERANCE);
+    let least = part.resistance?.as_ohms() * (1.0 - tolerance.as_fraction());
+    Current::from_amperes(libm::fabsf(highest?.as_volts()) / least).ok()
+}
+
+/// A fault behind a resistor, through closed contacts: what they carry for ever they stand.
+fn judge_limited(part: &ContactorType, limited: Current) -> [Judged<ContactorCheck>; 2] {
+    let [peak, i2t] = judge_withstand(part, Some(limited), None);
+    let carries = part.carry.map(Current::as_amperes);
+    let Some(carries) = carries.filter(|carries| limited.as_amperes() <= *carries) else {
+        return [peak, i2t];
+    };
+    let peak = match peak.limit {
+        Some(limit) if limit >= carries => peak,
+        _ => Judged::compare(
+            peak.name,
+            limited.as_amperes(),
+            Side::AtMost,
+            carries,
+            SourceId::OhmsLaw,
+        ),
+    };
+    [
+        peak,
+        Judged {
+            verdict: Verdict::NotApplicable,
+            ..i2t
+        },
+    ]
 }

@@ -5,7 +5,7 @@ use crate::design::{
     Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Phase,
     PhaseId, Resistor, ResistorId, System, Thing,
 };
-use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner};
+use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
 use crate::study::points::Points;
 use crate::study::sequence::SequenceStudy;
@@ -113,6 +113,28 @@ pub(crate) fn opened(
         against: Some(current(against)?),
     };
     Ok((opened, along_is_main))
+}
+
+/// The current up to which the controller opens a contactor, each way: what that breaks, at
+/// most what is stated for discharging or charging. Above it the fuse has to act.
+pub(super) fn opens_up_to(
+    design: &Design,
+    points: &Points,
+    id: ContactorId,
+    [along, against]: [Option<Current>; 2],
+) -> [Option<Current>; 2] {
+    let controller = &design.controller;
+    let [out, into] = [controller.opens_discharging, controller.opens_charging];
+    let stated = if discharges_along(design, points, id) {
+        [out, into]
+    } else {
+        [into, out]
+    };
+    let at_most = |breaks: Option<Current>, stated: Option<Current>| match stated {
+        Some(stated) => smaller(breaks, Some(stated)),
+        None => breaks,
+    };
+    [at_most(along, stated[0]), at_most(against, stated[1])]
 }
 
 /// The first current through the precharge resistor that a contactor is in series with.

@@ -4,20 +4,20 @@ use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens, size};
 use super::chassis::{WorstMetal, worst_metal};
-use super::controller::{lasting_limit, trip_at};
+use super::controller::{lasting_limit, opens_up_to, trip_at};
 use super::lead::guarded;
 use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
-    Gap, Index, MAX_DUTIES, MAX_DUTY_STEPS, Phase, Thing,
+    Gap, Index, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
 };
 use crate::error::Error;
 use crate::protection::{
-    CURVE_TOLERANCE, ClearingCurve, DISCONNECTION, FuseCheck, FuseCircuit, FusePlace, FuseWindow,
-    Guard, Guarded, Pulse, REPEATED_PULSE, breaks, fuse_window, judge_breaking, judge_continuous,
-    judge_fuse_voltage, judge_gap, judge_guarded, judge_least_fault, judge_overload_owner,
-    judge_pulse, judge_time_constant, smaller,
+    CURVE_TOLERANCE, DISCONNECTION, FuseCheck, FuseCircuit, FusePlace, FuseWindow, Guard, Guarded,
+    Pulse, REPEATED_PULSE, breaks, fuse_window, guards, judge_breaking, judge_continuous,
+    judge_fuse_voltage, judge_gap, judge_overload_owner, judge_pulse, judge_time_constant,
+    least_fault, smaller,
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
@@ -79,20 +79,37 @@ pub fn study_fuse(
     burdens: &FaultBurdens,
     id: FuseId,
 ) -> Known<FuseStudy> {
-    let fuse = entry(design, id)?;
-    let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
-    let part = entry(design, part)?;
-    FuseQuestion {
-        design,
-        study,
-        id,
-        fuse,
-        part,
-        faults: burdens.fuse(id),
-        burdens,
+    let question = FuseQuestion::new(design, study, burdens, id)?;
+    question.answer().map_err(Unknown::refused(id))
+}
+
+/// Judges who opens the currents that melt a fuse without being broken: [`judge_gap`] with
+/// the contactor in series and the trip of the controller. With it that contactor.
+///
+/// # Errors
+/// What is missing: the type of the fuse, or, where the fuse has such a gap, the currents
+/// that tell what is in series with it.
+pub(crate) fn low_current_gap(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: FuseId,
+) -> Known<(Option<ContactorId>, [Judged<FuseCheck>; 3])> {
+    let question = FuseQuestion::new(design, study, burdens, id)?;
+    let refused = Unknown::refused(id);
+    let judge = |breaks, trip| judge_gap(question.part, breaks, trip, CURVE_TOLERANCE);
+    let gap = judge(None, None).map_err(&refused)?;
+    if gap.iter().all(|one| one.verdict == Verdict::NotApplicable) {
+        return Ok((None, gap));
     }
-    .answer()
-    .map_err(Unknown::refused(id))
+    for (phase, _) in design.all::<Phase>() {
+        study.points.known_current(phase, id)?;
+    }
+    let contactor = question.contactor(study.pack.highest_voltage.ok());
+    let breaks = contactor.and_then(|(_, breaks)| breaks);
+    let trip = trip_at(design, &study.points, id.into());
+    let gap = judge(breaks, trip).map_err(&refused)?;
+    Ok((contactor.map(|(contactor, _)| contactor), gap))
 }
 
 /// Judges the time constant of a fuse's faults; open where a battery that feeds them does
@@ -116,6 +133,27 @@ struct FuseQuestion<'a> {
     part: &'a FuseType,
     faults: Option<FaultBurden>,
     burdens: &'a FaultBurdens,
+}
+
+impl<'a> FuseQuestion<'a> {
+    fn new(
+        design: &'a Design,
+        study: &'a Study,
+        burdens: &'a FaultBurdens,
+        id: FuseId,
+    ) -> Known<Self> {
+        let fuse = entry(design, id)?;
+        let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
+        Ok(Self {
+            design,
+            study,
+            id,
+            fuse,
+            part: entry(design, part)?,
+            faults: burdens.fuse(id),
+            burdens,
+        })
+    }
 }
 
 impl FuseQuestion<'_> {
@@ -175,10 +213,9 @@ impl FuseQuestion<'_> {
             checks.add(found.judged);
         }
         if let Some(voltage) = highest {
-            let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
-            let least = faults.smallest.map(|current| curve.at(current));
-            checks.add(judge_least_fault(least, DISCONNECTION));
-            result.guard = self.guards(&curve, &result.conductors, &faults)?;
+            let circuit = self.circuit(voltage, place, contactor_breaks, &result);
+            checks.add(least_fault(part, &circuit, faults.smallest)?);
+            result.guard = self.guards(&circuit, &result.conductors)?;
             if let Some((_, guard)) = &result.guard {
                 checks.add(guard.judged);
             }
@@ -187,8 +224,7 @@ impl FuseQuestion<'_> {
                 let (name, source) = (FuseCheck::Cable, SourceId::Iec60949);
                 checks.add(Judged::open(name, None, Side::AtMost, Some(1.0), source));
             }
-            result.window =
-                self.window(voltage, place, &pulses, contactor_breaks, &metal, &result)?;
+            result.window = self.window(&circuit, &pulses, &metal, &result)?;
         }
         result.checks = checks.found;
         Ok(result)
@@ -217,21 +253,46 @@ impl FuseQuestion<'_> {
         found
     }
 
-    /// The contactor in series that breaks most, and what it breaks.
+    /// The contactor in series that breaks most, and the current up to which the controller
+    /// opens it. Of a fuse outside the strings the contactors of every string: each may
+    /// have to break all of it, and the one that breaks least counts.
     fn contactor(&self, highest: Option<Voltage>) -> Option<(ContactorId, Option<Current>)> {
+        if let Some(own) = self.contactor_with(self.id.into(), highest) {
+            return Some(own);
+        }
+        let strings = self.design.strings(System::Traction);
+        let mut least: Option<(ContactorId, Option<Current>)> = None;
+        for string in &strings.strings {
+            let battery = string.batteries.iter().next()?;
+            let here = self.contactor_with(battery.into(), highest)?;
+            if least.is_none_or(|(_, known)| here.1 < known) {
+                least = Some(here);
+            }
+        }
+        least
+    }
+
+    /// The same for what is in series with one thing.
+    fn contactor_with(
+        &self,
+        thing: Thing,
+        highest: Option<Voltage>,
+    ) -> Option<(ContactorId, Option<Current>)> {
+        let (design, points) = (self.design, &self.study.points);
         let mut best: Option<(ContactorId, Option<Current>)> = None;
-        for (id, contactor) in self.design.all::<Contactor>() {
-            if !in_series(self.design, &self.study.points, self.id.into(), id.into()) {
+        for (id, contactor) in design.all::<Contactor>() {
+            if !in_series(design, points, thing, id.into()) {
                 continue;
             }
-            let part = contactor.part.and_then(|part| self.design.get(part));
-            let both = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
+            let part = contactor.part.and_then(|part| design.get(part));
+            let breaks = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
+            let up_to = opens_up_to(design, points, id, breaks);
             let needed = self.directions(id.into());
-            let mut needed = both.into_iter().zip(needed).filter(|(_, flows)| *flows);
-            let first = needed.next().map_or(both[0], |(breaks, _)| breaks);
-            let both = needed.fold(first, |least, (breaks, _)| smaller(least, breaks));
-            if best.is_none_or(|(_, known)| both > known) {
-                best = Some((id, both));
+            let mut needed = up_to.into_iter().zip(needed).filter(|(_, flows)| *flows);
+            let first = needed.next().map_or(up_to[0], |(up_to, _)| up_to);
+            let up_to = needed.fold(first, |least, (up_to, _)| smaller(least, up_to));
+            if best.is_none_or(|(_, known)| up_to > known) {
+                best = Some((id, up_to));
             }
         }
         best
@@ -299,20 +360,49 @@ impl FuseQuestion<'_> {
         least
     }
 
+    /// What it carries and protects, all but the guarded.
+    fn circuit<'a>(
+        &self,
+        voltage: Voltage,
+        place: FusePlace,
+        contactor_breaks: Option<Current>,
+        result: &FuseStudy,
+    ) -> FuseCircuit<'a> {
+        let faults = self.faults.unwrap_or_default();
+        FuseCircuit {
+            voltage,
+            place,
+            lasting: result.lasting.ok(),
+            pulses: &[],
+            pulse_share: REPEATED_PULSE,
+            tolerance: CURVE_TOLERANCE,
+            smallest_fault: faults.smallest,
+            largest_fault: faults.largest,
+            spared: faults.largest.is_some() && !faults.needed,
+            disconnection: DISCONNECTION,
+            guarded: &[],
+            conductor_lasting: self.lead_lasting(&result.conductors),
+            controller_limit: self.controller_limit(),
+            contactor_breaks,
+            time_constant: faults.time_constant,
+            trip: trip_at(self.design, &self.study.points, self.id.into()),
+        }
+    }
+
     /// The conductor in series that is protected worst over all currents.
     fn guards(
         &self,
-        curve: &ClearingCurve,
+        circuit: &FuseCircuit<'_>,
         conductors: &[ConductorId],
-        faults: &FaultBurden,
     ) -> Result<Option<(ConductorId, Guard)>, Error> {
         let mut worst: Option<(ConductorId, Guard)> = None;
         for id in conductors {
-            let Some(guarded) = guarded(self.design, self.study, *id) else {
+            let Some(lead) = guarded(self.design, self.study, *id) else {
                 continue;
             };
-            let cable = Guarded::Cable(guarded.cable());
-            let guard = judge_guarded(FuseCheck::Cable, curve, &cable, None, faults.largest)?;
+            let lead = lead.with_heat(self.design, *id);
+            let cable = Guarded::Cable(lead.cable());
+            let guard = guards(self.part, circuit, FuseCheck::Cable, &cable)?;
             let rank = |guard: &Guard| {
                 let judged = &guard.judged;
                 (judged.verdict.rank(), judged.value.unwrap_or(0.0))
@@ -329,21 +419,22 @@ impl FuseQuestion<'_> {
 
     fn window(
         &self,
-        voltage: Voltage,
-        place: FusePlace,
+        circuit: &FuseCircuit<'_>,
         pulses: &[Pulse],
-        contactor_breaks: Option<Current>,
         metal: &[Option<WorstMetal>; 2],
         result: &FuseStudy,
     ) -> Result<Option<FuseWindow>, Error> {
-        let (Ok(lasting), Some(faults)) = (result.lasting, result.faults) else {
+        if result.lasting.is_err() || result.faults.is_none() {
             return Ok(None);
-        };
+        }
         let worst = result.guard.as_ref().map(|(id, _)| *id);
-        let guarded = worst.and_then(|id| guarded(self.design, self.study, id));
-        let cable = guarded
+        let lead = worst.and_then(|id| {
+            let lead = guarded(self.design, self.study, id)?;
+            Some(lead.with_heat(self.design, id))
+        });
+        let cable = lead
             .as_ref()
-            .map(|guarded| (FuseCheck::Cable, Guarded::Cable(guarded.cable())));
+            .map(|lead| (FuseCheck::Cable, Guarded::Cable(lead.cable())));
         let metal = metal.iter().flatten();
         let metal = metal.filter_map(|found| Some((found.judged.name, found.guarded?)));
         let mut guarded: Vec<_, 3> = Vec::new();
@@ -352,21 +443,9 @@ impl FuseQuestion<'_> {
             let _ = guarded.push(one);
         }
         let circuit = FuseCircuit {
-            voltage,
-            place,
-            lasting: Some(lasting),
             pulses,
-            pulse_share: REPEATED_PULSE,
-            tolerance: CURVE_TOLERANCE,
-            smallest_fault: faults.smallest,
-            largest_fault: faults.largest,
-            disconnection: DISCONNECTION,
             guarded: &guarded,
-            conductor_lasting: self.lead_lasting(&result.conductors),
-            controller_limit: self.controller_limit(),
-            contactor_breaks,
-            time_constant: faults.time_constant,
-            trip: trip_at(self.design, &self.study.points, self.id.into()),
+            ..*circuit
         };
         fuse_window(self.part, &circuit).map(Some)
     }

@@ -6,10 +6,23 @@ use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS};
 use crate::fault::{End, FaultResult};
 use crate::protection::{FuseCheck, GuardedCable};
+use heapless::Vec;
+
+use super::burden::FaultBurdens;
+use crate::conductor::cable::{Cable, CableBuild};
+use crate::conductor::heat_balance::HeatBalance;
+use crate::conductor::transient::RadialChain;
+use crate::conductor::withstand::adiabatic_withstand;
+use crate::design::{
+    Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS, MAX_PIECES_OF_ROUTE,
+};
+use crate::error::Error;
+use crate::fault::FaultResult;
+use crate::protection::{FuseCheck, GuardedCable, GuardedPlace};
 use crate::quantity::{Current, CurrentSquaredTime, Temperature};
 use crate::size::question::Question;
 use crate::standard::SourceId;
-use crate::study::conductor::ConductorStudy;
+use crate::study::conductor::{ConductorStudy, installed};
 use crate::study::whole::Study;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -17,25 +30,64 @@ use crate::verdict::{Judged, Side, Verdict};
 pub(super) struct GuardedLead {
     build: CableBuild,
     start: Temperature,
+    class: Temperature,
     overload: Temperature,
     lasting: Option<Current>,
+    places: Vec<GuardedPlace, MAX_PIECES_OF_ROUTE, u8>,
 }
 
 impl GuardedLead {
     /// Limit of a short circuit: the design states none, so the usual one of its class.
     fn short_limit(&self) -> Temperature {
-        Question::usual_short_circuit_limit(self.overload)
+        Question::usual_short_circuit_limit(self.class)
     }
 
     pub(super) fn cable(&self) -> GuardedCable<'_> {
+        let short_limit = self.short_limit();
         GuardedCable {
             build: &self.build,
             start: self.start,
-            short_limit: self.short_limit(),
-            overload_limit: self.overload,
-            heat: None,
+            short_limit,
+            overload_limit: if self.overload < short_limit {
+                self.overload
+            } else {
+                short_limit
+            },
+            heat: &self.places,
             lasting: self.lasting,
         }
+    }
+
+    /// With its heat in each place of its route, all of it as hot as the hottest: a piece
+    /// that is cooler when the fault begins has more to go. Without it where a place is not
+    /// known.
+    pub(super) fn with_heat(mut self, design: &Design, id: ConductorId) -> Self {
+        let (Some(lead), Ok(cable)) = (design.get(id), Cable::new(self.build)) else {
+            return self;
+        };
+        for piece in lead.route.pieces() {
+            let balance = installed(design, &cable, self.class, piece);
+            let place = balance.map(|(balance, _)| self.place(&cable, &balance));
+            match place {
+                // A route has no more pieces than there are places.
+                Ok(Ok(Some(place))) => drop(self.places.push(place)),
+                _ => {
+                    self.places.clear();
+                    return self;
+                }
+            }
+        }
+        self
+    }
+
+    /// The cable in one place with the conductor at its start, as a lasting current heats
+    /// it: after a peak the insulation is cooler and takes up more.
+    fn place(&self, cable: &Cable, balance: &HeatBalance) -> Result<Option<GuardedPlace>, Error> {
+        let chain = RadialChain::new(cable, balance);
+        let none = Current::from_amperes(0.0)?;
+        let current = balance.current_at(self.start)?.unwrap_or(none);
+        let state = chain.settled(current)?;
+        Ok(state.map(|state| GuardedPlace { chain, state }))
     }
 }
 
@@ -46,14 +98,18 @@ pub(super) fn guarded(design: &Design, study: &Study, id: ConductorId) -> Option
     let warmest = studied.warmest.ok()?;
     let start = warmest.warmth.hottest()?;
     let class = part.temperature_class?;
+    let overload = part.overload.unwrap_or(class);
     // A conductor that is hotter than its class fails by itself; what a fault adds is
     // reckoned from the class then.
-    let start = if start < class { start } else { colder(class)? };
+    let most = if overload < class { overload } else { class };
+    let start = if start < most { start } else { colder(most)? };
     Some(GuardedLead {
         build: *part.cable().ok()?.build(),
         start,
-        overload: class,
+        class,
+        overload,
         lasting: warmest.ampacity,
+        places: Vec::new(),
     })
 }
 

@@ -1,8 +1,9 @@
 //! Whether a fuse clears before those upstream of it melt.
 
 use super::burden::FaultBurdens;
-use crate::design::{Design, FuseId, FuseType, Gap};
+use crate::design::{Battery, Design, FuseId, FuseType, Gap, Resisting, System};
 use crate::protection::{CURVE_TOLERANCE, FuseCheck, SELECTIVE_SHARE, judge_selectivity};
+use crate::quantity::{Resistance, Share};
 use crate::standard::SourceId;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::study::whole::Study;
@@ -17,7 +18,8 @@ pub struct Selectivity {
     pub lower: FuseId,
     /// The fuse upstream of it, see [`FaultBurdens::upstream`].
     pub upper: FuseId,
-    /// Total I2t of the lower one against the share of the melting I2t of the upper one.
+    /// What the upper one carries of the total I2t of the lower one against the share of its
+    /// melting I2t.
     pub by_i2t: Judged<FuseCheck>,
     /// Clearing time of the lower one over the melting time of the upper one, at the worst
     /// current.
@@ -36,9 +38,11 @@ impl Selectivity {
 /// Judges a fuse against one upstream of it, at the highest voltage of the pack, up to
 /// the largest current that faults send through the lower one.
 ///
-/// The upper one is taken to carry as much as the lower one: of several strings in
-/// parallel each carries less and melts later. Where it carries more in some fault, both
-/// checks are open at best.
+/// Of several strings in parallel the fuse of each carries its part only and melts later:
+/// both checks take the largest part of all faults, see [`uneven`], in the phase that the
+/// fault study looks at. **Left out**: while a string is switched off, the others carry all,
+/// and their fuses may melt with the lower one. Where the upper one carries more than the
+/// lower one in some fault, both checks are open at best.
 pub fn selectivity_of(
     design: &Design,
     study: &Study,
@@ -81,7 +85,57 @@ fn judge(
     });
     let voltage = study.pack.highest_voltage?;
     let largest = burdens.fuse(lower).and_then(|burden| burden.largest);
+    let refused = Unknown::refused(lower);
+    let carried = uneven(burdens.carried(lower, upper), unlike(design));
+    let carried = Share::from_fraction(carried).map_err(&refused)?;
     let (share, tolerance) = (SELECTIVE_SHARE, CURVE_TOLERANCE);
-    judge_selectivity(branch?, main?, voltage, largest, share, tolerance)
-        .map_err(Unknown::refused(lower))
+    judge_selectivity(branch?, main?, voltage, largest, carried, share, tolerance).map_err(refused)
+}
+
+/// The largest part that one string takes when its resistance is the lowest and that of all
+/// others the highest: with a share s between equal ones and a quotient q of the
+/// resistances s / (s + (1 - s) / q). On the safe side: their cables do not spread.
+fn uneven(share: f32, unlike: f32) -> f32 {
+    let others = (1.0 - share) / unlike;
+    libm::fminf(share / (share + others), 1.0)
+}
+
+/// How many times the lowest resistance of a traction battery its highest is; infinite
+/// where one is not known.
+fn unlike(design: &Design) -> f32 {
+    let traction = design.all::<Battery>();
+    let traction = traction.filter(|(_, one)| one.system == System::Traction);
+    let quotient = |battery: &Battery| {
+        let ohms = |resisting| {
+            let resistance = battery.resistance(resisting).ok().flatten();
+            resistance.map(Resistance::as_ohms)
+        };
+        let (most, least) = ohms(Resisting::Highest).zip(ohms(Resisting::Lowest))?;
+        let quotient = most / least;
+        (quotient >= 1.0).then_some(quotient)
+    };
+    traction
+        .map(|(_, one)| quotient(one).unwrap_or(f32::INFINITY))
+        .fold(1.0, libm::fmaxf)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: two strings of 40 and 60 mohm share 60 to 40 %; three of 40, 60 and 60 mohm
+    /// 3 : 2 : 2; alone it is all, and of strings that nobody knows one may take all.
+    #[test]
+    fn the_string_of_the_lowest_resistance_takes_the_most() {
+        for (share, unlike, expected) in [
+            (0.5, 1.5, 0.6),
+            (1.0 / 3.0, 1.5, 3.0 / 7.0),
+            (1.0, 1.5, 1.0),
+            (0.5, 1.0, 0.5),
+            (0.5, f32::INFINITY, 1.0),
+        ] {
+            let found = uneven(share, unlike);
+            assert!((found - expected).abs() < 1e-6, "{share} {unlike}: {found}");
+        }
+    }
 }

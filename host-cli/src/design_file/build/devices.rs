@@ -116,6 +116,7 @@ impl Builder<'_> {
         let arrow = table.word("arrow", &mut self.report);
         let coil = self.two_terminals(table, "coil");
         let coil_wire = table.quantity("coil-wire", &mut self.report);
+        let section = table.quantity("section", &mut self.report);
         if let Some(device) = device {
             let contactor = Contactor {
                 part,
@@ -123,6 +124,7 @@ impl Builder<'_> {
                 arrow,
                 coil,
                 coil_wire,
+                section,
                 ..Contactor::new(device.name, device.ends)
             };
             self.add(contactor, device.written.place, mark);

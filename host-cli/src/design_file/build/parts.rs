@@ -73,6 +73,7 @@ impl Builder<'_> {
         };
         let outer_diameter = table.quantity("outer-diameter", r);
         let temperature_class = table.quantity("temperature-class", r);
+        let overload = table.quantity("overload", r);
         let voltage_class = table.word("voltage-class", r);
         let bend_radius = table.quantity("bend-radius", r);
         let braid = table.table("braid", r);
@@ -85,6 +86,7 @@ impl Builder<'_> {
                 dimensions,
                 outer_diameter,
                 temperature_class,
+                overload,
                 voltage_class,
                 braid,
                 bend_radius,

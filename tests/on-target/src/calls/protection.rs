@@ -170,7 +170,10 @@ fn with_cable<R>(
         start: chain.conductor(&state)?,
         short_limit: SPOILT,
         overload_limit: HOT,
-        heat: Some((chain, state)),
+        heat: &[GuardedPlace {
+            chain: *chain,
+            state,
+        }],
         lasting: Some(RATED),
     }))
     .map(Some)
@@ -211,6 +214,7 @@ fn guarded(visit: &mut impl Visit, fuse: &FuseType) {
                     tolerance: CURVE_TOLERANCE,
                     smallest_fault: Some(FAULT),
                     largest_fault: Some(FAULT),
+                    spared: false,
                     disconnection: DISCONNECTION,
                     guarded: &guarded,
                     conductor_lasting: Some(RATED),
@@ -245,6 +249,7 @@ fn between_two(visit: &mut impl Visit, fuse: &FuseType) {
                 up,
                 VOLTAGE,
                 Some(FAULT),
+                REPEATED_PULSE,
                 SELECTIVE_SHARE,
                 CURVE_TOLERANCE,
             )

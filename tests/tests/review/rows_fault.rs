@@ -1,0 +1,338 @@
+//! Rows of the rules about short circuits and about who ends them.
+
+use orangeloom_core::review::RuleId;
+use orangeloom_core::verdict::Verdict::{Fails, Holds};
+
+use crate::edit::Edit::{self, Add, Cut, Drop, Set};
+use crate::harness::{Row, fails, holds, open, says};
+
+/// The main fuse as one of partial range, its controller opening up to 400 A.
+const PARTIAL: Edit = Set("fuse-type/main/utilisation", "\"aR\"");
+const UP_TO_400: Edit = Set("controller/keeps/opens-discharging", "\"400 A\"");
+/// The same with a gap up to 800 A and a contactor that breaks 900 A.
+const WIDE: [Edit; 3] = [
+    Set("fuse-type/main/least-breaking", "\"800 A\""),
+    Set("contactor-type/main/break-forward", "\"900 A\""),
+    Set("controller/keeps/opens-discharging", "\"900 A\""),
+];
+
+/// A battery of 10 mH: what cables add to it, 3 uH, is a third of a thousandth.
+const SLOW: [Edit; 3] = [
+    Set("battery/cells/inductance", "\"10 mH\""),
+    Set("fuse-type/branch/time-constant", "\"1 s\""),
+    Set("fuse-type/inlet/time-constant", "\"1 s\""),
+];
+
+const TWO_PIECES: &str = "[[battery]]\nname = \"upper\"\nbox = \"pack\"\ncell = \"cell\"\nin-series = 50\nlinks = \"0 mohm\"\ninductance = \"5 uH\"\nnegative = \"S1.out\"\n";
+const BEHIND: Edit = Set("fuse/F1/from", "\"upper.+\"");
+
+pub(crate) const ROWS: &[Row] = &[
+    Row {
+        rule: RuleId::LoopWithoutFuse,
+        clause: "a fuse in every loop that a battery feeds; common practice, no source",
+        probes: &[
+            says(Holds, &[]),
+            // Contactor and precharge straight on the service disconnect.
+            says(
+                Fails,
+                &[
+                    Cut("fuse/F1"),
+                    Set("contactor/K+/from", "\"S1.out\""),
+                    Set("contactor/Kp/from", "\"S1.out\""),
+                ],
+            ),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ShortCircuitKnown,
+        clause: "prospective current at each box known, largest and smallest; common practice, no source",
+        probes: &[
+            says(Holds, &[]),
+            open(&[
+                Drop("cell-type/cell/resistance"),
+                Drop("cell-type/cell/resistance-spread"),
+            ]),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[(Fails, "a current that is known is known")],
+    },
+    Row {
+        rule: RuleId::ServiceDisconnectPlace,
+        // Pieces of cells of 4 V, against half of the whole.
+        clause: "no piece above half of the highest voltage with the disconnect out; common practice, no source",
+        probes: &[
+            holds(
+                &[
+                    Set("battery/cells/in-series", "50"),
+                    Add(TWO_PIECES),
+                    BEHIND,
+                ],
+                [200.0, 200.0],
+            ),
+            fails(
+                &[
+                    Set("battery/cells/in-series", "51"),
+                    Add(TWO_PIECES),
+                    BEHIND,
+                ],
+                [204.0, 202.0],
+            ),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ConductorShortCircuit,
+        // 03- of 6 mm2 takes all that the main fuse lets through of the smallest fault, 0.3 %
+        // below what it stands with an arc of 1.5e5 A2s; 1e4 A2s more is 0.8 % too much.
+        clause: "I2t at most what heats the conductor from its duty to the short-circuit limit, IEC 60949 form",
+        probes: &[
+            says(Holds, &[Set("fuse-type/main/total", "\"1.9e5 A2s\"")]),
+            says(Fails, &[Set("fuse-type/main/total", "\"2e5 A2s\"")]),
+            open(&[Drop("cable-type/HV 6/temperature-class")]),
+            open(&[Drop("fuse-type/main/total")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::ReducedSectionTap,
+        clause: "smaller cable before its fuse at most 0.3 m in a guarded route; common practice, no source",
+        probes: &[
+            holds(&[AHEAD, Add(SHORT_TAP)], [0.3, 0.3]),
+            fails(&[AHEAD, Add(LONG_TAP)], [0.304, 0.3]),
+            open(&[AHEAD, Add(TAP_WITHOUT_LENGTH)]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::OverloadOwner,
+        // 01 carries 286.4 A for ever at 125 degC beside its return in 40 degC.
+        clause: "rated current of the fuse at most what the conductor carries, IEC 60364-4-43, 433.1; else a named limit of the controller",
+        probes: &[
+            says(Holds, &[Set("fuse-type/main/rated", "\"286 A\"")]),
+            // The controller keeps 140 A, and 150 A in each string.
+            says(Holds, &[Set("fuse-type/main/rated", "\"287 A\"")]),
+            says(
+                Fails,
+                &[
+                    Set("fuse-type/main/rated", "\"287 A\""),
+                    Set("controller/keeps/string-limit", "\"287 A\""),
+                    Set("controller/keeps/discharge-limit", "\"287 A\""),
+                    Set("controller/keeps/trip-current", "\"400 A\""),
+                ],
+            ),
+            open(&[Drop("cable-type/HV 50/temperature-class")]),
+            open(&[
+                Drop("fuse-type/main/rated"),
+                Drop("controller/keeps/string-limit"),
+                Drop("controller/keeps/discharge-limit"),
+            ]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseTimeConstant,
+        // 10 mH over 25 cells of 1 mohm: 0.4 s.
+        clause: "L/R of the loop at most that of the fuse's test; common practice, no source",
+        probes: &[
+            holds(
+                &[
+                    SLOW[0],
+                    SLOW[1],
+                    SLOW[2],
+                    Set("fuse-type/main/time-constant", "\"0.401 s\""),
+                ],
+                [0.4, 0.401],
+            ),
+            fails(
+                &[
+                    SLOW[0],
+                    SLOW[1],
+                    SLOW[2],
+                    Set("fuse-type/main/time-constant", "\"0.399 s\""),
+                ],
+                [0.4, 0.399],
+            ),
+            open(&[Drop("battery/cells/inductance")]),
+            open(&[Drop("fuse-type/main/time-constant")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseBreakingCapacity,
+        // 100 V over 25 mohm, nothing else in the pack: 4000 A.
+        clause: "largest prospective current at most the breaking capacity; IEC 60269-1, 5.7.2 from memory",
+        probes: &[
+            holds(
+                &[Set("fuse-type/main/breaking", "\"4000 A\"")],
+                [4000.0, 4000.0],
+            ),
+            fails(
+                &[Set("fuse-type/main/breaking", "\"3990 A\"")],
+                [4000.0, 3990.0],
+            ),
+            open(&[Drop("fuse-type/main/breaking")]),
+            open(&[Drop("cell-type/cell/maximum")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseLowCurrentGap,
+        clause: "what melts a partial-range fuse without being broken is opened by a contactor, in time; common practice, no source",
+        probes: &[
+            holds(&[PARTIAL, UP_TO_400], [400.0, 400.0]),
+            fails(
+                &[
+                    PARTIAL,
+                    Set("controller/keeps/opens-discharging", "\"399 A\""),
+                ],
+                [400.0, 399.0],
+            ),
+            // The contactor itself breaks less.
+            fails(
+                &[
+                    PARTIAL,
+                    UP_TO_400,
+                    Set("contactor-type/main/break-forward", "\"395 A\""),
+                ],
+                [400.0, 395.0],
+            ),
+            // The earliest fuse melts a tenth below the 500 A that its curve ends at.
+            holds(
+                &[
+                    PARTIAL,
+                    UP_TO_400,
+                    Set("controller/keeps/trip-current", "\"450 A\""),
+                ],
+                [450.0, 450.0],
+            ),
+            fails(
+                &[
+                    PARTIAL,
+                    UP_TO_400,
+                    Set("controller/keeps/trip-current", "\"455 A\""),
+                ],
+                [455.0, 450.0],
+            ),
+            // 800 A melt the earliest as 889 A the printed one: between 1200 A in 1 s and
+            // 800 A in 10 s along a straight line of logarithms 5.497 s.
+            holds(
+                &[
+                    PARTIAL,
+                    WIDE[0],
+                    WIDE[1],
+                    WIDE[2],
+                    Set("controller/keeps/trip-time", "\"5.4 s\""),
+                ],
+                [5.4, 5.497],
+            ),
+            fails(
+                &[
+                    PARTIAL,
+                    WIDE[0],
+                    WIDE[1],
+                    WIDE[2],
+                    Set("controller/keeps/trip-time", "\"5.6 s\""),
+                ],
+                [5.6, 5.497],
+            ),
+            open(&[PARTIAL, Drop("fuse-type/main/least-breaking")]),
+            open(&[
+                PARTIAL,
+                UP_TO_400,
+                Drop("controller/keeps/trip-current"),
+                Drop("controller/keeps/trip-time"),
+            ]),
+            open(&[
+                PARTIAL,
+                UP_TO_400,
+                Drop("contactor-type/main/break-voltage"),
+            ]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseContactorMatch,
+        // 100 V over 25 mohm.
+        clause: "prospective peak and I2t at most what closed contacts stand; common practice, no source",
+        probes: &[
+            holds(
+                &[Set("contactor-type/main/withstand-peak", "\"4000 A\"")],
+                [4000.0, 4000.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/withstand-peak", "\"3990 A\"")],
+                [4000.0, 3990.0],
+            ),
+            says(
+                Fails,
+                &[Set("contactor-type/main/withstand", "\"7.9e5 A2s\"")],
+            ),
+            open(&[Drop("contactor-type/main/withstand-peak")]),
+            open(&[Drop("contactor-type/main/withstand")]),
+            open(&[Drop("contactor/K+/type")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseSelectivity,
+        // Three quarters of the 4e4 A2s that melt the main fuse.
+        clause: "total I2t of the branch at most 0.75 of the melting I2t upstream; common practice, no source",
+        probes: &[
+            holds(
+                &[Set("fuse-type/branch/total", "\"30000 A2s\"")],
+                [30_000.0, 30_000.0],
+            ),
+            fails(
+                &[Set("fuse-type/branch/total", "\"30100 A2s\"")],
+                [30_100.0, 30_000.0],
+            ),
+            open(&[Drop("fuse-type/main/melting")]),
+            open(&[Drop("fuse-type/branch/total")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::FuseFedByCapacitor,
+        // The heater's own capacitor through 2 x 1.5 m of 6 mm2 at -10 degC, 7.604 mohm by
+        // IEC 60287-1-1 (17.241 nohm m, 0.00393/K), and 1 mohm of its own: C U^2 / 2 R
+        // against three quarters of the 500 A2s that melt its fuse.
+        clause: "joule integral of the link into a fault elsewhere below what melts the fuse; computed, margin common practice",
+        probes: &[
+            holds(&[Set("load/heater/link", "\"645 uF\"")], [374.8, 375.0]),
+            fails(&[Set("load/heater/link", "\"646 uF\"")], [375.4, 375.0]),
+            open(&[Drop("load/heater/link")]),
+            open(&[Drop("fuse-type/branch/melting")]),
+        ],
+        never: &[],
+    },
+    Row {
+        rule: RuleId::BondSection,
+        // The heater's strap needs 6.3 mm2.
+        clause: "strap stands the I2t of every short circuit through chassis, IEC 60949 form",
+        probes: &[
+            says(Holds, &[HEATER_STRAP_6_6]),
+            says(Fails, &[HEATER_STRAP_6_0]),
+            open(&[Drop("fuse-type/main/total")]),
+        ],
+        never: &[],
+    },
+];
+
+const HEATER_STRAP_6_6: Edit = Set(
+    "box/heater/bond",
+    "{ section = \"6.6 mm2\", metal = \"copper\", length = \"0.4 m\" }",
+);
+const HEATER_STRAP_6_0: Edit = Set(
+    "box/heater/bond",
+    "{ section = \"6 mm2\", metal = \"copper\", length = \"0.4 m\" }",
+);
+
+/// The fuse of the heater at the far end of a piece of its cable.
+const AHEAD: Edit = Set("fuse/F2/from", "\"J1.f\"");
+const SHORT_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.3 m\", laid = \"touching-pair\" }]\n";
+const LONG_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.304 m\", laid = \"touching-pair\" }]\n";
+const TAP_WITHOUT_LENGTH: &str =
+    "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\n";
