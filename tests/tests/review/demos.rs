@@ -68,6 +68,32 @@ const TRUCK: &[(&str, &[&str])] = &[
     ("lv-reserve", &["lake rescue truck"]),
     // Not planted: 3 % of 13.8 V over thin wires to the back.
     ("voltage-drop", &["fans", "heated screen"]),
+    // Planted: the fuse sits in one pole in the middle of the pack; what comes of it is that
+    // such short circuits stay, over conductors and bonds.
+    (
+        "loop-without-fuse",
+        &[
+            "01", "02", "03", "04", "05-", "06-", "07-", "08-", "09-", "10-",
+        ],
+    ),
+    (
+        "conductor-short-circuit",
+        &[
+            "01", "02", "03", "04", "05+", "05-", "06+", "06-", "07-", "08-", "09-", "10-",
+        ],
+    ),
+    ("bond-section", &["B1", "B2", "B3", "J1"]),
+    // By hand: about 237 A beside the heater's outlet against 350 A, and no limit is stated.
+    ("overload-owner", &["F1"]),
+    // Not planted: contactors of the inlet are made for less than the pack drives.
+    ("fuse-contactor-match", &["Kd+"]),
+    ("service-disconnect-place", &["S1"]),
+    ("fuse-selectivity", &["F8"]),
+    // A mF behind fuses of 10 to 100 A.
+    (
+        "fuse-fed-by-capacitor",
+        &["F1", "F4", "F5", "F6", "F7", "F8", "K+", "K-", "Kd+", "Kd-"],
+    ),
 ];
 
 /// B: planted were the common fuse behind the junction, lugs of half the section (33.6 of
@@ -94,6 +120,20 @@ const TRACTOR: &[(&str, &[&str])] = &[
     // The box on the sill is kept by nothing, so that it counts as wet as its zone: no
     // distance helps there.
     ("shield-cutback", &["02+", "02-"]),
+    // Planted: the common fuse sits behind the junction, so that a short circuit in 01 or 02
+    // meets none and stays.
+    (
+        "loop-without-fuse",
+        &["01+", "01-", "02+", "02-", "03-", "04-", "05-", "06-"],
+    ),
+    (
+        "conductor-short-circuit",
+        &[
+            "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
+        ],
+    ),
+    ("bond-section", &["J1", "S1", "S2"]),
+    ("service-disconnect-place", &["S1", "S2"]),
 ];
 
 /// C: planted were 700 V fuses for 806.4 V, 10 mm of creepage where 12.6 mm are needed,
@@ -127,6 +167,22 @@ const SHUNTER: &[(&str, &[&str])] = &[
     ("lv-reserve", &["road-rail shunter"]),
     // Not planted: 80 A for steering and rail axle on 10 mm2 under the roof.
     ("conductor-temperature", &["54"]),
+    // Planted: fuses of 700 V end no short circuit of 806 V.
+    (
+        "conductor-short-circuit",
+        &[
+            "11", "12", "13+", "13-", "14+", "14-", "15+", "15-", "16+", "16-", "17-", "18-", "19-",
+        ],
+    ),
+    ("bond-section", &["J1", "L1", "L2", "R1", "R2"]),
+    // 300 A fuses on 70 mm2 in a hot duct, and no limit is stated.
+    (
+        "overload-owner",
+        &["F1", "F2", "F3", "F4", "FL1", "FL2", "FR1", "FR2"],
+    ),
+    ("service-disconnect-place", &["L1 cells", "R1 cells"]),
+    // 1.1 mF in each inverter.
+    ("fuse-fed-by-capacitor", &["F3", "F4", "KF1", "KF2"]),
 ];
 
 /// Values that were worked out by hand from the description of the demonstrations.

@@ -53,7 +53,7 @@ fn readings() -> String {
         "load = \"inlet\"\nbond = \"50 mohm\"\ntest-current = \"0.2 A\"",
     );
     for name in ["pack", "J1", "drive", "heater", "converter", "inlet"] {
-        let about = format!("box = \"{name}\"\nbond = \"50 mohm\"\ntest-current = \"0.2 A\"");
+        let about = format!("box = \"{name}\"\nbond = \"0.5 mohm\"\ntest-current = \"0.2 A\"");
         put(&format!("bond {name}"), &about);
     }
     for name in ["K+", "K-", "Kp", "KI+", "KI-"] {
