@@ -68,14 +68,12 @@ impl GuardedLead {
         for piece in lead.route.pieces() {
             let balance = installed(design, &cable, self.class, piece);
             let place = balance.map(|(balance, _)| self.place(&cable, &balance));
-            match place {
-                // A route has no more pieces than there are places.
-                Ok(Ok(Some(place))) => drop(self.places.push(place)),
-                _ => {
-                    self.places.clear();
-                    return self;
-                }
-            }
+            let Ok(Ok(Some(place))) = place else {
+                self.places.clear();
+                return self;
+            };
+            // A route has no more pieces than there are places.
+            let _ = self.places.push(place);
         }
         self
     }
