@@ -285,7 +285,7 @@ fn seen(report: &Report, studied: &FuseStudy) -> String {
             leads.join(", ")
         },
         studied.contactor.map_or_else(String::new, |id| format!(
-            ", contactor {}",
+            "; opened by {}",
             names::name(report.design(), id)
         ))
     )

@@ -43,7 +43,8 @@ pub struct FuseStudy {
     pub faults: Option<FaultBurden>,
     /// Conductors in series with it.
     pub conductors: Vec<ConductorId, MAX_GUARDED, u8>,
-    /// The contactor in series with it that breaks most.
+    /// The contactor in series with it that breaks most; outside the strings that of the
+    /// string whose contactor breaks least.
     pub contactor: Option<ContactorId>,
     /// It and each fuse upstream of it.
     pub selectivity: Vec<Selectivity, MAX_UPSTREAM, u8>,
