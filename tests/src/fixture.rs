@@ -46,6 +46,9 @@ pub fn design(name: &str) -> Box<Design> {
 }
 
 /// A mended twin with what was read and looked at when it was handed over.
+///
+/// # Panics
+/// When design or readings have mistakes.
 pub fn handed_over(name: &str) -> Box<Design> {
     let name = format!("{name}-mended");
     let [design, readings] = ["design.toml", "readings.csv"].map(|file| path(&name, file));

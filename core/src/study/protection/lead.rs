@@ -1,14 +1,8 @@
 //! What a conductor of a design stands in a short circuit.
 
-use super::burden::{FaultBurdens, is_known};
-use crate::conductor::cable::CableBuild;
-use crate::conductor::withstand::adiabatic_withstand;
-use crate::design::{Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS};
-use crate::fault::{End, FaultResult};
-use crate::protection::{FuseCheck, GuardedCable};
 use heapless::Vec;
 
-use super::burden::FaultBurdens;
+use super::burden::{FaultBurdens, is_known};
 use crate::conductor::cable::{Cable, CableBuild};
 use crate::conductor::heat_balance::HeatBalance;
 use crate::conductor::transient::RadialChain;
@@ -17,7 +11,7 @@ use crate::design::{
     Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS, MAX_PIECES_OF_ROUTE,
 };
 use crate::error::Error;
-use crate::fault::FaultResult;
+use crate::fault::{End, FaultResult};
 use crate::protection::{FuseCheck, GuardedCable, GuardedPlace};
 use crate::quantity::{Current, CurrentSquaredTime, Temperature};
 use crate::size::question::Question;
