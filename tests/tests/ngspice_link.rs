@@ -118,6 +118,7 @@ fn two_strings_equalise() {
             fuse: None,
             ceiling: None,
             window: None,
+            voltage_error: None,
             charge_over: Some((
                 Charge::from_coulombs(number(row[5])).unwrap(),
                 Voltage::from_volts(1.0).unwrap(),

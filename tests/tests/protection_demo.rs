@@ -1,11 +1,12 @@
 //! Fuses and contactors of the demonstration vehicles, with what was planted in them.
 
-use orangeloom_core::design::{Conductor, Contactor, Design, Fuse, Phase};
+use orangeloom_core::design::{Conductor, Contactor, Design, Enclosure, Fuse, FuseType, Phase};
 use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::protection::{ContactorCheck, FuseCheck, WindowSide};
-use orangeloom_core::quantity::Temperature;
+use orangeloom_core::quantity::{ConductorArea, Current, Temperature};
 use orangeloom_core::study::{
-    ContactorStudy, FaultBurdens, FuseStudy, Study, Withstands, study_contactor, study_fuse,
+    ContactorStudy, FaultBurdens, FuseStudy, Study, Withstands, judge_strap_of, study_contactor,
+    study_fuse,
 };
 use orangeloom_core::verdict::{Judged, Verdict};
 use orangeloom_tests::fixture;
@@ -222,4 +223,112 @@ fn faults_are_looked_for_where_the_battery_is_joined() {
     // 108 V over 30 cells of 0.56 mohm without any cable.
     let largest = f1.faults.unwrap().largest.unwrap().as_amperes();
     assert!((5000.0..6430.0).contains(&largest), "{largest}");
+}
+
+/// The shunter with cables of one length to both strings: their currents are equal.
+fn even_shunter() -> Box<Design> {
+    let mut design = fixture::design("road-rail-shunter-mended");
+    for pole in ["+", "-"] {
+        let [left, right] = ["13", "14"].map(|circuit| {
+            let name = format!("{circuit}{pole}");
+            design.find::<Conductor>(&name).unwrap()
+        });
+        let route = design.get(left).unwrap().route.clone();
+        design.get_mut(right).unwrap().route = route;
+    }
+    design
+}
+
+#[test]
+fn the_fuse_of_one_string_protects_no_cable_of_an_equal_one() {
+    let design = even_shunter();
+    let solved = solve(&design);
+    let drive = design.find::<Phase>("start").or_else(|| {
+        let mut phases = design.all::<Phase>();
+        phases.next().map(|(id, _)| id)
+    });
+    let current = |name: &str| {
+        let id = design.find::<Fuse>(name).unwrap();
+        solved.study.points.current(drive.unwrap(), id)
+    };
+    let (one, other) = (current("F1").unwrap(), current("F2").unwrap());
+    assert!(
+        (one.as_amperes() - other.as_amperes()).abs() < 1e-3,
+        "{one:?} {other:?}"
+    );
+    for (name, own) in [("F1", ["11", "13+", "13-"]), ("FR2", ["12", "14+", "14-"])] {
+        let found = fuse(&design, &solved, name);
+        let names: Vec<_> = found
+            .conductors
+            .iter()
+            .map(|id| design.name((*id).into()).unwrap())
+            .collect();
+        assert_eq!(names, own, "{name}");
+    }
+    let f2 = fuse(&design, &solved, "F2").contactor.unwrap();
+    let own = ["KR1+", "KR1-", "KR2+", "KR2-", "KF2"];
+    assert!(
+        own.contains(&design.name(f2.into()).unwrap()),
+        "{:?}",
+        design.name(f2.into())
+    );
+}
+
+/// A limit of the whole battery keeps nothing off a branch into which a charging source or
+/// a braking drive may feed as well.
+#[test]
+fn the_limit_of_the_battery_is_that_of_what_carries_all_of_it() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let little = Current::from_amperes(1.0).ok();
+    design.controller.discharge_limit = little;
+    design.controller.charge_limit = little;
+    let much = Current::from_amperes(2000.0).ok();
+    for id in design
+        .all::<FuseType>()
+        .map(|(id, _)| id)
+        .collect::<Vec<_>>()
+    {
+        design.get_mut(id).unwrap().rated = much;
+    }
+    let solved = solve(&design);
+    for (name, verdict) in [("FB1", Verdict::Holds), ("F4", Verdict::Fails)] {
+        let found = fuse(&design, &solved, name);
+        let owner = check(&found.checks, FuseCheck::OverloadOwner);
+        assert_eq!(owner.verdict, verdict, "{name}: {owner:?}");
+    }
+}
+
+/// A strap that fails fails still when another fuse is not known.
+#[test]
+fn an_unknown_fuse_does_not_hide_that_a_strap_fails() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    for id in design
+        .all::<Enclosure>()
+        .map(|(id, _)| id)
+        .collect::<Vec<_>>()
+    {
+        if let Some(bond) = &mut design.get_mut(id).unwrap().bond {
+            bond.section = ConductorArea::from_mm2(0.2).ok();
+        }
+    }
+    let solved = solve(&design);
+    let mut asked = 0;
+    for (id, _) in design.all::<Enclosure>() {
+        let judge =
+            |design: &Design| judge_strap_of(design, &solved.study, &solved.burdens, id).unwrap();
+        let before = judge(&design);
+        let Some((worst, _)) = before
+            .worst
+            .filter(|_| before.judged.verdict == Verdict::Fails)
+        else {
+            continue;
+        };
+        for (other, _) in design.all::<Fuse>().filter(|(other, _)| *other != worst) {
+            let mut without = design.clone();
+            without.get_mut(other).unwrap().part = None;
+            assert_eq!(judge(&without).judged.verdict, Verdict::Fails);
+            asked += 1;
+        }
+    }
+    assert!(asked > 0);
 }

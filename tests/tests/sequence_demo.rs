@@ -162,11 +162,15 @@ fn the_tractors_join_window_is_four_times_too_wide() {
         // 75 A through both strings and cables: 2.6 V.
         judged(&join.window_check, Verdict::Holds, 1.5, 2.58);
         judged(&join.back_feed, Verdict::Holds, 7838.0, 20_000.0);
+        // Half of the 1.08 V between both.
+        judged(&join.sensors_check, Verdict::Holds, 0.4, 0.54);
     }
     let [share] = found.shares.as_slice() else {
         panic!("one group of strings");
     };
-    judged(&share.lost, Verdict::Holds, 220.0, 300.0);
+    let [out, into] = &share.lost;
+    judged(out, Verdict::Holds, 220.0, 300.0);
+    judged(into, Verdict::Holds, 75.0, 75.0);
     let together = share.together.unwrap().as_amperes();
     let one = share.one_lost.unwrap().as_amperes();
     assert!(
@@ -377,4 +381,29 @@ fn a_current_that_is_not_known_hides_none_that_is_too_large() {
         }
     }
     assert!(closes > 0);
+}
+
+/// With one string lost 100 A of charging go into the other, whose cells take 75 A: unless
+/// the controller says what it lets into each string.
+#[test]
+fn what_goes_into_the_string_that_is_left_is_open_until_the_controller_says_it() {
+    let mut design = fixture::design("orchard-tractor-mended");
+    let amperes = |amperes| Current::from_amperes(amperes).ok();
+    let mut into = |string_charge_limit| {
+        design.controller.string_charge_limit = string_charge_limit;
+        let found = sequences(&design);
+        let [_, into] = found.shares.first().unwrap().lost;
+        into
+    };
+    judged(&into(amperes(76.0)), Verdict::Fails, 76.0, 75.0);
+    let open = into(None);
+    judged(&open, Verdict::Open, 100.0, 75.0);
+    let missing = Unknown::Missing(Thing::CONTROLLER, Gap::StringChargeLimit);
+    assert_eq!(open.because, Some(missing));
+    // What is kept for the battery as a whole may be enough.
+    design.controller.charge_limit = amperes(70.0);
+    design.controller.string_charge_limit = None;
+    let found = sequences(&design);
+    let [_, into] = &found.shares.first().unwrap().lost;
+    judged(into, Verdict::Holds, 70.0, 75.0);
 }

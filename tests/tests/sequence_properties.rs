@@ -41,7 +41,11 @@ fn verdicts(found: &SequenceStudy) -> Vec<Verdict> {
     }
     for one in &found.joins {
         all.push(one.window_check.verdict());
+        all.push(one.sensors_check.verdict());
         all.push(one.back_feed.verdict());
+    }
+    for one in &found.shares {
+        all.extend(one.lost.iter().map(Checked::verdict));
     }
     all
 }

@@ -71,19 +71,20 @@ impl Check<'_> {
         let below = |low: Option<Voltage>, high: Option<Voltage>| {
             low.zip(high).is_some_and(|(low, high)| low < high)
         };
-        let pair = if below(controller.lowest_supply, controller.supply_dip) {
-            Some(Pair::CoilSupply)
-        } else if controller
+        let trips_early = controller
             .trip_current
             .zip(controller.string_limit)
-            .is_some_and(|(trip, limit)| trip <= limit)
-        {
-            Some(Pair::TripAndLimit)
-        } else {
-            None
-        };
-        if let Some(pair) = pair {
-            report(sink, Thing::CONTROLLER, Fault::Contradicts(pair));
+            .is_some_and(|(trip, limit)| trip <= limit);
+        for (contradicts, pair) in [
+            (
+                below(controller.lowest_supply, controller.supply_dip),
+                Pair::CoilSupply,
+            ),
+            (trips_early, Pair::TripAndLimit),
+        ] {
+            if contradicts {
+                report(sink, Thing::CONTROLLER, Fault::Contradicts(pair));
+            }
         }
     }
 

@@ -18,6 +18,8 @@ pub struct Controller {
     pub charge_limit: Option<Current>,
     /// Lasting current through each string, either way, however many are closed.
     pub string_limit: Option<Current>,
+    /// Lasting current into each string, however many are closed.
+    pub string_charge_limit: Option<Current>,
     /// Current through a string from which it opens the contactors.
     pub trip_current: Option<Current>,
     /// From that current to open contacts: measuring, deciding, coil, contacts.
@@ -29,6 +31,8 @@ pub struct Controller {
     pub opens_charging: Option<Current>,
     /// Largest difference of voltage at which it joins a string to another.
     pub join_window: Option<Voltage>,
+    /// Most by which the voltage that it measures of a string is wrong.
+    pub voltage_error: Option<Voltage>,
     /// Tries to precharge in a row before it gives up.
     pub precharge_tries: Option<u8>,
     /// Pause between two tries.
@@ -47,11 +51,13 @@ impl Controller {
         discharge_limit: None,
         charge_limit: None,
         string_limit: None,
+        string_charge_limit: None,
         trip_current: None,
         trip_time: None,
         opens_discharging: None,
         opens_charging: None,
         join_window: None,
+        voltage_error: None,
         precharge_tries: None,
         precharge_pause: None,
         reaction: None,

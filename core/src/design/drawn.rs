@@ -120,6 +120,14 @@ impl Joined {
     pub(crate) fn together(&self, one: TerminalId, other: TerminalId) -> bool {
         self.group(one) == self.group(other)
     }
+
+    /// Whether one end is in the group of one pole and the other end in that of the other,
+    /// either way round.
+    pub(crate) fn across(&self, [one, other]: [TerminalId; 2], poles: [TerminalId; 2]) -> bool {
+        let [a, b] = poles;
+        (self.together(one, a) && self.together(other, b))
+            || (self.together(one, b) && self.together(other, a))
+    }
 }
 
 /// Which system each terminal belongs to: whatever is joined to a traction
@@ -162,6 +170,11 @@ impl Systems {
             (false, true) => Some(System::LowVoltage),
             (false, false) => None,
         }
+    }
+
+    /// Whether a terminal belongs to the high-voltage side.
+    pub fn is_high(&self, terminal: TerminalId) -> bool {
+        self.of(terminal) == Some(System::Traction)
     }
 
     /// Whether a traction battery and a low-voltage supply meet at this terminal.

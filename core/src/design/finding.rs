@@ -220,6 +220,8 @@ worded! {
         LabelWait: "how long its label says to wait (label-wait)";
         /// Difference at which strings are joined.
         JoinWindow: "at which difference of voltage strings are joined (join-window under [controller])";
+        /// Error of the measured voltage of a string.
+        VoltageError: "by how much the measured voltage of a string may be wrong (voltage-error under [controller]): compare it with a good meter, empty, full, cold and hot";
         /// Limits on joining strings.
         JoinLimit: "what limits the join: charge-limit and discharge-limit of the cells, make of the contactor, rated current of the fuse";
         /// Limit of current of a cell.
@@ -240,6 +242,8 @@ worded! {
         Opens: "on which current the controller opens it (opens-discharging, opens-charging under [controller])";
         /// Lasting limits of the controller.
         ControllerLimit: "the lasting limit of the controller (discharge-limit and charge-limit, or string-limit, under [controller])";
+        /// Lasting limit of the controller into each string.
+        StringChargeLimit: "the lasting current that the controller lets into each string (string-charge-limit under [controller]): its settings for regeneration and charging with one string closed";
         /// Trip of the controller.
         Trip: "the trip of the controller (trip-current, trip-time under [controller])";
         /// What opens in the gap of a partial-range fuse.

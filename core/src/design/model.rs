@@ -290,6 +290,12 @@ impl Design {
         <I::Entry as stored::Stored>::list(self).get(id.position())
     }
 
+    /// The type that an entry names, with its number; `None` where it names none.
+    pub(crate) fn part<I: EntryId>(&self, part: Option<I>) -> Option<(I, &I::Entry)> {
+        let part = part?;
+        Some((part, self.get(part)?))
+    }
+
     /// An entry, to be changed. Give it no name that another one has.
     pub fn get_mut<I: EntryId>(&mut self, id: I) -> Option<&mut I::Entry> {
         <I::Entry as stored::Stored>::list_mut(self).get_mut(id.position())

@@ -1,6 +1,6 @@
 //! Where things are: vehicle, climates, boxes, terminals.
 
-use super::index::{EnclosureId, TextId, ZoneId};
+use super::index::{EnclosureId, TerminalId, TextId, ZoneId};
 use super::model::Design;
 use crate::insulation::{
     Domain, Impulse, IsolationCase, MonitorRange, StrapMetal, TemporaryOvervoltage,
@@ -169,6 +169,11 @@ impl Enclosure {
 }
 
 impl Design {
+    /// The box of a device: its own, else that of its first terminal.
+    pub(crate) fn box_of(&self, own: Option<EnclosureId>, from: TerminalId) -> Option<EnclosureId> {
+        own.or_else(|| self.get(from)?.enclosure)
+    }
+
     /// Hottest air around something in a box: inside the box, else in its zone.
     pub(crate) fn air_in(&self, enclosure: Option<EnclosureId>) -> Option<Temperature> {
         let enclosure = self.get(enclosure?)?;

@@ -2,7 +2,7 @@
 
 use crate::design::{
     Conductor, ConductorId, Design, Enclosure, EnclosureId, Index, Joined, Kind, MAX_CONDUCTORS,
-    Phase, PhaseId, ServiceDisconnect, System, Systems, Terminal, TerminalId, Thing,
+    Phase, PhaseId, ServiceDisconnect, Systems, Terminal, TerminalId, Thing,
 };
 use crate::error::{Error, Inconsistency};
 
@@ -132,7 +132,7 @@ impl Sites {
     /// The first conductor on each terminal out of which one leaves its place.
     fn find_leads(&mut self, design: &Design) {
         for (id, conductor) in design.all::<Conductor>() {
-            if self.systems.of(conductor.from) != Some(System::Traction)
+            if !self.systems.is_high(conductor.from)
                 || self.places.together(conductor.from, conductor.to)
             {
                 continue;
@@ -166,7 +166,7 @@ impl Sites {
     }
 
     pub(super) fn is_traction(&self, terminal: TerminalId) -> bool {
-        self.systems.of(terminal) == Some(System::Traction)
+        self.systems.is_high(terminal)
     }
 
     /// The box that a terminal is in, its own or that of what it is joined to.

@@ -216,10 +216,7 @@ fn way(
         };
         for drawn in design.drawn().filter(|drawn| carries(drawn.thing.kind)) {
             let mut with = start;
-            if let (Kind::Contactor, Some(id)) = (
-                drawn.thing.kind,
-                ContactorId::at(usize::from(drawn.thing.index)),
-            ) {
+            if let Some(id) = drawn.thing.id() {
                 with.contactors.insert(id);
             }
             for behind in [false, true] {

@@ -5,7 +5,7 @@ use heapless::Vec;
 use super::graph::{Edge, Graph, Link};
 use super::place::{Along, Fault, Point};
 use crate::design::{
-    Conductor, Design, Fuse, FuseId, Index, Kind, LoadId, MAX_LOADS, MAX_TERMINALS, TerminalId,
+    Conductor, Design, EntryId, Fuse, FuseId, Index, LoadId, MAX_LOADS, MAX_TERMINALS, TerminalId,
     Thing,
 };
 use crate::error::{Capacity, Error, Inconsistency};
@@ -78,13 +78,13 @@ impl Chain {
 impl Part {
     /// The fuse that it is.
     pub(super) fn fuse(&self) -> Option<FuseId> {
-        self.id(Kind::Fuse)
+        self.id()
     }
 
     /// The entry of a kind that it is.
-    pub(super) fn id<I: Index>(&self, kind: Kind) -> Option<I> {
+    pub(super) fn id<I: EntryId>(&self) -> Option<I> {
         match self.what {
-            What::Thing(thing) if thing.kind == kind => I::at(usize::from(thing.index)),
+            What::Thing(thing) => thing.id(),
             _ => None,
         }
     }

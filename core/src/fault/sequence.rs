@@ -203,7 +203,7 @@ pub(super) fn follow(
     result.time_constant = time_constant(reduced);
     for (number, (part, amperes)) in reduced.parts.iter().zip(&reduced.currents).enumerate() {
         let carries = amperes.is_nan() || amperes.abs() > floor;
-        if let (true, Some(battery)) = (carries, part.id(Kind::Battery)) {
+        if let (true, Some(battery)) = (carries, part.id()) {
             let current = Current::from_amperes(narrow(*amperes))?;
             // As many places as batteries.
             let _ = result.feeders.push(Feeder { battery, current });

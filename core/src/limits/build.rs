@@ -24,7 +24,7 @@ use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, touchable};
 use crate::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve, breaks};
 use crate::quantity::{Current, Temperature, Time};
 use crate::study::sequence::PrechargeStudy;
-use crate::study::{Study, Unknown, conductor_warmth, in_series};
+use crate::study::{Study, Unknown, carries_all, conductor_warmth, in_series};
 
 /// Why there are no limits.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -210,24 +210,6 @@ impl<'a> Builder<'a> {
         current.map_or(0.0, Current::as_amperes)
     }
 
-    /// Whether the size of a thing's current is that of all strings together.
-    fn carries_all(&self, thing: Thing) -> bool {
-        let mut carries = false;
-        for (phase, _) in self.design.all::<Phase>() {
-            let all = self
-                .sources
-                .iter()
-                .map(|one| self.current(phase, one.battery));
-            let all = libm::fabsf(all.sum::<f32>());
-            let own = libm::fabsf(self.current(phase, thing));
-            if libm::fabsf(all - own) > 1.0e-3 * all.max(own) {
-                return false;
-            }
-            carries |= own > 0.0;
-        }
-        carries
-    }
-
     /// The string whose current a thing carries; [`NONE`] for that of all of them.
     fn string_of(&self, thing: Thing) -> Option<u8> {
         for (place, source) in (0..).zip(&self.sources) {
@@ -235,7 +217,7 @@ impl<'a> Builder<'a> {
                 return Some(if self.sources.len() > 1 { place } else { NONE });
             }
         }
-        self.carries_all(thing).then_some(NONE)
+        carries_all(self.design, self.study, thing).then_some(NONE)
     }
 
     fn channel_of(string: u8) -> u8 {
@@ -333,7 +315,7 @@ impl<'a> Builder<'a> {
         let design = self.design;
         let systems = design.systems();
         for (id, contactor) in design.all::<Contactor>() {
-            if systems.of(contactor.from) != Some(System::Traction) {
+            if !systems.is_high(contactor.from) {
                 continue;
             }
             let path = self.path_of_relay(id);
@@ -599,7 +581,9 @@ impl<'a> Builder<'a> {
                 amperes(controller.charge_limit),
             )
         } else {
-            [amperes(controller.string_limit); 2].into()
+            let either_way = amperes(controller.string_limit);
+            let into = amperes(controller.string_charge_limit);
+            (either_way, least(either_way, into))
         };
         let cells = self.sources.get(usize::from(string));
         let alone = self.sources.first().filter(|_| self.sources.len() == 1);
@@ -733,7 +717,7 @@ impl<'a> Builder<'a> {
         let mut pessimism_k = 0.0_f32;
         let mut done: Vec<(ConductorId, u8), { crate::design::MAX_CONDUCTORS }, u8> = Vec::new();
         for (id, lead) in design.all::<Conductor>() {
-            if systems.of(lead.from) != Some(System::Traction) {
+            if !systems.is_high(lead.from) {
                 continue;
             }
             let Some(string) = self.string_of(id.into()) else {

@@ -4,7 +4,7 @@ use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{Charge, Current, Energy, Resistance, Time, Voltage};
 use crate::standard::SourceId;
-use crate::verdict::{Judged, Side};
+use crate::verdict::{Judged, Side, Verdict};
 
 /// Largest difference at which strings are joined without a resistor, in V, unless the
 /// builder states another.
@@ -52,6 +52,8 @@ pub struct Joining {
     pub ceiling: Option<Voltage>,
     /// The window that the controller works with.
     pub window: Option<Voltage>,
+    /// Most by which it measures the voltage of a string wrong.
+    pub voltage_error: Option<Voltage>,
     /// Charge that one string holds over a span of voltage at rest near where they are
     /// joined, to tell how much flows. A flat voltage curve holds much.
     pub charge_over: Option<(Charge, Voltage)>,
@@ -93,8 +95,12 @@ pub enum JoinBound {
 pub enum StringCheck {
     /// Window of the controller against the largest that is allowed, in V.
     JoinWindow,
+    /// Error of the measured voltage of a string against what the window needs, in V.
+    JoinSensors,
     /// Share of a current against the limit of the string, in A.
     Share,
+    /// Current into a string against the limit of the string for that, in A.
+    ChargeShare,
     /// Current back into a faulted string against what its fuse breaks, in A.
     BackFeed,
 }
@@ -121,6 +127,12 @@ pub struct Join {
     /// The window judged. Open where a limit of cells, contactor or fuse is missing and
     /// what is known holds.
     pub check: Judged<StringCheck>,
+    /// The error of the measured voltages judged. Two of them are compared, so that
+    /// strings are apart by the window and twice the error when they are joined, which
+    /// contactor, cells and fuse have to stand; and an error of half the window or more
+    /// keeps equal strings from being joined. Open where the error, the window or a limit
+    /// is missing.
+    pub sensors: Judged<StringCheck>,
 }
 
 /// Computes and judges how two strings are joined.
@@ -160,9 +172,10 @@ pub fn join(joining: &Joining) -> Result<Join, Error> {
     {
         check.source = SourceId::OhmsLaw;
     }
-    if check.verdict == crate::verdict::Verdict::Holds && !complete {
-        check.verdict = crate::verdict::Verdict::Open;
+    if check.verdict == Verdict::Holds && !complete {
+        check.verdict = Verdict::Open;
     }
+    let sensors = judge_sensors(joining, ohms);
     let moved = joining
         .charge_over
         .map(|(charge, span)| -> Result<_, Error> {
@@ -192,7 +205,34 @@ pub fn join(joining: &Joining) -> Result<Join, Error> {
             .map(|(volts, bound)| Ok::<_, Error>((Voltage::from_volts(volts)?, bound)))
             .transpose()?,
         check,
+        sensors,
     })
+}
+
+fn judge_sensors(joining: &Joining, ohms: f32) -> Judged<StringCheck> {
+    let by_currents = Joining {
+        ceiling: None,
+        ..*joining
+    };
+    let (largest, complete) = join_limit(&by_currents, ohms);
+    let most = joining.window.map(|window| {
+        let window = window.as_volts();
+        let left = largest.map_or(f32::INFINITY, |(largest, _)| largest - window);
+        // A window that is too wide by itself is told by its own check.
+        let left = if left > 0.0 { left } else { f32::INFINITY };
+        0.5 * left.min(window)
+    });
+    let mut judged = Judged::known(
+        StringCheck::JoinSensors,
+        joining.voltage_error.map(Voltage::as_volts),
+        Side::AtMost,
+        most,
+        SourceId::OhmsLaw,
+    );
+    if judged.verdict == Verdict::Holds && !complete {
+        judged.verdict = Verdict::Open;
+    }
+    judged
 }
 
 /// The largest difference with what limits it, and whether cells, contactor and fuse are

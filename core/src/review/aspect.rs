@@ -103,6 +103,8 @@ aspects! {
     StringCharge: Ampere, "largest charge current", "what its cells allow";
     /// Share of a string.
     StringLost: Ampere, "current of each string when one is lost", "what its cells allow";
+    /// Share of a string that is charged.
+    StringLostCharge: Ampere, "current into each string when one is lost", "what its cells take";
     /// Steady temperature.
     SteadyTemperature: DegC, "steady temperature", "temperature class less 10 K";
     /// Peak temperature.
@@ -239,6 +241,8 @@ aspects! {
     TestPointHigh: Volt, "voltage at the test point", "voltage of the full battery";
     /// Difference at which a string is joined.
     JoinWindow: Volt, "difference at which it is joined", "most that cells, contactor, fuse and usage allow";
+    /// Error of the measured voltage of a string.
+    JoinSensors: Volt, "error of the measured voltage of a string", "half the window, and half of what is left to what cells, contactor and fuse stand";
     /// Current of the other strings into a faulted one.
     BackFeed: Ampere, "current of the other strings into it", "what its fuse breaks";
     /// Current on closing.

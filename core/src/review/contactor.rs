@@ -27,10 +27,7 @@ fn each(
         if !subject.is_high(contactor.from) {
             continue;
         }
-        match contactor
-            .part
-            .and_then(|part| Some((part, design.get(part)?)))
-        {
+        match design.part(contactor.part) {
             Some((part, kind)) => of(sink, id, contactor, part, kind),
             None => {
                 let because = Because::Unknown(Unknown::missing(id, Gap::ContactorType));
@@ -107,10 +104,8 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::ContactCarry;
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
         let found = lasting(subject, id);
-        let enclosure = contactor
-            .enclosure
-            .or_else(|| subject.box_of(contactor.from));
-        let air = subject.design.air_in(enclosure);
+        let design = subject.design;
+        let air = design.air_in(design.box_of(contactor.enclosure, contactor.from));
         let carrying = Carrying {
             lasting: found.ok().map(|(_, current)| current),
             air,

@@ -23,7 +23,7 @@ fn each(
 ) {
     let design = subject.design;
     for (id, fuse) in design.all::<Fuse>() {
-        match fuse.part.and_then(|part| Some((part, design.get(part)?))) {
+        match design.part(fuse.part) {
             Some((part, kind)) => of(sink, id, fuse, part, kind),
             None => {
                 let because = Because::Unknown(Unknown::missing(id, Gap::FuseType));
@@ -66,9 +66,8 @@ pub(super) fn lasting(
 
 fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {
     let design = subject.design;
-    let enclosure = fuse.enclosure.or_else(|| subject.box_of(fuse.from));
     FusePlace {
-        air: design.air_in(enclosure),
+        air: design.air_in(design.box_of(fuse.enclosure, fuse.from)),
         altitude: design.vehicle.altitude,
     }
 }

@@ -22,9 +22,7 @@ fn each(
         if !subject.is_high(fuse.from) {
             continue;
         }
-        let part = fuse
-            .part
-            .and_then(|part| Some((part, subject.design.get(part)?)));
+        let part = subject.design.part(fuse.part);
         let unknown = match (part, subject.faults.fuse(id)) {
             (Some(part), Some(burden)) => {
                 of(sink, id, part, &burden);
@@ -136,9 +134,7 @@ pub(super) fn capacitors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         );
     });
     for (id, contactor) in subject.design.all::<Contactor>() {
-        let part = contactor
-            .part
-            .and_then(|part| Some((part, subject.design.get(part)?)));
+        let part = subject.design.part(contactor.part);
         let (Some((part, kind)), Some(burden)) = (part, subject.faults.contactor(id)) else {
             // Said by fuse-contactor-match.
             continue;

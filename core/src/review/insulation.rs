@@ -90,9 +90,7 @@ pub(super) fn reinforced(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 
 fn has_coil(subject: &Subject<'_>, enclosure: EnclosureId) -> bool {
     subject.design.all::<Contactor>().any(|(_, contactor)| {
-        let place = contactor
-            .enclosure
-            .or_else(|| subject.box_of(contactor.from));
+        let place = subject.design.box_of(contactor.enclosure, contactor.from);
         place == Some(enclosure) && subject.is_high(contactor.from)
     })
 }

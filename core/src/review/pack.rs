@@ -6,11 +6,12 @@ use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
-    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, Resistor, ServiceDisconnect, Thing,
+    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, Phase, Resistor, ServiceDisconnect,
+    Thing,
 };
-use crate::quantity::Voltage;
+use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
-use crate::study::Unknown;
+use crate::study::{Known, StringStudy, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// The first battery of a string stands for it.
@@ -54,10 +55,7 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         if !subject.is_high(resistor.from) {
             continue;
         }
-        match resistor
-            .part
-            .and_then(|part| Some((part, design.get(part)?)))
-        {
+        match design.part(resistor.part) {
             Some((part, kind)) => sink.against(id, rated(part.into(), kind.voltage)),
             None => sink.open(
                 id,
@@ -179,6 +177,7 @@ pub(super) fn join_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.joins {
         let (thing, at) = (name(one.string), Some(name(one.with)));
         sink.checked(thing, at, Aspect::JoinWindow, &one.window_check);
+        sink.checked(thing, at, Aspect::JoinSensors, &one.sensors_check);
         sink.checked(thing, at, Aspect::BackFeed, &one.back_feed);
     }
 }
@@ -189,54 +188,84 @@ pub(super) fn string_lost(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     if !in_parallel(subject) {
         return;
     }
-    let strings = &subject.study.strings;
-    let slug = sink.rule().slug();
-    for string in strings {
-        let group = string.string.group;
-        let mates = || strings.iter().filter(move |one| one.string.group == group);
-        let count = mates().count();
-        if count < 2 {
-            continue;
-        }
-        let thing = named(&string.string);
-        let mut unknown = None;
-        let mut sum = 0.0;
-        for mate in mates() {
-            match mate.discharge {
-                Ok((_, current)) => sum += current.as_amperes(),
-                Err(other) => unknown = Some(other),
-            }
-        }
-        let limit = string.limits.first().and_then(|judged| judged.limit);
-        #[allow(clippy::cast_precision_loss)] // a handful of strings
-        let each = sum / (count - 1) as f32;
-        // The controller keeps each string below its own limit, however many are closed.
-        let each = match subject.design.controller.string_limit {
-            Some(limit) => libm::fminf(each, limit.as_amperes()),
-            None => each,
-        };
-        let (aspect, source) = (Aspect::StringLost, SourceId::OhmsLaw);
-        let (judged, because) = match (unknown, limit) {
-            (Some(unknown), limit) => (
-                Judged::open(aspect, None, Side::AtMost, limit, source),
-                Some(Because::Unknown(unknown)),
-            ),
-            (None, None) => (
-                Judged::open(aspect, Some(each), Side::AtMost, None, source),
-                Some(Because::NoLimit(thing)),
-            ),
-            (None, Some(limit)) => {
-                let judged = Judged::compare(aspect, each, Side::AtMost, limit, source);
-                if judged.verdict == Verdict::Fails {
-                    let (verdict, because) = stands(subject, slug, Thing::VEHICLE);
-                    (Judged { verdict, ..judged }, Some(because))
-                } else {
-                    (judged, None)
-                }
-            }
-        };
-        sink.put(thing, None, judged, because);
+    // The controller keeps each string below its own limits, however many are closed.
+    let controller = &subject.design.controller;
+    let kept = [controller.string_limit, controller.string_charge_limit];
+    for string in &subject.study.strings {
+        lost_beside(subject, string, [kept[0], None], Aspect::StringLost, sink);
+        lost_beside(subject, string, kept, Aspect::StringLostCharge, sink);
     }
+}
+
+/// What strings carry together in one direction, in the phase in which that is most.
+fn largest_together<'a, I: Iterator<Item = &'a BatteryString>>(
+    subject: &Subject<'_>,
+    strings: impl Fn() -> I,
+    direction: f32,
+) -> Known<f32> {
+    let mut most = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
+    for (phase, _) in subject.design.all::<Phase>() {
+        let mut sum = 0.0;
+        for string in strings() {
+            // Of its batteries the one that carries most.
+            let mut largest = 0.0;
+            for battery in string.batteries.iter() {
+                let current = subject.study.points.known_current(phase, battery)?;
+                largest = libm::fmaxf(largest, direction * current.as_amperes());
+            }
+            sum += largest;
+        }
+        most = Ok(libm::fmaxf(most.unwrap_or(0.0), sum));
+    }
+    most
+}
+
+/// One of the other strings lost, in one direction of the current.
+fn lost_beside(
+    subject: &Subject<'_>,
+    string: &StringStudy,
+    kept: [Option<Current>; 2],
+    aspect: Aspect,
+    sink: &mut Sink<'_>,
+) {
+    let [discharge, charge] = &string.limits;
+    let charging = aspect == Aspect::StringLostCharge;
+    let limit = if charging { charge } else { discharge }.limit;
+    let mates = || subject.strings.group(string.string.group);
+    let count = mates().fold(0.0, |count, _| count + 1.0);
+    if count < 2.0 {
+        return;
+    }
+    let all = largest_together(subject, mates, if charging { -1.0 } else { 1.0 });
+    let unknown = all.err();
+    let thing = named(&string.string);
+    let each = kept
+        .into_iter()
+        .flatten()
+        .map(Current::as_amperes)
+        .fold(all.unwrap_or(0.0) / (count - 1.0), libm::fminf);
+    let source = SourceId::OhmsLaw;
+    let (judged, because) = match (unknown, limit) {
+        (Some(unknown), limit) => (
+            Judged::open(aspect, None, Side::AtMost, limit, source),
+            Some(Because::Unknown(unknown)),
+        ),
+        (None, None) => (
+            Judged::open(aspect, Some(each), Side::AtMost, None, source),
+            Some(Because::NoLimit(thing)),
+        ),
+        (None, Some(limit)) => {
+            let judged = Judged::compare(aspect, each, Side::AtMost, limit, source);
+            if judged.verdict == Verdict::Fails {
+                let slug = sink.rule().slug();
+                let (verdict, because) = stands(subject, slug, Thing::VEHICLE);
+                (Judged { verdict, ..judged }, Some(because))
+            } else {
+                (judged, None)
+            }
+        }
+    };
+    sink.put(thing, None, judged, because);
 }
 
 /// Cables outside a box that stay joined to a battery with all contactors open: open

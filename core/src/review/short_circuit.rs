@@ -150,9 +150,7 @@ pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         let aspects = [Aspect::ContactPeak, Aspect::ContactI2t];
-        let part = contactor
-            .part
-            .and_then(|part| Some((part, subject.design.get(part)?)));
+        let part = subject.design.part(contactor.part);
         let (Some((part, kind)), Some(burden)) = (part, subject.faults.contactor(id)) else {
             let missing = Some(Unknown::missing(id, Gap::ContactorType));
             let unknown = part.map_or(missing, |_| subject.faults.doubt());

@@ -46,7 +46,7 @@ impl<'a> Subject<'a> {
 
     /// Whether a terminal belongs to the high-voltage side.
     pub(super) fn is_high(&self, terminal: TerminalId) -> bool {
-        self.systems.of(terminal) == Some(System::Traction)
+        self.systems.is_high(terminal)
     }
 
     /// The highest voltage of the traction battery.

@@ -4,8 +4,8 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Sink, Subject};
 use crate::design::{
-    Battery, Conductor, ConductorId, Design, Drawn, Gap, Index, Joined, Kind, MAX_CONDUCTORS,
-    TerminalId, Thing,
+    Battery, Conductor, ConductorId, Design, Drawn, Gap, Joined, Kind, MAX_CONDUCTORS, TerminalId,
+    Thing,
 };
 use crate::quantity::{ConductorArea, Length};
 use crate::standard::SourceId;
@@ -75,7 +75,7 @@ fn follow(design: &Design, from: TerminalId, first: Drawn) -> Way {
 }
 
 fn length(design: &Design, thing: Thing) -> Known<f32> {
-    let id = ConductorId::at(usize::from(thing.index));
+    let id = thing.id::<ConductorId>();
     let missing = Unknown::Missing(thing, Gap::RouteLength);
     let lead = id.and_then(|id| design.get(id)).ok_or(missing)?;
     let length = design.length(lead).map_err(Unknown::refused(thing))?;
@@ -104,9 +104,8 @@ pub(super) fn reduced(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let (aspect, design) = (Aspect::TapLength, subject.design);
     let bars = design.metal(|thing| thing.kind != Kind::Conductor);
     for drawn in design.drawn() {
-        let id = ConductorId::at(usize::from(drawn.thing.index));
-        let lead = id.and_then(|id| design.get(id));
-        let (Kind::Conductor, Some(lead)) = (drawn.thing.kind, lead) else {
+        let id = drawn.thing.id::<ConductorId>();
+        let Some(lead) = id.and_then(|id| design.get(id)) else {
             continue;
         };
         if !subject.is_high(lead.from) {

@@ -1,9 +1,7 @@
 //! What is joined with contactors open, and which fuse is in series.
 
 use super::subject::Subject;
-use crate::design::{
-    Design, Drawn, FuseId, Index, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing,
-};
+use crate::design::{Design, Drawn, FuseId, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing};
 
 /// Terminals joined by conductors, fuses and service disconnects, all contactors open.
 pub(super) fn with_contactors_open(design: &Design) -> Joined {
@@ -31,7 +29,7 @@ pub(super) fn fuse_before_junction(
             _ => return None,
         };
         match next.thing.kind {
-            Kind::Fuse => return FuseId::at(usize::from(next.thing.index)),
+            Kind::Fuse => return next.thing.id(),
             Kind::Conductor | Kind::Contactor | Kind::ServiceDisconnect => {}
             _ => return None,
         }

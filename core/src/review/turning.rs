@@ -76,7 +76,8 @@ impl Scratch {
 /// Halvings in the search for the air; the step is then below 0.1 K.
 const HALVINGS: u8 = 12;
 
-/// How much cooler air is tried, K.
+/// How much cooler air is tried, K: from the hottest air of a vehicle to the coldest, no
+/// room is left beyond. Common practice, no source.
 const COOLEST_K: f32 = 100.0;
 
 /// Beyond the limit by this, so that rounding does not undo it.

@@ -48,7 +48,7 @@ pub(super) fn study_load(
     (id, load): (LoadId, &Load),
     battery: Known<Voltage>,
 ) -> Option<LoadStudy> {
-    if systems.of(load.positive) != Some(System::Traction) {
+    if !systems.is_high(load.positive) {
         return None;
     }
     let lowest = lowest(design, points, id);

@@ -9,6 +9,7 @@
 //! | `checked` | a check with what keeps it open |
 //! | `unknown` | why a result is not known |
 //! | `points` | the operating point of every phase: currents, voltages |
+//! | `series` | which things lie in series |
 //! | `operation` | what the vehicle does over time: duties, lasting phases |
 //! | `insulation` | distances, shields, isolation: what they have to be, and whether they are |
 //! | `window` | the worst r.m.s. current over a window of a repeating duty |
@@ -28,6 +29,7 @@ mod pack;
 mod points;
 mod protection;
 pub mod sequence;
+mod series;
 mod unknown;
 mod warmth;
 mod whole;
@@ -40,6 +42,8 @@ pub use operation::*;
 pub use pack::*;
 pub use points::*;
 pub use protection::*;
+#[cfg(feature = "text")] // for the limits
+pub(crate) use series::carries_all;
 pub use unknown::*;
 pub use warmth::*;
 pub use whole::*;

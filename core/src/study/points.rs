@@ -1,6 +1,7 @@
 //! The operating point of every phase: currents of everything that is drawn, voltages
 //! of strings and loads.
 
+use super::series::Series;
 use super::unknown::{Known, Unknown};
 use crate::design::{
     BatteryString, Case, Charged, Circuit, Converter, Design, Gap, Guess, Heat, Index, Kind, Load,
@@ -109,7 +110,7 @@ const KEPT: [(Kind, usize); 8] = [
 ];
 
 /// How many currents that makes.
-const CURRENTS: usize = {
+pub(super) const KEPT_CURRENTS: usize = {
     let mut sum = 0;
     let mut kinds: &[(Kind, usize)] = &KEPT;
     while let [(_, most), rest @ ..] = kinds {
@@ -120,7 +121,7 @@ const CURRENTS: usize = {
 };
 
 /// Where the current of a thing is kept.
-fn slot(thing: Thing) -> Option<usize> {
+pub(super) fn place_of(thing: Thing) -> Option<usize> {
     let mut first = 0;
     for (kind, most) in KEPT {
         if kind == thing.kind {
@@ -134,7 +135,7 @@ fn slot(thing: Thing) -> Option<usize> {
 
 #[derive(Clone, Debug, PartialEq)]
 struct Row {
-    currents: [Option<Current>; CURRENTS],
+    currents: [Option<Current>; KEPT_CURRENTS],
     strings: [Option<VoltageSpan>; MAX_BATTERIES],
     loads: [Option<VoltageSpan>; MAX_LOADS],
     traction: Solved,
@@ -143,7 +144,7 @@ struct Row {
 
 impl Row {
     const NOTHING: Self = Self {
-        currents: [None; CURRENTS],
+        currents: [None; KEPT_CURRENTS],
         strings: [None; MAX_BATTERIES],
         loads: [None; MAX_LOADS],
         traction: Solved::NotAsked,
@@ -160,7 +161,7 @@ impl Row {
         point: &OperatingPoint<'_>,
     ) {
         for (branch, _) in circuit.netlist().branches() {
-            let place = circuit.thing(branch).and_then(slot);
+            let place = circuit.thing(branch).and_then(place_of);
             let place = place.and_then(|slot| self.currents.get_mut(slot));
             // The bleed resistor inside a load is a branch after that of the load.
             let own = circuit
@@ -203,7 +204,7 @@ impl Row {
             if systems.of(drawn.from) != Some(system) {
                 continue;
             }
-            let place = slot(drawn.thing).and_then(|slot| self.currents.get_mut(slot));
+            let place = place_of(drawn.thing).and_then(|slot| self.currents.get_mut(slot));
             let Some(place) = place else { continue };
             // A link in a ring of links has a branch and no defined current.
             let always_there = crate::design::carries(drawn.thing.kind);
@@ -227,7 +228,8 @@ const NO_CURRENT: Current = constant!(Current::from_amperes(0.0));
 pub struct Points {
     rows: [Row; MAX_PHASES],
     /// Which of the kept currents belong to the low-voltage side.
-    low_voltage: [bool; CURRENTS],
+    low_voltage: [bool; KEPT_CURRENTS],
+    series: Series,
 }
 
 impl Default for Points {
@@ -242,7 +244,8 @@ impl Points {
     pub const fn new() -> Self {
         Self {
             rows: [Row::NOTHING; MAX_PHASES],
-            low_voltage: [false; CURRENTS],
+            low_voltage: [false; KEPT_CURRENTS],
+            series: Series::NOTHING,
         }
     }
 
@@ -259,9 +262,12 @@ impl Points {
     ) {
         let strings = design.strings(System::Traction);
         let systems = design.systems();
+        self.series.find(design);
         for drawn in design.drawn() {
             let low = systems.of(drawn.from) == Some(System::LowVoltage);
-            if let Some(place) = slot(drawn.thing).and_then(|slot| self.low_voltage.get_mut(slot)) {
+            if let Some(place) =
+                place_of(drawn.thing).and_then(|slot| self.low_voltage.get_mut(slot))
+            {
                 *place = low;
             }
         }
@@ -299,6 +305,10 @@ impl Points {
         }
     }
 
+    pub(super) const fn series(&self) -> &Series {
+        &self.series
+    }
+
     fn row(&self, phase: PhaseId) -> Option<&Row> {
         self.rows.get(phase.position())
     }
@@ -307,7 +317,7 @@ impl Points {
     /// second, through a load and through a battery that is charged from positive to
     /// negative; a discharged battery counts positive. `None` where it is not known.
     pub fn current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Option<Current> {
-        *self.row(phase)?.currents.get(slot(thing.into())?)?
+        *self.row(phase)?.currents.get(place_of(thing.into())?)?
     }
 
     /// The same; where it is not known or had to be guessed, what is missing.
@@ -317,7 +327,7 @@ impl Points {
     /// [`Gap::Current`] of the phase.
     pub fn known_current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Known<Current> {
         let thing = thing.into();
-        let low = slot(thing).and_then(|slot| self.low_voltage.get(slot));
+        let low = place_of(thing).and_then(|slot| self.low_voltage.get(slot));
         let system = match low {
             Some(true) => System::LowVoltage,
             _ => System::Traction,

@@ -574,6 +574,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "lasting current through each string, either way, however many strings are closed",
             ),
             may(
+                "string-charge-limit",
+                more(Kind::Current),
+                "lasting current into each string, however many strings are closed",
+            ),
+            may(
                 "trip-current",
                 more(Kind::Current),
                 "current through a string from which it opens the contactors",
@@ -597,6 +602,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "join-window",
                 more(Kind::Voltage),
                 "largest difference of voltage at which it joins a string to another",
+            ),
+            may(
+                "voltage-error",
+                more(Kind::Voltage),
+                "most by which the voltage that it measures of a string is wrong, either way: divider, converter and their drift together",
             ),
             may(
                 "precharge-tries",

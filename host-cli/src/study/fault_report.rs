@@ -1,6 +1,6 @@
 //! The faults of a design and what they do to its protection, for all who show them.
 
-use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId, System};
+use orangeloom_core::design::{Contactor, ContactorId, Fuse, FuseId};
 use orangeloom_core::error::Error;
 use orangeloom_core::fault::{FaultResult, FaultWorkspace};
 use orangeloom_core::study::{
@@ -45,12 +45,12 @@ impl FaultReport {
         let fuses = design
             .all::<Fuse>()
             .filter(|(id, fuse)| match report.asked {
-                None => systems.of(fuse.from) == Some(System::Traction),
+                None => systems.is_high(fuse.from),
                 Some(asked) => matches!(asked, Asked::Fuse(asked) if asked == *id),
             });
         let contactors = design.all::<Contactor>();
         let contactors = contactors.filter(|(id, contactor)| match report.asked {
-            None => systems.of(contactor.from) == Some(System::Traction),
+            None => systems.is_high(contactor.from),
             Some(asked) => matches!(asked, Asked::Contactor(asked) if asked == *id),
         });
         Self {

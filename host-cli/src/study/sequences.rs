@@ -297,7 +297,9 @@ fn discharge(report: &Report, one: &DischargeStudy, sources: &mut Sources) -> St
 const fn string_words(check: StringCheck) -> (&'static str, &'static str) {
     match check {
         StringCheck::JoinWindow => ("joined at", "V"),
+        StringCheck::JoinSensors => ("error of a measured voltage", "V"),
         StringCheck::Share => ("limit of the controller for each", "A"),
+        StringCheck::ChargeShare => ("limit of the controller into each", "A"),
         StringCheck::BackFeed => ("others into it when shorted", "A"),
         _ => ("check", ""),
     }
@@ -313,12 +315,12 @@ fn string_thing(report: &Report, number: u8) -> Thing {
 
 fn join_rows(report: &Report, one: &JoinStudy) -> Vec<Row> {
     let thing = string_thing(report, one.string);
-    [&one.window_check, &one.back_feed]
+    [&one.window_check, &one.sensors_check, &one.back_feed]
         .map(|check| Row::new(thing, check, string_words(check.judged.name)))
         .into()
 }
 
-fn share_row(report: &Report, one: &ShareStudy) -> Row {
+fn share_rows(report: &Report, one: &ShareStudy) -> [Row; 2] {
     let in_group = |number: &u8| {
         let strings = &report.study.strings;
         let string = strings.get(usize::from(*number));
@@ -326,7 +328,8 @@ fn share_row(report: &Report, one: &ShareStudy) -> Row {
     };
     let first = (0_u8..).take(report.study.strings.len()).find(in_group);
     let thing = first.map_or(Thing::VEHICLE, |number| string_thing(report, number));
-    Row::new(thing, &one.lost, string_words(one.lost.judged.name))
+    let row = |lost| Row::new(thing, lost, string_words(lost.judged.name));
+    one.lost.each_ref().map(row)
 }
 
 fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> String {
@@ -374,7 +377,7 @@ fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> Str
         ));
     }
     let joins = found.joins.iter().flat_map(|one| join_rows(report, one));
-    let shares = found.shares.iter().map(|one| share_row(report, one));
+    let shares = found.shares.iter().flat_map(|one| share_rows(report, one));
     let rows: Vec<Row> = joins.chain(shares).collect();
     lines.push(table(report, &rows, true, sources));
     lines.join("\n")
@@ -404,7 +407,7 @@ fn all_rows(report: &Report) -> Vec<Row> {
     rows.extend(reached.map(|one| Row::new(one.load, &one.check, ("precharge path", ""))));
     rows.extend(found.discharges.iter().flat_map(discharge_rows));
     rows.extend(found.joins.iter().flat_map(|one| join_rows(report, one)));
-    rows.extend(found.shares.iter().map(|one| share_row(report, one)));
+    rows.extend(found.shares.iter().flat_map(|one| share_rows(report, one)));
     rows.extend(contactor_rows(found));
     rows
 }

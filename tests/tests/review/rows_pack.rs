@@ -235,6 +235,37 @@ pub(crate) const ROWS: &[Row] = &[
                 BOTH_BRAKING,
                 Drop("cell-type/cell/discharge-limit"),
             ]),
+            // Braking puts 44.45 A into both together.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/charge-limit", "\"44.5 A\""),
+                ],
+                [44.454, 44.5],
+            ),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/charge-limit", "\"44.4 A\""),
+                    NOT_DERATED,
+                ],
+                [44.454, 44.4],
+            ),
+            // The controller keeps each string below what its cells take.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    BOTH_BRAKING,
+                    Set("cell-type/cell/charge-limit", "\"44.4 A\""),
+                    Set("controller/keeps/string-charge-limit", "\"44 A\""),
+                ],
+                [44.0, 44.4],
+            ),
         ],
         never: &[],
     },

@@ -25,6 +25,24 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
             ),
             open(&[SECOND, BOTH, Drop("controller/keeps/join-window")]),
+            // Half of 1.5 V; by currents 100 A x 52 mohm = 5 V would be left.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("controller/keeps/voltage-error", "\"0.75 V\""),
+                ],
+                [0.75, 0.75],
+            ),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("controller/keeps/voltage-error", "\"0.76 V\""),
+                ],
+                [0.76, 0.75],
+            ),
+            open(&[SECOND, BOTH, Drop("controller/keeps/voltage-error")]),
         ],
         never: &[],
     },

@@ -173,6 +173,20 @@ fn contradicting_parts_are_reported() {
 }
 
 #[test]
+fn each_contradiction_of_the_controller_is_reported() {
+    let mut small = small();
+    let controller = &mut small.design.controller;
+    controller.lowest_supply = Some(volts(9.0));
+    controller.supply_dip = Some(volts(10.0));
+    controller.string_limit = Some(amperes(200.0));
+    controller.trip_current = Some(amperes(200.0));
+    for pair in [Pair::CoilSupply, Pair::TripAndLimit] {
+        let fault = Fault::Contradicts(pair);
+        assert!(has(&small.design, Thing::CONTROLLER, fault), "{pair:?}");
+    }
+}
+
+#[test]
 fn signs_and_doubles_are_reported() {
     let mut small = small();
     let backwards = PhaseDraw {

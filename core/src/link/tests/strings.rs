@@ -23,6 +23,7 @@ fn tractor() -> Joining {
         fuse: Some(amperes(250.0)),
         ceiling: None,
         window: Some(volts(6.0)),
+        voltage_error: Some(volts(0.5)),
         charge_over: Some((Charge::from_ampere_hours(150.0).unwrap(), volts(30.0))),
     }
 }
@@ -78,6 +79,49 @@ fn a_limit_that_is_missing_keeps_the_window_open_and_a_broken_one_fails_it() {
         ..tractor()
     };
     assert!(join(&none).is_err());
+}
+
+#[test]
+fn sensors_tell_strings_apart_within_half_the_window_and_half_of_what_is_left() {
+    let sensors = |window: f32, error: f32, ceiling| {
+        let joining = Joining {
+            ceiling,
+            window: Some(volts(window)),
+            voltage_error: Some(volts(error)),
+            ..tractor()
+        };
+        let judged = join(&joining).unwrap().sensors;
+        (judged.verdict, judged.limit.unwrap())
+    };
+    // 3.79 V by the cells: with a window of 1.5 V half of that, with 3 V half of 0.79 V.
+    assert_eq!(sensors(1.5, 0.74, None), (Verdict::Holds, 0.75));
+    assert_eq!(sensors(1.5, 0.76, None).0, Verdict::Fails);
+    let (verdict, most) = sensors(3.0, 0.39, None);
+    assert_eq!(verdict, Verdict::Holds);
+    assert!((most - 0.5 * 0.7875).abs() < 1e-3, "{most}");
+    assert_eq!(sensors(3.0, 0.4, None).0, Verdict::Fails);
+    // The ceiling is one on the window.
+    let ceiling = Some(volts(JOIN_CEILING_V));
+    assert_eq!(sensors(1.5, 0.74, ceiling), (Verdict::Holds, 0.75));
+    // A window that is too wide fails by itself.
+    assert_eq!(sensors(6.0, 2.9, None), (Verdict::Holds, 3.0));
+    for without in [
+        Joining {
+            voltage_error: None,
+            ..tractor()
+        },
+        Joining {
+            window: None,
+            ..tractor()
+        },
+        Joining {
+            make: None,
+            window: Some(volts(1.5)),
+            ..tractor()
+        },
+    ] {
+        assert_eq!(join(&without).unwrap().sensors.verdict, Verdict::Open);
+    }
 }
 
 #[test]

@@ -28,9 +28,9 @@ methods! {
         blind: "Strings of unequal charge right after joining, and one warm string beside a cold one."
     }
     StringJoinWindow {
-        equation: "I = dU / (R_a + R_b + R_path); dU is the difference at which the controller joins; I <= what the contactor makes and what the cells take.",
-        inputs: ["controller.join-window", "contactor-type.make", "cell-type.charge-limit", "cell-type.resistance", "battery.links"],
-        get: "Read the window in the controller's settings, in volts. Resistance of a string: change of voltage over change of current at a load step, after some seconds.",
+        equation: "I = dU / (R_a + R_b + R_path); dU is the difference at which the controller joins; I <= what the contactor makes and what the cells take, which gives the largest dU. Error of a measured voltage <= dU / 2 and <= (largest dU - dU) / 2.",
+        inputs: ["controller.join-window", "controller.voltage-error", "contactor-type.make", "cell-type.charge-limit", "cell-type.resistance", "battery.links"],
+        get: "Read the window in the controller's settings, in volts. The error: each measured voltage beside a good meter, empty, full, cold and hot. Resistance of a string: change of voltage over change of current at a load step, after some seconds.",
         blind: "A flat voltage curve: cells a few tenths of a volt apart can be far apart in charge and go on equalising for hours."
     }
     StringJoinSymmetric {
@@ -41,7 +41,7 @@ methods! {
     }
     StringLostLimit {
         equation: "I_k with one string open, from the network; I_k <= what its cells allow, or an attestation that the controller lowers its limit.",
-        inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "controller.string-limit", "attestation.rule"],
+        inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "controller.string-limit", "controller.string-charge-limit", "attestation.rule"],
         get: "Open one string on the stand and read the limit that the controller then tells the drive.",
         blind: "The moment of the loss itself, before the controller reacts."
     }

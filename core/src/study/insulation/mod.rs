@@ -67,7 +67,7 @@ struct Context<'a> {
 
 impl Context<'_> {
     fn is_high(&self, terminal: TerminalId) -> bool {
-        self.systems.of(terminal) == Some(System::Traction)
+        self.systems.is_high(terminal)
     }
 }
 

@@ -291,7 +291,7 @@ impl FaultBurdens {
         let mut guesses = result.gaps.iter();
         let inductance = guesses
             .find(|one| one.gap == Gap::BatteryInductance)
-            .and_then(|one| BatteryId::at(usize::from(one.thing.index)));
+            .and_then(|one| one.thing.id());
         // A fuse that stays whole while others clear the fault need not open.
         let stages = || highest.stages.iter().chain(&lowest.stages);
         let needed = |fuse: FuseId| {

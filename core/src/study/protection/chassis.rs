@@ -14,7 +14,7 @@ use crate::protection::{CURVE_TOLERANCE, ClearingCurve, FuseCheck, Guard, Guarde
 use crate::quantity::{Current, CurrentSquaredTime, Temperature, Voltage};
 use crate::shield::braid;
 use crate::standard::SourceId;
-use crate::study::insulation::shield_span;
+use crate::study::insulation::{BRAID_LIMIT_DEGC, shield_span};
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::study::whole::Study;
 use crate::verdict::{Judged, Side, Verdict};
@@ -22,7 +22,10 @@ use crate::verdict::{Judged, Side, Verdict};
 /// Most ranges of faults through one shield or strap, by fuse and share.
 pub const MAX_RANGES: usize = 24;
 
-/// Faults in which a fuse carries a like share of the current are looked at as one.
+/// Faults in which a fuse carries a like share of the current are looked at as one, with
+/// the larger share: the metal is taken to carry at most a quarter more than it does, 1.6
+/// times the joule integral, which is on the safe side. A choice of this project, so that
+/// [`MAX_RANGES`] last; where they do not, ranges of one fuse are widened.
 const ALIKE: f32 = 1.25;
 
 /// Hottest that a bond strap may become: bare copper where there is a risk of fire
@@ -231,8 +234,7 @@ pub fn judge_strap_of(
 ///
 /// Of a fault at one of its ends the shield carries all; further in, both ends share it.
 /// A shield that is bonded at one end only has its whole resistance in the way of the
-/// smallest fault; one that is bonded at both has none, or a quarter where its resistance
-/// matters. Fails and stays open as [`judge_strap_of`].
+/// smallest fault, one that is bonded at both a quarter of it. Fails and stays open as [`judge_strap_of`].
 ///
 /// # Errors
 /// Those of [`judge_guarded`].
@@ -284,17 +286,15 @@ pub(super) fn worst_metal(
         if enclosure.metal == Some(false) {
             continue;
         }
-        let ranges = burdens.bond(id).into_iter();
-        for range in ranges.flat_map(|burden| burden.of(fuse)) {
-            straps.worst_of(id.into(), range, strap_of(design, id), strap)?;
-        }
+        straps.worst_of(id.into(), burdens.bond(id), fuse, strap, || {
+            strap_of(design, id)
+        })?;
     }
     let shields = question(FuseCheck::Shield);
     for (id, _) in design.all::<Conductor>() {
-        let ranges = burdens.shield(id).into_iter();
-        for range in ranges.flat_map(|burden| burden.of(fuse)) {
-            shields.worst_of(id.into(), range, shield_of(design, id), shield)?;
-        }
+        shields.worst_of(id.into(), burdens.shield(id), fuse, shield, || {
+            shield_of(design, id)
+        })?;
     }
     Ok(worst)
 }
@@ -308,11 +308,6 @@ struct Metal {
     /// Whether both of its ends lead to chassis.
     both_ends: bool,
 }
-
-/// Share of the resistance of a loop above which that of a shield which is bonded at both
-/// ends matters: I2t goes with I to the power of -3.6 or less steeply along a melting
-/// curve, so below it a fault at one end is the worst.
-const MATTERS: f32 = 0.5;
 
 fn strap_of(design: &Design, id: EnclosureId) -> Known<Metal> {
     let missing = Unknown::missing(id, Gap::Bond);
@@ -350,8 +345,10 @@ fn shield_of(design: &Design, id: ConductorId) -> Known<Metal> {
     })
 }
 
-/// Copper at 200 degC over copper at 20 degC (0.00393/K, IEC 60287-1-1).
-const HOT: f32 = 1.71;
+/// Copper at [`BRAID_LIMIT_DEGC`], the hottest that a fault may make it, over copper at 20
+/// degC: 1 + 0.00393 (200 - 20), temperature coefficient of IEC 60287-1-1. The hottest
+/// braid leaves the smallest fault.
+const HOT: f32 = 1.0 + 0.00393 * (BRAID_LIMIT_DEGC - 20.0);
 
 struct Question<'a> {
     design: &'a Design,
@@ -389,14 +386,19 @@ impl Question<'_> {
         let mut found = ChassisGuard::new(name, Verdict::Holds, None);
         for range in &burden.ranges {
             let Some((guard, _)) = self.of_one(range, metal, voltage)? else {
-                let because = Unknown::missing(range.fuse, Gap::FuseType);
-                found = ChassisGuard::new(name, Verdict::Open, Some(because));
+                if found.judged.verdict != Verdict::Fails {
+                    let because = Unknown::missing(range.fuse, Gap::FuseType);
+                    found = ChassisGuard::new(name, Verdict::Open, Some(because));
+                }
                 continue;
             };
             let first = found.worst.is_none() && found.because.is_none();
             if first || rank(&guard.judged) > rank(&found.judged) {
                 found.judged = guard.judged;
                 found.worst = Some((range.fuse, guard));
+                found.because = found
+                    .because
+                    .filter(|_| guard.judged.verdict == Verdict::Open);
             }
         }
         let settled = burden.not_known.is_none() && !burden.more;
@@ -407,26 +409,35 @@ impl Question<'_> {
         Ok(found)
     }
 
-    /// Takes one strap or shield in if the fuse protects none worse.
+    /// Takes one strap or shield in where the fuse ends a fault through it and protects none
+    /// worse.
     fn worst_of(
         &self,
         at: Thing,
-        range: &FaultRange,
-        metal: Known<Metal>,
+        burden: Option<&ChassisBurden>,
+        fuse: FuseId,
         worst: &mut Option<WorstMetal>,
+        metal: impl FnOnce() -> Known<Metal>,
     ) -> Result<(), Error> {
-        let found = match (metal, self.voltage) {
-            (Ok(metal), Ok(voltage)) => self.of_one(range, metal, voltage)?,
-            _ => None,
-        };
-        let open = ChassisGuard::new(self.name, Verdict::Open, None).judged;
-        let judged = found.as_ref().map_or(open, |(guard, _)| guard.judged);
-        if worst.is_none_or(|known| rank(&judged) > rank(&known.judged)) {
-            *worst = Some(WorstMetal {
-                at,
-                judged,
-                guarded: found.map(|(_, guarded)| guarded),
-            });
+        let ranges = || burden.into_iter().flat_map(|burden| burden.of(fuse));
+        if ranges().next().is_none() {
+            return Ok(());
+        }
+        let known = metal().and_then(|metal| Ok((metal, self.voltage?)));
+        for range in ranges() {
+            let found = match known {
+                Ok((metal, voltage)) => self.of_one(range, metal, voltage)?,
+                Err(_) => None,
+            };
+            let open = ChassisGuard::new(self.name, Verdict::Open, None).judged;
+            let judged = found.as_ref().map_or(open, |(guard, _)| guard.judged);
+            if worst.is_none_or(|known| rank(&judged) > rank(&known.judged)) {
+                *worst = Some(WorstMetal {
+                    at,
+                    judged,
+                    guarded: found.map(|(_, guarded)| guarded),
+                });
+            }
         }
         Ok(())
     }
@@ -452,11 +463,9 @@ impl Question<'_> {
         } else {
             0.0
         };
-        let drop = match (metal.both_ends, drop > MATTERS) {
-            (true, true) => 0.25 * drop,
-            (true, false) => 0.0,
-            (false, _) => drop,
-        };
+        // In the middle of a shield that leads to chassis at both ends a quarter of it is in
+        // the way. Each half carries less than all there; all is on the safe side.
+        let drop = if metal.both_ends { 0.25 * drop } else { drop };
         let least = Current::from_amperes(least / (1.0 + drop))?;
         let guarded = Guarded::Metal {
             withstand: CurrentSquaredTime::from_a2s(stands)?,

@@ -73,7 +73,7 @@ pub fn study_contactor(
     checks.add(judge_contactor_altitude(part, design.vehicle.altitude));
     let carrying = Carrying {
         lasting: lasting.ok(),
-        air: design.air_in(contactor.enclosure),
+        air: design.air_in(design.box_of(contactor.enclosure, contactor.from)),
         section: section_at(design, contactor),
     };
     for judged in judge_carry(part, &carrying) {

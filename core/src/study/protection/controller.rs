@@ -9,6 +9,7 @@ use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
 use crate::study::points::Points;
 use crate::study::sequence::SequenceStudy;
+use crate::study::series::carries_all;
 use crate::study::unknown::{Known, Unknown};
 use crate::study::whole::Study;
 use crate::verdict::{Judged, Verdict};
@@ -31,15 +32,18 @@ fn strings_together(design: &Design) -> f32 {
 }
 
 /// Lasting current that the controller allows through something: that of a string where it
-/// is in one, else that of the whole battery, which bounds every branch. `None` where it
-/// keeps no such limit.
-pub(super) fn lasting_limit(design: &Design, points: &Points, thing: Thing) -> Option<Current> {
+/// is in one, that of the whole battery where it carries all of that. `None` where it keeps
+/// no such limit, and for a branch: what a charging source or a braking drive delivers may
+/// flow there beside what the battery gives.
+pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
     let controller = &design.controller;
     let both = controller.discharge_limit.zip(controller.charge_limit);
-    let whole = both.map(|(out, into)| if out < into { into } else { out });
+    let whole = both
+        .map(|(out, into)| if out < into { into } else { out })
+        .filter(|_| carries_all(design, study, thing));
     let string = controller
         .string_limit
-        .filter(|_| string_of(design, points, thing).is_some());
+        .filter(|_| string_of(design, &study.points, thing).is_some());
     match (string, whole) {
         (Some(string), Some(whole)) if whole < string => Some(whole),
         (string, whole) => string.or(whole),
@@ -172,17 +176,16 @@ fn discharges_along(design: &Design, points: &Points, id: ContactorId) -> bool {
     product.is_none_or(|product| product > 0.0)
 }
 
-/// Who keeps a lasting overload off the conductors in series with a fuse: the fuse by its
-/// rated current, or the controller by its limit. With it the conductor that carries least.
+/// The conductor in series with a fuse that carries least, and how much; `None` where it is
+/// on bars alone.
 ///
 /// # Errors
-/// Why the lasting current of a conductor is not known.
-pub(crate) fn overload_owner(
+/// Why the current of the fuse, or the lasting current of a conductor, is not known.
+pub(super) fn weakest_in_series(
     design: &Design,
     study: &Study,
     fuse: FuseId,
-    part: &FuseType,
-) -> Known<(Option<ConductorId>, Judged<FuseCheck>)> {
+) -> Known<Option<(ConductorId, Current)>> {
     // What is in series with it is told by currents.
     for (phase, _) in design.all::<Phase>() {
         study.points.known_current(phase, fuse)?;
@@ -199,16 +202,29 @@ pub(crate) fn overload_owner(
             least = Some((id, lasting));
         }
     }
-    let limit = lasting_limit(design, &study.points, fuse.into());
-    let lasting = least.map(|(_, lasting)| lasting);
-    let judged = judge_overload_owner(part, lasting, limit);
-    let judged = match least {
-        Some(_) => judged,
+    Ok(least)
+}
+
+/// Who keeps a lasting overload off the conductors in series with a fuse: the fuse by its
+/// rated current, or the controller by its limit. With it the conductor that carries least.
+///
+/// # Errors
+/// As [`weakest_in_series`].
+pub(crate) fn overload_owner(
+    design: &Design,
+    study: &Study,
+    fuse: FuseId,
+    part: &FuseType,
+) -> Known<(Option<ConductorId>, Judged<FuseCheck>)> {
+    let Some((weakest, lasting)) = weakest_in_series(design, study, fuse)? else {
         // On bars alone there is no conductor to guard.
-        None => Judged {
+        let none = Judged {
             verdict: Verdict::NotApplicable,
-            ..judged
-        },
+            ..judge_overload_owner(part, None, None)
+        };
+        return Ok((None, none));
     };
-    Ok((least.map(|(id, _)| id), judged))
+    let limit = lasting_limit(design, study, fuse.into());
+    let judged = judge_overload_owner(part, Some(lasting), limit);
+    Ok((Some(weakest), judged))
 }

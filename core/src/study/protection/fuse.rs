@@ -4,13 +4,13 @@ use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens, size};
 use super::chassis::{WorstMetal, worst_metal};
-use super::controller::{lasting_limit, opens_up_to, trip_at};
+use super::controller::{lasting_limit, opens_up_to, overload_owner, trip_at, weakest_in_series};
 use super::lead::guarded;
 use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
-    Gap, Index, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
+    Gap, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
 };
 use crate::error::Error;
 use crate::protection::{
@@ -161,7 +161,7 @@ impl FuseQuestion<'_> {
     fn answer(&self) -> Result<FuseStudy, Error> {
         let (design, part) = (self.design, self.part);
         let place = FusePlace {
-            air: design.air_in(self.fuse.enclosure),
+            air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
             altitude: design.vehicle.altitude,
         };
         let highest = self.study.pack.highest_voltage.ok();
@@ -196,20 +196,17 @@ impl FuseQuestion<'_> {
         for judged in judge_gap(part, contactor_breaks, trip, CURVE_TOLERANCE)? {
             checks.add(judged);
         }
-        let lead_lasting = self.lead_lasting(&result.conductors);
-        checks.add(judge_overload_owner(
-            part,
-            lead_lasting,
-            self.controller_limit(),
-        ));
+        let owner = overload_owner(design, self.study, self.id, part);
+        let not_known = judge_overload_owner(part, None, None);
+        checks.add(owner.map_or(not_known, |(_, judged)| judged));
         for pair in &result.selectivity {
             checks.add(pair.by_i2t);
             checks.add(pair.by_time);
         }
         let metal = worst_metal(design, self.study, self.burdens, self.id)?;
         let [strap, shield] = &metal;
-        result.strap = strap.and_then(|strap| EnclosureId::at(usize::from(strap.at.index)));
-        result.shield = shield.and_then(|shield| ConductorId::at(usize::from(shield.at.index)));
+        result.strap = strap.and_then(|strap| strap.at.id());
+        result.shield = shield.and_then(|shield| shield.at.id());
         for found in metal.iter().flatten() {
             checks.add(found.judged);
         }
@@ -344,23 +341,6 @@ impl FuseQuestion<'_> {
         pulses
     }
 
-    /// The lasting current that the controller allows through it.
-    fn controller_limit(&self) -> Option<Current> {
-        lasting_limit(self.design, &self.study.points, self.id.into())
-    }
-
-    /// The least lasting current of the conductors in series.
-    fn lead_lasting(&self, conductors: &[ConductorId]) -> Option<Current> {
-        let mut least: Option<Current> = None;
-        for id in conductors {
-            let lasting = self.study.conductor(*id).ok()?.warmest.ok()?.ampacity?;
-            if least.is_none_or(|known| lasting < known) {
-                least = Some(lasting);
-            }
-        }
-        least
-    }
-
     /// What it carries and protects, all but the guarded.
     fn circuit<'a>(
         &self,
@@ -370,6 +350,7 @@ impl FuseQuestion<'_> {
         result: &FuseStudy,
     ) -> FuseCircuit<'a> {
         let faults = self.faults.unwrap_or_default();
+        let weakest = weakest_in_series(self.design, self.study, self.id);
         FuseCircuit {
             voltage,
             place,
@@ -382,8 +363,8 @@ impl FuseQuestion<'_> {
             spared: faults.largest.is_some() && !faults.needed,
             disconnection: DISCONNECTION,
             guarded: &[],
-            conductor_lasting: self.lead_lasting(&result.conductors),
-            controller_limit: self.controller_limit(),
+            conductor_lasting: weakest.ok().flatten().map(|(_, lasting)| lasting),
+            controller_limit: lasting_limit(self.design, self.study, self.id.into()),
             contactor_breaks,
             time_constant: faults.time_constant,
             trip: trip_at(self.design, &self.study.points, self.id.into()),

@@ -5,8 +5,9 @@
 //!
 //! - **Lasting current**: the worst r.m.s. current over [`FUSE_WINDOW`] of any operation.
 //! - **Pulses**: the steps of every duty above the lasting current.
-//! - **In series**: a conductor or contactor whose current has the size of that of the
-//!   fuse in every phase, and is not zero in all of them.
+//! - **In series**: a conductor or contactor that every ring through the fuse leads
+//!   through, and whose current has the size of that of the fuse in every phase and is not
+//!   zero in all of them.
 //! - **Air**: that inside the box, or of its zone.
 //!
 //! | file | what it is about |
@@ -30,9 +31,10 @@ use heapless::Vec;
 
 use super::operation::Operation;
 use super::points::Points;
+pub(crate) use super::series::in_series;
 use super::unknown::{Known, Unknown};
 use super::window::worst_rms;
-use crate::design::{Design, Gap, Phase, Thing};
+use crate::design::{Design, Gap, Thing};
 use crate::quantity::{Current, Time};
 use crate::verdict::{Judged, Verdict};
 
@@ -106,24 +108,4 @@ pub(crate) fn lasting(
         }
     }
     worst
-}
-
-/// Whether two things carry currents of one size in every phase, at least one of them not
-/// zero.
-pub(crate) fn in_series(design: &Design, points: &Points, one: Thing, other: Thing) -> bool {
-    /// What rounding may make of one current.
-    const ALIKE: f32 = 1.0e-4;
-    let mut carries = false;
-    for (phase, _) in design.all::<Phase>() {
-        let current = |thing: Thing| points.current(phase, thing);
-        let (Some(a), Some(b)) = (current(one), current(other)) else {
-            return false;
-        };
-        let (a, b) = (libm::fabsf(a.as_amperes()), libm::fabsf(b.as_amperes()));
-        if libm::fabsf(a - b) > ALIKE * libm::fmaxf(a, b) {
-            return false;
-        }
-        carries |= a > 0.0;
-    }
-    carries
 }

@@ -53,7 +53,7 @@ impl Context<'_> {
             .ok_or(Unknown::missing(part, Gap::CoilRise))?;
         let air = self
             .design
-            .air_in(contactor.enclosure)
+            .air_in(self.design.box_of(contactor.enclosure, contactor.from))
             .ok_or(Unknown::missing(id, Gap::Air))?;
         Temperature::from_degc(air.as_degc() + rise.as_kelvin()).map_err(Unknown::refused(id))
     }

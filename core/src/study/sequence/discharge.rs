@@ -2,8 +2,8 @@
 
 use super::Context;
 use crate::design::{
-    Contactor, Enclosure, EnclosureId, Gap, Joined, Kind, Load, LoadId, Purpose, Resistor,
-    ResistorId, ResistorType, ResistorTypeId, Role, Set, TerminalId, Thing,
+    Contactor, Enclosure, EnclosureId, Gap, Joined, Load, LoadId, Purpose, Resistor, ResistorId,
+    ResistorType, ResistorTypeId, Role, Set, TerminalId, Thing,
 };
 use crate::fault::live;
 use crate::link::{
@@ -71,9 +71,7 @@ struct Link<'a> {
 
 impl Link<'_> {
     fn across(&self, one: TerminalId, other: TerminalId) -> bool {
-        let [a, b] = self.poles;
-        let ends = |x, y| self.metal.together(x, a) && self.metal.together(y, b);
-        ends(one, other) || ends(other, one)
+        self.metal.across([one, other], self.poles)
     }
 
     fn touches(&self, terminal: TerminalId) -> bool {
@@ -97,19 +95,19 @@ impl Context<'_> {
         &self,
         found: &mut heapless::Vec<DischargeStudy, MAX_LINKS, u8>,
     ) -> bool {
-        let metal = self.design.metal(|thing| thing.kind != Kind::Contactor);
+        let metal = &self.opened;
         let mut seen: Set<LoadId> = Set::EMPTY;
         for (id, load) in self.loads() {
             let empty = load.link.is_some_and(|link| link.as_farads() <= 0.0);
             // What stays joined to a battery at both poles cannot be discharged; that its
             // poles are not switched is another rule's finding.
-            let stays = live(self.design, load.positive, &metal)
-                && live(self.design, load.negative, &metal);
+            let stays =
+                live(self.design, load.positive, metal) && live(self.design, load.negative, metal);
             if seen.contains(id) || empty || stays {
                 continue;
             }
             let mut link = Link {
-                metal: &metal,
+                metal,
                 poles: [load.positive, load.negative],
                 loads: Set::EMPTY,
             };
@@ -143,10 +141,12 @@ impl Context<'_> {
         let checks = self.discharge_checks(link, bleeds, active, label, &found);
         DischargeStudy {
             loads: link.loads,
-            capacitance: self.capacitance(link).and_then(|farads| match silent {
-                Some(unknown) if farads.as_farads() <= 0.0 => Err(unknown),
-                _ => Ok(farads),
-            }),
+            capacitance: self
+                .capacitance(link.loads)
+                .and_then(|farads| match silent {
+                    Some(unknown) if farads.as_farads() <= 0.0 => Err(unknown),
+                    _ => Ok(farads),
+                }),
             bleeds,
             active,
             label,
@@ -217,28 +217,18 @@ impl Context<'_> {
         least
     }
 
-    /// All stated capacitors between the poles.
-    fn capacitance(&self, link: &Link<'_>) -> Known<Capacitance> {
-        let mut farads = 0.0;
-        for load in link.loads.iter() {
-            farads += entry(self.design, load)?
-                .link
-                .map_or(0.0, Capacitance::as_farads);
-        }
-        Capacitance::from_farads(farads).map_err(Unknown::refused(Thing::VEHICLE))
-    }
-
     /// The first load that does not say which capacitors it has.
     fn silent_in(&self, link: &Link<'_>) -> Option<Unknown> {
-        let silent = |of: fn(&Load) -> bool, gap| {
-            let mut loads = link.loads.iter();
-            let found = loads.find(|id| self.design.get(*id).is_some_and(of));
-            found.map(|id| Unknown::missing(id, gap))
+        if let Some(load) = self.silent(link.loads) {
+            return Some(Unknown::missing(load, Gap::LinkCapacitance));
+        }
+        let says_no_y = |id: &LoadId| {
+            let load = self.design.get(*id);
+            load.is_some_and(|load| load.y_positive.is_none() || load.y_negative.is_none())
         };
-        silent(|load| load.link.is_none(), Gap::LinkCapacitance).or_else(|| {
-            let says_no_y = |load: &Load| load.y_positive.is_none() || load.y_negative.is_none();
-            silent(says_no_y, Gap::YCapacitance)
-        })
+        let mut loads = link.loads.iter();
+        let load = loads.find(says_no_y)?;
+        Some(Unknown::missing(load, Gap::YCapacitance))
     }
 
     /// The bleeds as one, at their highest; `None` without one.
@@ -301,7 +291,7 @@ impl Context<'_> {
     /// A link with its capacitors and nothing that discharges it.
     fn plain_input(&self, link: &Link<'_>) -> Known<DischargeInput> {
         let refused = Unknown::refused(Thing::VEHICLE);
-        let capacitance = self.capacitance(link)?;
+        let capacitance = self.capacitance(link.loads)?;
         let silent = self.silent_in(link);
         if let (Some(unknown), true) = (silent, capacitance.as_farads() <= 0.0) {
             return Err(unknown);

@@ -35,6 +35,8 @@ pub struct JoinStudy {
     pub found: Known<Join>,
     /// The difference against the largest that is allowed.
     pub window_check: Checked<StringCheck>,
+    /// The error of the measured voltages against what that difference needs.
+    pub sensors_check: Checked<StringCheck>,
     /// Current of the other strings into a short circuit across this one, against what its
     /// fuse breaks.
     pub back_feed: Checked<StringCheck>,
@@ -54,8 +56,8 @@ pub struct ShareStudy {
     /// The same when the string that carries most is lost.
     pub one_lost: Known<Current>,
     /// What the controller lets through each string against what its cells allow, so that
-    /// a lost string overloads no other.
-    pub lost: Checked<StringCheck>,
+    /// a lost string overloads no other: out of it, into it.
+    pub lost: [Checked<StringCheck>; 2],
 }
 
 type Group = Vec<(u8, BatteryString), MAX_BATTERIES, u8>;
@@ -151,13 +153,20 @@ impl Context<'_> {
                 Some(lost) => most(&[lost]),
                 None => most(&[]),
             },
-            lost: self.lost(strings, data, no_limit),
+            lost: self.lost(data, no_limit),
         }
     }
 
-    /// The limit that the controller keeps for each string against the weakest cells.
-    fn lost(&self, strings: &Group, data: &Known<Data>, no_limit: Unknown) -> Checked<StringCheck> {
-        let limit = self.design.controller.string_limit;
+    /// The limits that the controller keeps for each string against the weakest cells.
+    fn lost(&self, data: &Known<Data>, no_limit: Unknown) -> [Checked<StringCheck>; 2] {
+        let controller = &self.design.controller;
+        let least = |one: Option<Current>, other: Option<Current>| match (one, other) {
+            (Some(one), Some(other)) if other < one => Some(other),
+            (one, other) => one.or(other),
+        };
+        // Nothing goes into the last string that does not go into the battery.
+        let bounded = least(controller.string_limit, controller.charge_limit);
+        let into = least(controller.string_charge_limit, bounded);
         let allowed = |of: fn(&StringData) -> Option<Current>| {
             let data = data.as_ref().ok()?;
             let mut least: Option<Current> = None;
@@ -169,18 +178,41 @@ impl Context<'_> {
             }
             least
         };
-        let judged = Judged::known(
-            StringCheck::Share,
-            limit.map(Current::as_amperes),
-            Side::AtMost,
-            allowed(|string| string.discharge).map(Current::as_amperes),
-            SourceId::StringShare,
-        );
-        let because = match (limit, strings.is_empty()) {
-            (None, _) => Unknown::Missing(Thing::CONTROLLER, Gap::ControllerLimit),
-            (Some(_), _) => data.as_ref().err().copied().unwrap_or(no_limit),
+        let judge = |name, limit: Option<Current>, allowed: Option<Current>, gap| {
+            let judged = Judged::known(
+                name,
+                limit.map(Current::as_amperes),
+                Side::AtMost,
+                allowed.map(Current::as_amperes),
+                SourceId::StringShare,
+            );
+            let because = match limit {
+                None => Unknown::Missing(Thing::CONTROLLER, gap),
+                Some(_) => data.as_ref().err().copied().unwrap_or(no_limit),
+            };
+            Checked::open_because(judged, because)
         };
-        Checked::open_because(judged, because)
+        let discharge = judge(
+            StringCheck::Share,
+            controller.string_limit,
+            allowed(|string| string.discharge),
+            Gap::ControllerLimit,
+        );
+        let charge = judge(
+            StringCheck::ChargeShare,
+            into,
+            allowed(|string| string.charge),
+            Gap::StringChargeLimit,
+        );
+        // Other limits may let in more than the controller lets into a string.
+        let charge = match controller.string_charge_limit {
+            Some(_) => charge,
+            None => charge.doubted(
+                Verdict::Fails,
+                Unknown::Missing(Thing::CONTROLLER, Gap::StringChargeLimit),
+            ),
+        };
+        [discharge, charge]
     }
 
     /// One string against each other of its group: the pair that allows least.
@@ -207,7 +239,7 @@ impl Context<'_> {
         };
         let through = path.map(|(resistor, _)| resistor);
         let window = self.window(through);
-        let mut worst: Option<(u8, Known<Join>, Checked<StringCheck>)> = None;
+        let mut worst: Option<(u8, Known<Join>)> = None;
         for (other, (mate, _)) in group.iter().enumerate() {
             if other == position {
                 continue;
@@ -220,27 +252,27 @@ impl Context<'_> {
                 contactors,
                 through,
             );
-            let check = window_check(&string, &found, window);
             let limit = |found: &Known<Join>| {
                 let found = found.as_ref().ok()?;
                 found.largest.map(|(volts, _)| volts)
             };
             let less = worst
                 .as_ref()
-                .is_none_or(|(_, known, _)| limit(&found) < limit(known));
+                .is_none_or(|(_, known)| limit(&found) < limit(known));
             if less {
-                worst = Some((*mate, found, check));
+                worst = Some((*mate, found));
             }
         }
-        let (with, found, window_check) = worst?;
+        let (with, found) = worst?;
         Some(JoinStudy {
             string: number,
             with,
             contactors,
             through,
             window,
+            window_check: self.join_check(&string, &found, window, |found| found.check),
+            sensors_check: self.join_check(&string, &found, window, |found| found.sensors),
             found,
-            window_check,
             back_feed: self.back_feed(&string, data, position),
         })
     }
@@ -256,6 +288,38 @@ impl Context<'_> {
             (one, other) => one.or(other),
         };
         larger.ok_or(Unknown::Missing(Thing::CONTROLLER, Gap::JoinWindow))
+    }
+
+    /// A check of a join with what keeps it open.
+    fn join_check(
+        &self,
+        string: &BatteryString,
+        found: &Known<Join>,
+        window: Known<Voltage>,
+        which: fn(&Join) -> Judged<StringCheck>,
+    ) -> Checked<StringCheck> {
+        match found {
+            Err(unknown) => Checked::open_because(
+                Judged::open(
+                    StringCheck::JoinWindow,
+                    None,
+                    Side::AtMost,
+                    None,
+                    SourceId::StringJoin,
+                ),
+                *unknown,
+            ),
+            Ok(found) => {
+                let judged = which(found);
+                let limits = match (judged.name, self.design.controller.voltage_error) {
+                    (StringCheck::JoinSensors, None) => {
+                        Unknown::Missing(Thing::CONTROLLER, Gap::VoltageError)
+                    }
+                    _ => Unknown::Missing(named(string), Gap::JoinLimit),
+                };
+                Checked::open_because(judged, window.err().unwrap_or(limits))
+            }
+        }
     }
 
     fn join_pair(
@@ -284,10 +348,11 @@ impl Context<'_> {
             one: higher,
             other: lower,
             path: NOTHING,
-            make: self.least_make(contactors),
+            make: self.weakest_make(contactors).ok(),
             fuse: self.least_rated(string),
             ceiling,
             window: window.ok(),
+            voltage_error: self.design.controller.voltage_error,
             charge_over: self.charge_over(string),
         };
         join(&joining).map_err(&refused)
@@ -304,17 +369,6 @@ impl Context<'_> {
         let charge = string.capacity(self.design).ok()??;
         let span = Voltage::from_volts(span).ok()?;
         (span.as_volts() > 0.0 && charge.as_coulombs() > 0.0).then_some((charge, span))
-    }
-
-    fn least_make(&self, contactors: Set<ContactorId>) -> Option<Current> {
-        let mut least: Option<Current> = None;
-        for id in contactors.iter() {
-            let make = self.make_of(id).ok()?;
-            if least.is_none_or(|known| make < known) {
-                least = Some(make);
-            }
-        }
-        least
     }
 
     /// The fuses that carry the current of a string alone.
@@ -390,29 +444,6 @@ impl Context<'_> {
         match judged() {
             Ok(judged) => Checked::open_because(judged, Unknown::Missing(thing, Gap::StringFuse)),
             Err(unknown) => open(unknown),
-        }
-    }
-}
-
-fn window_check(
-    string: &BatteryString,
-    found: &Known<Join>,
-    window: Known<Voltage>,
-) -> Checked<StringCheck> {
-    match found {
-        Err(unknown) => Checked::open_because(
-            Judged::open(
-                StringCheck::JoinWindow,
-                None,
-                Side::AtMost,
-                None,
-                SourceId::StringJoin,
-            ),
-            *unknown,
-        ),
-        Ok(found) => {
-            let limits = Unknown::Missing(named(string), Gap::JoinLimit);
-            Checked::open_because(found.check, window.err().unwrap_or(limits))
         }
     }
 }

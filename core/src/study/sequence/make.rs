@@ -2,7 +2,7 @@
 
 use super::{Context, SequenceStudy};
 use crate::design::{
-    Contactor, ContactorId, Gap, Kind, Load, LoadId, Purpose, ResistorType, Role, Thing, carries,
+    Contactor, ContactorId, Gap, Load, LoadId, Purpose, ResistorType, Role, Thing, carries,
 };
 use crate::protection::ContactorCheck;
 use crate::quantity::Current;
@@ -130,7 +130,7 @@ impl Context<'_> {
 
     /// The first current through a discharge resistor that the contactor switches.
     fn through_discharge(&self, contactor: &Contactor) -> Option<(Thing, Known<Current>)> {
-        let metal = self.design.metal(|thing| thing.kind != Kind::Contactor);
+        let metal = &self.opened;
         let touches =
             |end| metal.together(end, contactor.from) || metal.together(end, contactor.to);
         // On the bars of a link a bleed touches contactors too; a switched one has an end
@@ -160,7 +160,7 @@ impl Context<'_> {
 
     /// Whether with all contactors open one side of it leads to charging sources alone.
     fn behind_is_a_charging_source(&self, contactor: &Contactor) -> bool {
-        let metal = self.design.metal(|thing| thing.kind != Kind::Contactor);
+        let metal = &self.opened;
         [contactor.from, contactor.to].into_iter().any(|end| {
             let mut sources = false;
             for drawn in self.design.drawn() {

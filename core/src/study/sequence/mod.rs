@@ -10,8 +10,8 @@
 //! - **Standing load**: what the phase of the precharge says that a load draws, else its
 //!   idle draw; bleeds and resistors across the link.
 //! - **Link that loses its charge**: loads whose poles stay joined with all contactors open.
-//! - **Own contactor of a string**: a main contactor of its precharge path, else one that
-//!   carries its current in every phase.
+//! - **Own contactor of a string**: a main contactor of its precharge path, else one in
+//!   series with its batteries.
 //!
 //! Defaults where nobody states a value: those of [`crate::link`].
 //!
@@ -41,8 +41,8 @@ use super::checked::Checked;
 use super::points::Points;
 use super::unknown::Known;
 use crate::design::{
-    Contactor, Design, Load, LoadId, MAX_BATTERIES, MAX_CONTACTORS, MAX_LOADS, MAX_RESISTORS,
-    Purpose, Resistor, ResistorId, Strings, System, Systems, TerminalId,
+    Contactor, Design, Joined, Kind, Load, LoadId, MAX_BATTERIES, MAX_CONTACTORS, MAX_LOADS,
+    MAX_RESISTORS, Purpose, Resistor, ResistorId, Strings, System, Systems, TerminalId,
 };
 use crate::quantity::Voltage;
 use crate::verdict::Verdict;
@@ -83,13 +83,15 @@ struct Context<'a> {
     points: &'a Points,
     systems: Systems,
     strings: Strings,
+    /// What is one piece of metal with every contactor open.
+    opened: Joined,
     /// Highest voltage of the traction battery, charging tolerance included.
     highest: Known<Voltage>,
 }
 
 impl Context<'_> {
     fn is_high(&self, terminal: TerminalId) -> bool {
-        self.systems.of(terminal) == Some(System::Traction)
+        self.systems.is_high(terminal)
     }
 
     /// The loads of the high-voltage side.
@@ -138,6 +140,7 @@ impl SequenceStudy {
             points,
             systems: design.systems(),
             strings: design.strings(System::Traction),
+            opened: design.metal(|thing| thing.kind != Kind::Contactor),
             highest,
         };
         *self = Self::new();
@@ -181,10 +184,11 @@ impl SequenceStudy {
         }
         for one in &self.joins {
             worst = worst.worse(one.window_check.verdict());
+            worst = worst.worse(one.sensors_check.verdict());
             worst = worst.worse(one.back_feed.verdict());
         }
         for one in &self.shares {
-            worst = worst.worse(one.lost.verdict());
+            worst = one.lost.iter().fold(worst, with);
         }
         for one in &self.makes {
             worst = worst.worse(one.check.verdict());

@@ -4,7 +4,7 @@ use heapless::Vec;
 
 use super::Context;
 use crate::design::{
-    Battery, ContactorId, Index, Joined, Load, LoadId, MAX_BATTERIES, Phase, PhaseId, Resistor,
+    Battery, ContactorId, Joined, Load, LoadId, MAX_BATTERIES, Phase, PhaseId, Resistor,
     ResistorId, Set, TerminalId,
 };
 use crate::fault::{joined, live, precharge_way};
@@ -122,12 +122,8 @@ impl Context<'_> {
         path.closed = self.with_strings_whole(path.closed, &path.strings);
         let metal = path.metal(self);
         for (id, contactor) in self.contactors() {
-            let leads_past =
-                |one, other| metal.together(one, path.source) && metal.together(other, path.link);
-            if !path.closed.contains(id)
-                && (leads_past(contactor.from, contactor.to)
-                    || leads_past(contactor.to, contactor.from))
-            {
+            let leads_past = metal.across([contactor.from, contactor.to], [path.source, path.link]);
+            if leads_past && !path.closed.contains(id) {
                 path.mains.insert(id);
             }
         }
@@ -137,8 +133,7 @@ impl Context<'_> {
     /// The loads between two pieces of metal.
     fn between(&self, metal: &Joined, one: TerminalId, other: TerminalId) -> Set<LoadId> {
         let loads = self.loads().filter(|(_, load): &(LoadId, &Load)| {
-            let ends = |a, b| metal.together(a, one) && metal.together(b, other);
-            ends(load.positive, load.negative) || ends(load.negative, load.positive)
+            metal.across([load.positive, load.negative], [one, other])
         });
         loads.map(|(id, _)| id).collect()
     }
@@ -170,7 +165,7 @@ impl Context<'_> {
 
     /// The relays of a path: contactors on the metal of the resistor's own end.
     pub(super) fn relays(&self, path: &PrechargePath) -> Set<ContactorId> {
-        let open = self.design.metal(|thing| thing.kind != ContactorId::KIND);
+        let open = &self.opened;
         let beside = |end| open.together(end, path.source) || open.together(end, path.link);
         let relays = self.contactors().filter(|(id, contactor)| {
             path.closed.contains(*id) && (beside(contactor.from) || beside(contactor.to))

@@ -76,7 +76,7 @@ impl Context<'_> {
             Err(unknown) => return PrechargeStudy::unknown(id, unknown),
         };
         let drawing = self.drawing(&path);
-        let silent = self.silent(&path);
+        let silent = self.silent(path.loads);
         let case = Case {
             id,
             resistor,
@@ -105,26 +105,32 @@ impl Context<'_> {
         }
     }
 
-    /// The first load of the link whose capacitance is not stated.
-    fn silent(&self, path: &PrechargePath) -> Option<LoadId> {
-        let mut loads = path.loads.iter();
+    /// The first of some loads whose capacitance is not stated.
+    pub(super) fn silent(&self, loads: Set<LoadId>) -> Option<LoadId> {
+        let mut loads = loads.iter();
         loads.find(|id| self.design.get(*id).is_some_and(|load| load.link.is_none()))
     }
 
     fn link_capacitance(&self, id: ResistorId, path: &PrechargePath) -> Known<Capacitance> {
-        let mut farads = 0.0;
-        for load in path.loads.iter() {
-            farads += entry(self.design, load)?
-                .link
-                .map_or(0.0, Capacitance::as_farads);
-        }
-        if farads <= 0.0 {
-            return Err(match self.silent(path) {
+        let capacitance = self.capacitance(path.loads)?;
+        if capacitance.as_farads() <= 0.0 {
+            return Err(match self.silent(path.loads) {
                 Some(load) => Unknown::missing(load, Gap::LinkCapacitance),
                 None => Unknown::missing(id, Gap::PrechargePath),
             });
         }
-        Capacitance::from_farads(farads).map_err(Unknown::refused(id))
+        Ok(capacitance)
+    }
+
+    /// The stated capacitors of some loads, as nominal.
+    pub(super) fn capacitance(&self, loads: Set<LoadId>) -> Known<Capacitance> {
+        let mut farads = 0.0;
+        for load in loads.iter() {
+            farads += entry(self.design, load)?
+                .link
+                .map_or(0.0, Capacitance::as_farads);
+        }
+        Capacitance::from_farads(farads).map_err(Unknown::refused(Thing::VEHICLE))
     }
 
     /// Lowest and highest voltage without load of the strings that feed a path.
@@ -192,8 +198,7 @@ impl Context<'_> {
         }
         let metal = path.metal(self);
         for (id, one) in self.design.all::<Resistor>() {
-            let across = |a, b| metal.together(a, path.link) && metal.together(b, path.back);
-            let beside = across(one.from, one.to) || across(one.to, one.from);
+            let beside = metal.across([one.from, one.to], [path.link, path.back]);
             if one.purpose == Purpose::Precharge || !beside {
                 continue;
             }
@@ -281,7 +286,7 @@ impl Context<'_> {
     }
 
     /// The least that some contactors may close on.
-    fn weakest_make(&self, contactors: Set<ContactorId>) -> Known<Current> {
+    pub(super) fn weakest_make(&self, contactors: Set<ContactorId>) -> Known<Current> {
         let mut least: Option<Current> = None;
         for id in contactors.iter() {
             let make = self.make_of(id)?;

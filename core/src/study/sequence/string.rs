@@ -17,7 +17,7 @@ pub(super) fn least_ohms(design: &Design, conductor: &Conductor) -> Result<f32, 
 }
 
 impl Context<'_> {
-    /// Whether something carries the current of a string in every phase.
+    /// Whether something lies in series with the batteries of a string.
     pub(super) fn in_string(&self, thing: impl Into<Thing>, string: &BatteryString) -> bool {
         let mut batteries = string.batteries.iter();
         batteries.next().is_some_and(|battery| {

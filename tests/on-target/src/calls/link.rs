@@ -190,6 +190,7 @@ fn strings(visit: &mut impl Visit) {
         fuse: Some(AMPERES),
         ceiling: Some(accepted(Voltage::from_volts(JOIN_CEILING_V))),
         window: Some(accepted(Voltage::from_volts(1.0))),
+        voltage_error: Some(accepted(Voltage::from_volts(0.2))),
         charge_over: Some((accepted(Charge::from_ampere_hours(120.0)), SAFE)),
     };
     visit.call("link/join", joining, |joining| join(joining));
