@@ -233,7 +233,7 @@ fn even_shunter() -> Box<Design> {
             let name = format!("{circuit}{pole}");
             design.find::<Conductor>(&name).unwrap()
         });
-        let route = design.get(left).unwrap().route.clone();
+        let route = design.get(left).unwrap().route;
         design.get_mut(right).unwrap().route = route;
     }
     design
