@@ -175,10 +175,11 @@ const SHUNTER: &[(&str, &[&str])] = &[
         ],
     ),
     ("bond-section", &["J1", "L1", "L2", "R1", "R2"]),
-    // 300 A fuses on 70 mm2 in a hot duct, and no limit is stated.
+    // 300 A fuses on what runs in a hot duct, and no limit is stated; 15 behind F3 runs under
+    // the roof and carries more, whatever its twin 16 behind F4 does.
     (
         "overload-owner",
-        &["F1", "F2", "F3", "F4", "FL1", "FL2", "FR1", "FR2"],
+        &["F1", "F2", "F4", "FL1", "FL2", "FR1", "FR2"],
     ),
     ("service-disconnect-place", &["L1 cells", "R1 cells"]),
     // 1.1 mF in each inverter.
