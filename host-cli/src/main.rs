@@ -17,6 +17,10 @@ fn main() -> ExitCode {
         (Err(error), _) | (_, Err(error)) if error.kind() == io::ErrorKind::BrokenPipe => {
             outcome.exit.into()
         }
-        _ => ExitCode::from(2),
+        (Err(error), _) | (_, Err(error)) => {
+            // Where even this cannot be written, the status is all that is left.
+            let _ = writeln!(io::stderr(), "error: the answer cannot be written: {error}");
+            ExitCode::from(2)
+        }
     }
 }

@@ -353,3 +353,69 @@ fn the_mended_demonstrations_pass_with_their_readings() {
         assert!(first.ends_with("revision B: passes"), "{first}");
     }
 }
+
+/// Once the row that names the delimiter was not found behind a byte order mark.
+#[test]
+fn a_sheet_may_begin_with_a_mark_and_name_its_delimiter() {
+    let bench = Bench::new("mark");
+    let readings = bench.put("a.csv", &format!("\u{feff}sep=;\r\n{SHEET}"));
+    let outcome = bench.record(&readings, &[]);
+    assert_eq!(outcome.exit, Exit::Holds, "{}", outcome.stderr);
+}
+
+#[test]
+fn a_record_of_a_day_that_is_not_yet_is_refused() {
+    let bench = Bench::new("future");
+    let readings = bench.put("a.toml", &TOML.replace("2026-03-14", "2126-03-14"));
+    let outcome = bench.record(&readings, &[]);
+    assert_eq!(outcome.exit, Exit::Unusable);
+    assert!(
+        outcome.stderr.contains("it is dated 2126-03-14"),
+        "{}",
+        outcome.stderr
+    );
+}
+
+/// Once such a record was kept without a word of the status.
+#[test]
+fn a_record_that_no_rule_reads_where_it_was_read_proves_nothing() {
+    let bench = Bench::new("misplaced");
+    let wrong = TOML.replace("box = \"J1\"", "conductor = \"03+\"");
+    let outcome = bench.record(&bench.put("a.toml", &wrong), &[]);
+    assert_eq!(
+        outcome.exit,
+        Exit::Fails,
+        "{}{}",
+        outcome.stdout,
+        outcome.stderr
+    );
+}
+
+/// Once the controller was new and gone, without its values.
+#[test]
+fn what_the_controller_keeps_is_changed_and_not_replaced() {
+    let bench = Bench::new("controller");
+    let (_, json) = bench.compare(&[("join-window = \"6 V\"", "join-window = \"7 V\"")]);
+    let entries = list(&json, "entries");
+    assert_eq!(entries.len(), 1, "{entries:?}");
+    let text = entries[0].to_string();
+    assert!(text.contains("6 V") && text.contains("7 V"), "{text}");
+}
+
+/// Once a larger share to be shown took tests out of the list of those to repeat.
+#[test]
+fn how_much_is_shown_changes_no_test_to_repeat() {
+    let bench = Bench::new("repeat");
+    let text = bench
+        .text("design.toml")
+        .replacen("\"140 degF\"", "\"170 degF\"", 1);
+    let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &text));
+    let repeated = |share| {
+        let outcome = orangeloom(&["compare", &old, &new, "--json", "--share", share]);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        (json["touched"].clone(), json["repeat"].clone())
+    };
+    let (touched, _) = repeated("1 %");
+    assert!(touched.as_array().is_some_and(|all| all.len() > 1));
+    assert_eq!(repeated("1 %"), repeated("90 %"));
+}

@@ -3,8 +3,8 @@
 //! expected number is worked by hand beside it.
 
 use orangeloom_core::design::{
-    Battery, CableType, Cell, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse, Gap, Load,
-    ServiceDisconnect, Thing,
+    Battery, BatteryId, CableType, Cell, Conductor, ConductorId, Contactor, Enclosure, Entry, Fuse,
+    Gap, Load, Phase, ServiceDisconnect, Thing,
 };
 use orangeloom_core::fault::{
     Along, End, Extreme, Fault, FaultKind, FaultStudy, FaultWorkspace, Point,
@@ -513,4 +513,31 @@ fn the_overload_of_a_fuse_of_unknown_current_is_open() {
             assert_eq!(less.verdict(RuleId::OverloadOwner), Verdict::Open, "{name}");
         }
     }
+}
+
+/// Once a string that is not connected counted as the source, and the sag of the other one
+/// as a drop of the cables.
+#[test]
+fn a_string_that_is_not_connected_is_no_source_of_a_drop() {
+    let solved = of("orchard-tractor-mended");
+    let drive = solved.id::<Load>("drive");
+    let design = &solved.design;
+    let found = solved.finding(RuleId::VoltageDrop, Aspect::Drop, drive);
+    // The largest of all phases, between the strings that deliver and the drive.
+    let points = &solved.study.points;
+    let strings = ["S1 cells", "S2 cells"].map(|name| solved.id::<Battery>(name));
+    let drop = |phase| {
+        let at_drive = points.load(phase, drive).unwrap().lowest.as_volts();
+        let delivers = |(index, battery): (usize, &BatteryId)| {
+            let current = points.current(phase, *battery).unwrap().as_amperes();
+            let volts = points.string(phase, index).unwrap().lowest.as_volts();
+            (current > 0.0).then_some(volts - at_drive)
+        };
+        let drops = strings.iter().enumerate().filter_map(delivers);
+        drops.fold(0.0, f32::max)
+    };
+    let drives = ["row", "headland", "front string alone", "rear string alone"];
+    let drives = drives.map(|name| design.find::<Phase>(name).unwrap());
+    let worst = drives.into_iter().map(drop).fold(0.0, f32::max);
+    is(&found, Verdict::Holds, worst, 2.0);
 }

@@ -5,8 +5,8 @@
 
 use orangeloom_core::conductor::installation::InTube;
 use orangeloom_core::design::{
-    Conductor, Design, Enclosure, Fuse, Gap, Laid, Load, Measured, PollutionKept, Reading,
-    RoutePiece, ShieldEnd, Spacing, WhichEnd, Zone,
+    Conductor, Date, Design, Enclosure, Fuse, Gap, Laid, Load, Measured, PollutionKept, Reading,
+    RoutePiece, ShieldEnd, Signature, Spacing, WhichEnd, Zone,
 };
 use orangeloom_core::insulation::{
     Domain, Impulse, IsolationCase, MonitorRange, TemporaryOvervoltage, VoltageClass,
@@ -422,6 +422,24 @@ fn a_cut_back_is_as_long_as_the_creepage_distance_of_its_box() {
             .unwrap();
         assert_eq!(circuit(&design, "15+").cut_backs[0].verdict(), verdict);
     }
+    // Once the last in the file counted: an old sheet that is written down late.
+    for (month, measured) in [(11, 4.0), (5, 13.0)] {
+        let signature = Signature {
+            date: Date::new(2026, month, 1).ok(),
+            ..Signature::default()
+        };
+        let signature = design.add(signature).ok();
+        design
+            .add(Reading {
+                at: id.into(),
+                end: Some(WhichEnd::From),
+                measured: Measured::CutBack(mm(measured).unwrap()),
+                signature,
+            })
+            .unwrap();
+    }
+    let judged = circuit(&design, "15+").cut_backs[0].judged;
+    assert_eq!((judged.verdict, judged.value), (Verdict::Fails, Some(4.0)));
 }
 
 #[test]

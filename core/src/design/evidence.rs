@@ -1,6 +1,7 @@
 //! What was measured and what was attested, by whom and when.
 
-use super::index::{SignatureId, TextId, Thing};
+use super::Design;
+use super::index::{ReadingId, SignatureId, TextId, Thing};
 use crate::error::{Error, Inconsistency};
 use crate::quantity::{
     Capacitance, Current, Length, Mass, Resistance, Share, Temperature, Time, Torque, Voltage,
@@ -185,6 +186,30 @@ pub struct Reading {
     pub measured: Measured,
     /// Who, when and with what.
     pub signature: Option<SignatureId>,
+}
+
+impl Design {
+    /// The latest reading of a kind at a thing; of one day, the one that was written last.
+    /// One without a date is older than all that have one.
+    pub(crate) fn latest_reading<T>(
+        &self,
+        at: Thing,
+        of: impl Fn(&Reading) -> Option<T>,
+    ) -> Option<(ReadingId, Reading, T)> {
+        let day = |reading: &Reading| self.get(reading.signature?)?.date;
+        let mut found: Option<(ReadingId, Reading, T)> = None;
+        for (id, reading) in self.all::<Reading>() {
+            if reading.at == at
+                && let Some(value) = of(reading)
+                && found
+                    .as_ref()
+                    .is_none_or(|(_, known, _)| day(reading) >= day(known))
+            {
+                found = Some((id, *reading, value));
+            }
+        }
+        found
+    }
 }
 
 /// What somebody looked at and stands for.

@@ -167,8 +167,13 @@ fn largest_drop(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
         let Some(at_load) = points.load(phase, load).filter(|_| !precharging) else {
             continue;
         };
+        // A string that is not connected sags with nobody.
         let strings = subject.study.strings.iter().enumerate();
-        let spans = strings.filter_map(|(index, _)| points.string(phase, index));
+        let spans = strings.filter_map(|(index, one)| {
+            let battery = one.string.batteries.iter().next()?;
+            let current = points.current(phase, battery)?.as_amperes();
+            points.string(phase, index).filter(|_| current != 0.0)
+        });
         let source = spans.map(|span| span.lowest.as_volts());
         let source = source.fold(f32::NEG_INFINITY, libm::fmaxf);
         largest = libm::fmaxf(largest, source - at_load.lowest.as_volts());

@@ -45,26 +45,6 @@ fn nothing_read(sink: &mut Sink<'_>, thing: Thing, aspect: Aspect) {
     sink.open(thing, aspect, Because::Evidence(EvidenceGap::NoReading));
 }
 
-/// The latest reading of a kind at a thing; of one day, the one that was written last.
-fn latest<T>(
-    subject: &Subject<'_>,
-    thing: Thing,
-    of: impl Fn(&Reading) -> Option<T>,
-) -> Option<(ReadingId, Reading, T)> {
-    let mut found: Option<(ReadingId, Reading, T)> = None;
-    let day = |reading: &Reading| subject.design.get(reading.signature?)?.date;
-    for (id, reading) in readings_at(subject, thing) {
-        if let Some(value) = of(reading)
-            && found
-                .as_ref()
-                .is_none_or(|(_, known, _)| day(reading) >= day(known))
-        {
-            found = Some((id, *reading, value));
-        }
-    }
-    found
-}
-
 const fn isolation_of(reading: &Reading) -> Option<(Resistance, Voltage)> {
     match reading.measured {
         Measured::Isolation { resistance, at } => Some((resistance, at)),
@@ -79,7 +59,9 @@ fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
     } else {
         Aspect::Isolation
     };
-    let Some((id, reading, (resistance, _))) = latest(subject, Thing::VEHICLE, isolation_of) else {
+    let Some((id, reading, (resistance, _))) =
+        subject.design.latest_reading(Thing::VEHICLE, isolation_of)
+    else {
         return nothing_read(sink, Thing::VEHICLE, aspect);
     };
     let case = subject.insulation.to_chassis.case;
@@ -107,7 +89,8 @@ pub(super) fn isolation_new(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 /// The tester of the isolation reading works at the highest voltage at least.
 pub(super) fn test_level(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::TesterVoltage;
-    let Some((id, reading, (_, at))) = latest(subject, Thing::VEHICLE, isolation_of) else {
+    let Some((id, reading, (_, at))) = subject.design.latest_reading(Thing::VEHICLE, isolation_of)
+    else {
         return nothing_read(sink, Thing::VEHICLE, aspect);
     };
     match subject.highest() {
@@ -127,10 +110,12 @@ pub(super) fn test_level(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 
 fn bond(subject: &Subject<'_>, sink: &mut Sink<'_>, thing: Thing) {
     let aspect = Aspect::Bond;
-    let found = latest(subject, thing, |reading| match reading.measured {
-        Measured::Bond { resistance, at } => Some((resistance, at)),
-        _ => None,
-    });
+    let found = subject
+        .design
+        .latest_reading(thing, |reading| match reading.measured {
+            Measured::Bond { resistance, at } => Some((resistance, at)),
+            _ => None,
+        });
     let Some((id, reading, (resistance, at))) = found else {
         let (limit, source) = BondPath::ToChassis.limit_ohm();
         let judged = Judged::open(aspect, None, Side::AtMost, Some(limit), source);
@@ -180,7 +165,9 @@ pub(super) fn separate(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::Isolation;
     for (converter, _) in subject.design.all::<Converter>() {
         let thing: Thing = converter.into();
-        let Some((id, reading, (resistance, _))) = latest(subject, thing, isolation_of) else {
+        let Some((id, reading, (resistance, _))) =
+            subject.design.latest_reading(thing, isolation_of)
+        else {
             nothing_read(sink, thing, aspect);
             continue;
         };
@@ -231,7 +218,7 @@ pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                     .then_some(())
                     .and_then(|()| joint_of(reading))
             };
-            match latest(subject, id.into(), of_end) {
+            match subject.design.latest_reading(id.into(), of_end) {
                 None => {
                     let because = Because::Evidence(EvidenceGap::NoReading);
                     sink.put(id, at, plain(aspect, Verdict::Open), Some(because));
@@ -268,7 +255,7 @@ const fn count_of(reading: &Reading) -> Option<u32> {
 /// attested as keeping the rule.
 pub(super) fn brake(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::Strokes;
-    match latest(subject, Thing::VEHICLE, count_of) {
+    match subject.design.latest_reading(Thing::VEHICLE, count_of) {
         Some((id, reading, count)) => {
             let source = SourceId::CommonPractice;
             let value = number(count);
@@ -295,10 +282,12 @@ pub(super) fn test_points(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         let thing: Thing = battery.into();
-        let found = latest(subject, thing, |reading| match reading.measured {
-            Measured::Voltage(voltage) => Some(voltage.as_volts()),
-            _ => None,
-        });
+        let found = subject
+            .design
+            .latest_reading(thing, |reading| match reading.measured {
+                Measured::Voltage(voltage) => Some(voltage.as_volts()),
+                _ => None,
+            });
         let Some((id, reading, volts)) = found else {
             nothing_read(sink, thing, Aspect::TestPointHigh);
             continue;
@@ -325,7 +314,8 @@ pub(super) fn closings(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         if !subject.is_high(contactor.from) {
             continue;
         }
-        let Some((reading, entry, count)) = latest(subject, id.into(), count_of) else {
+        let Some((reading, entry, count)) = subject.design.latest_reading(id.into(), count_of)
+        else {
             nothing_read(sink, id.into(), aspect);
             continue;
         };
@@ -364,7 +354,7 @@ pub(super) fn against_computed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             Measured::Precharge(time) => Some(time.as_seconds()),
             _ => None,
         };
-        let Some((id, reading, seconds)) = latest(subject, thing, read) else {
+        let Some((id, reading, seconds)) = subject.design.latest_reading(thing, read) else {
             nothing_read(sink, thing, aspect);
             continue;
         };
@@ -387,7 +377,8 @@ pub(super) fn against_computed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
         let mut things = loads.chain(resistors);
         let first = one.loads.iter().next().map_or(Thing::VEHICLE, Into::into);
-        let found = things.find_map(|thing| Some((thing, latest(subject, thing, read)?)));
+        let found =
+            things.find_map(|thing| Some((thing, subject.design.latest_reading(thing, read)?)));
         let Some((thing, (id, reading, seconds))) = found else {
             nothing_read(sink, first, aspect);
             continue;
@@ -418,7 +409,7 @@ fn drops(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             }
             _ => None,
         };
-        let found = latest(subject, id.into(), read);
+        let found = subject.design.latest_reading(id.into(), read);
         let Some((reading, entry, (volts, amperes))) = found.filter(|_| subject.is_high(lead.from))
         else {
             continue;

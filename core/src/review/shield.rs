@@ -1,10 +1,10 @@
 //! Rules about shields.
 
 use super::aspect::Aspect;
-use super::evidence::{gap, readings_at};
+use super::evidence::gap;
 use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, renamed};
-use crate::design::{Conductor, ConductorId, Measured, ReadingId, Thing, WhichEnd};
+use crate::design::{Conductor, ConductorId, Measured, Reading, ReadingId, WhichEnd};
 use crate::quantity::{Length, Resistance};
 use crate::shield::{ShieldNeed, braid};
 use crate::standard::SourceId;
@@ -41,16 +41,17 @@ pub(super) fn needed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// A reading at an end of a conductor, the last one that was written down.
+/// The latest reading at an end of a conductor.
 fn cut_back_reading(
     subject: &Subject<'_>,
     id: ConductorId,
     end: WhichEnd,
 ) -> Option<(ReadingId, Option<EvidenceGap>)> {
-    let readings = readings_at(subject, id.into());
-    let (reading, entry) = readings
-        .filter(|(_, one)| one.end == Some(end) && matches!(one.measured, Measured::CutBack(_)))
-        .last()?;
+    let of_end = |one: &Reading| match one.measured {
+        Measured::CutBack(_) if one.end == Some(end) => Some(()),
+        _ => None,
+    };
+    let (reading, entry, ()) = subject.design.latest_reading(id.into(), of_end)?;
     Some((reading, gap(subject.design, entry.signature, true)))
 }
 
@@ -90,25 +91,22 @@ pub(super) fn continuity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             let length = design.length(lead).ok().flatten().map(Length::as_metres)?;
             Some(2.0 * metre * length + CONTACTS_OHM)
         });
-        let readings = readings_at(subject, Thing::from(id));
-        let read = readings
-            .filter_map(|(reading, one)| match one.measured {
-                Measured::Shield(ohms) => Some((reading, one.signature, ohms)),
-                _ => None,
-            })
-            .last();
+        let read = design.latest_reading(id.into(), |one| match one.measured {
+            Measured::Shield(ohms) => Some(ohms),
+            _ => None,
+        });
         let source = SourceId::CommonPractice;
         let open = |value| Judged::open(aspect, value, Side::AtMost, own, source);
         let (judged, because) = match (read, own) {
             (None, _) => (open(None), Because::Evidence(EvidenceGap::NoReading)),
-            (Some((_, _, ohms)), None) => (
+            (Some((.., ohms)), None) => (
                 open(Some(ohms.as_ohms())),
                 Because::NoLimit(lead.cable.map_or(id.into(), Into::into)),
             ),
-            (Some((reading, signature, ohms)), Some(limit)) => {
+            (Some((reading, entry, ohms)), Some(limit)) => {
                 let value = Resistance::as_ohms(ohms);
                 let judged = Judged::compare(aspect, value, Side::AtMost, limit, source);
-                match (judged.verdict, gap(design, signature, true)) {
+                match (judged.verdict, gap(design, entry.signature, true)) {
                     (Verdict::Holds, Some(gap)) => (open(Some(value)), Because::Evidence(gap)),
                     _ => (judged, Because::Read(reading)),
                 }

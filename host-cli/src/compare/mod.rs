@@ -28,6 +28,10 @@ struct Report {
     touched: Vec<Thing>,
 }
 
+/// Share by which a value has to move until its thing counts as touched, however much is
+/// shown: the smallest change that a builder's instrument tells. Common practice, no source.
+const REACHES: f32 = 0.02;
+
 /// Compares two states.
 pub fn run(args: &CompareArgs) -> Outcome {
     let (old, new) = match (Reviewed::of(&args.old), Reviewed::of(&args.new)) {
@@ -40,7 +44,10 @@ pub fn run(args: &CompareArgs) -> Outcome {
     let mut touched = touched(&new.read, &edited);
     // What is computed of a thing moved: what is built around it is another.
     for pair in &pairs {
-        if let (Some(found), true) = (&pair.new, pair.moved_by(share)) {
+        let Some(found) = &pair.new else { continue };
+        // A record that is open again says nothing of what is built.
+        let fails = found.judged.verdict == Verdict::Fails && pair.moved() == Some(Moved::Worse);
+        if fails || pair.moved_by(REACHES) {
             touched.push(found.thing);
         }
     }

@@ -196,10 +196,21 @@ fn place_on(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Optio
 
 /// What was accepted for another revision has to be looked at again.
 fn revision(design: &Design, table: Table<'_>, report: &mut Report<'_>) {
+    let in_force = design.vehicle.revision.and_then(|text| design.text(text));
     let Some(written) = table.text("revision", report) else {
+        // Else it would hold for every later state.
+        if let Some(revision) = in_force {
+            let what = "it does not say for which revision it was accepted".to_owned();
+            let problem = Problem::new(ProblemName::MissingKey, table.place.clone(), what)
+                .here("\"revision\" is needed here")
+                .advice(format!(
+                    "whoever looked at this state writes revision = {}",
+                    quoted(revision)
+                ));
+            report.add(problem);
+        }
         return;
     };
-    let in_force = design.vehicle.revision.and_then(|text| design.text(text));
     if in_force == Some(written.text) {
         return;
     }

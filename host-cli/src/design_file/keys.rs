@@ -466,7 +466,7 @@ pub(super) static ACCEPTED: Section = Section {
         may(
             "revision",
             Text,
-            "revision of the design that it was accepted for",
+            "revision of the design that it was accepted for; needed where the design states one",
         ),
     ],
 };

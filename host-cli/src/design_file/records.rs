@@ -6,6 +6,8 @@ use orangeloom_core::design::{
     Attestation, AttestationId, Design, Kind, Reading, ReadingId, Signature, SignatureId, Thing,
 };
 
+use time::OffsetDateTime;
+
 use super::keys::{Tag, Value, section};
 use super::load::{Disk, Files, Loaded, load, parse, text_of_file};
 use super::problem::{Problem, ProblemName, quoted};
@@ -102,6 +104,9 @@ fn tables(entry: &Entry) -> impl Iterator<Item = (Tag, Table<'_>)> {
 /// Takes out what is no record, and tells what a record needs to count.
 fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
     let mut kept = Vec::new();
+    // Where the day begins earliest it is tomorrow already.
+    let today = OffsetDateTime::now_utc().date();
+    let latest = today.next_day().unwrap_or(today);
     for entry in tree {
         if !matches!(entry.key.as_str(), "reading" | "attestation") {
             let what = format!("a file of readings has no {}", quoted(&entry.key));
@@ -124,6 +129,17 @@ fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
                     Problem::new(ProblemName::MissingKey, table.place.clone(), what)
                         .here(format!("{} is needed here", quoted(key)))
                         .advice(format!("{key}: {doc}; without it nothing is proven")),
+                );
+            }
+            if let Some(node) = table.node("date")
+                && let Tree::Day(day) = &node.value
+                && day.to_string() > latest.to_string()
+            {
+                let what = format!("it is dated {day}, and today is {today}");
+                problems.push(
+                    Problem::new(ProblemName::Contradiction, node.place.clone(), what)
+                        .here("not yet")
+                        .advice("look at the date, and at the clock of this computer"),
                 );
             }
         }

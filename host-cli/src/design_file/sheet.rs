@@ -75,7 +75,9 @@ fn delimiter(text: &str) -> char {
 /// The rows that say something.
 fn rows(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Vec<Field>> {
     // Some programs name the delimiter in a row of its own.
-    let (start, delimiter) = match text.trim_start_matches('\u{feff}').strip_prefix("sep=") {
+    // Blanks may stand in place of a byte order mark.
+    let said = text.trim_start_matches(['\u{feff}', ' ']);
+    let (start, delimiter) = match said.strip_prefix("sep=") {
         Some(rest) if rest.chars().nth(1).is_none_or(|next| "\r\n".contains(next)) => {
             let at = text.find('\n').map_or(text.len(), |at| at + 1);
             (at, rest.chars().next().unwrap_or(';'))

@@ -15,6 +15,8 @@ pub(super) struct Judged {
     pub(super) findings: Vec<Finding>,
     /// Why there are none.
     pub(super) unused: &'static str,
+    /// Whether a rule reads such a record, of other things than this one.
+    pub(super) misplaced: bool,
 }
 
 /// Judges every new record.
@@ -56,12 +58,14 @@ fn reading(reviewed: &Reviewed, id: ReadingId) -> Option<Judged> {
     } else {
         "a later reading counts"
     };
+    let misplaced = found.is_empty() && !rules.is_empty();
     let findings = found.into_iter().filter(|one| !superseded(one)).collect();
     Some(Judged {
         record: id.into(),
         about: entry.at,
         findings,
         unused,
+        misplaced,
     })
 }
 
@@ -91,12 +95,14 @@ fn attestation(reviewed: &Reviewed, id: AttestationId) -> Option<Judged> {
     } else {
         "another attestation counts"
     };
+    let misplaced = found.is_empty();
     let findings = found.into_iter().filter(|one| !superseded(one)).collect();
     Some(Judged {
         record: id.into(),
         about: entry.about,
         findings,
         unused,
+        misplaced,
     })
 }
 

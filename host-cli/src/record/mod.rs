@@ -8,6 +8,8 @@ mod text;
 
 pub use args::RecordArgs;
 
+use orangeloom_core::verdict::Verdict;
+
 use crate::cli::{Exit, Outcome};
 use crate::design_file::{Recorded, read_records, refuse};
 use crate::review::Reviewed;
@@ -46,7 +48,11 @@ pub fn run(args: &RecordArgs) -> Outcome {
     let records = judge(&reviewed, &readings, &attestations);
     // What somebody recorded he asks about.
     let verdicts = records.iter().flat_map(|record| &record.findings);
-    let exit = Exit::of(verdicts.map(|finding| (finding.judged.verdict, true)));
+    let verdicts = verdicts.map(|finding| finding.judged.verdict);
+    // One that no rule reads where it was read proves nothing.
+    let misplaced = records.iter().filter(|record| record.misplaced);
+    let verdicts = verdicts.chain(misplaced.map(|_| Verdict::Open));
+    let exit = Exit::of(verdicts.map(|verdict| (verdict, true)));
     let report = Report {
         reviewed,
         records,

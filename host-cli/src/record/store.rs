@@ -29,7 +29,15 @@ pub(super) fn store(args: &RecordArgs, recorded: &Recorded) -> Result<Option<Str
 
 /// A new file; overwrites nothing.
 fn create(to: &Path, text: &str) -> std::io::Result<()> {
-    std::fs::File::create_new(to)?.write_all(text.as_bytes())
+    let mut file = std::fs::File::create_new(to)?;
+    let written = file
+        .write_all(text.as_bytes())
+        .and_then(|()| file.sync_all());
+    if written.is_err() {
+        // Half a file says what nobody wrote. The error that is told is the first.
+        let _ = std::fs::remove_file(to);
+    }
+    written
 }
 
 /// Another text in a file: whole, or not at all.
@@ -39,7 +47,16 @@ fn replace(to: &Path, text: &str) -> std::io::Result<()> {
     let mut name = to.file_name().unwrap_or_default().to_owned();
     name.push(".new");
     let beside = to.with_file_name(name);
-    create(&beside, text)?;
+    create(&beside, text).map_err(|why| {
+        let beside = beside.display();
+        let what = match why.kind() {
+            std::io::ErrorKind::AlreadyExists => {
+                format!("{beside} is there from another try; look at it and remove it")
+            }
+            _ => format!("{beside}: {why}"),
+        };
+        std::io::Error::new(why.kind(), what)
+    })?;
     let moved = std::fs::metadata(&to)
         .and_then(|old| std::fs::set_permissions(&beside, old.permissions()))
         .and_then(|()| std::fs::rename(&beside, &to));

@@ -203,13 +203,12 @@ impl Circuits<'_> {
         which: WhichEnd,
         least: Known<Option<Length>>,
     ) -> Checked<TerminationCheck> {
-        let measured = (self.design.all::<Reading>())
-            .filter(|(_, reading)| reading.at == id.into() && reading.end == Some(which))
-            .filter_map(|(_, reading)| match reading.measured {
-                Measured::CutBack(length) => Some(length),
-                _ => None,
-            })
-            .last();
+        let of_end = |reading: &Reading| match reading.measured {
+            Measured::CutBack(length) if reading.end == Some(which) => Some(length),
+            _ => None,
+        };
+        let measured = self.design.latest_reading(id.into(), of_end);
+        let measured = measured.map(|(.., length)| length);
         match (least, measured) {
             (Ok(Some(least)), _) => Checked::open_because(
                 judge_cut_back(measured, least),
