@@ -1,7 +1,10 @@
 //! Limits of the demonstrations: they are made, survive their image, and say where each
 //! value comes from.
 
-use orangeloom_core::limits::{Built, Limits, MAX_IMAGE_BYTES, Origin, build, fingerprint, origin};
+use orangeloom_core::design::{ContactorId, Design, EntryId, FuseId, Index, LoadId};
+use orangeloom_core::limits::{
+    Built, Limits, MAX_IMAGE_BYTES, Origin, Unwatched, build, fingerprint, origin,
+};
 use orangeloom_core::monitor::{Inputs, Monitors};
 use orangeloom_core::review::RuleId;
 use orangeloom_tests::fixture;
@@ -71,4 +74,110 @@ fn every_value_names_a_rule_that_there_is_or_says_otherwise() {
         }
     });
     assert!(values > 100, "{values}");
+}
+
+fn id<I: Index + EntryId>(design: &Design, name: &str) -> I {
+    design.find::<I::Entry>(name).unwrap()
+}
+
+fn limits_of(design: &Design) -> Built {
+    let study = fixture::study(design);
+    build(design, &study, 1, "a test").unwrap()
+}
+
+fn place<T: PartialEq>(all: &[T], one: &T) -> usize {
+    all.iter().position(|other| other == one).unwrap()
+}
+
+#[test]
+fn an_auxiliary_contact_is_read_where_one_is_stated() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let contacts = |design: &Design| {
+        let built = limits_of(design);
+        let switches = built.limits.switches.iter().zip(&built.contactors);
+        let with = switches.filter(|(switch, _)| switch.feedback == 1);
+        with.map(|(_, id)| *id).collect::<Vec<_>>()
+    };
+    assert!(contacts(&design).is_empty());
+    let negative: ContactorId = id(&design, "K-");
+    design.get_mut(negative).unwrap().auxiliary_contact = Some(true);
+    assert_eq!(contacts(&design), [negative]);
+}
+
+/// A branch is watched by the current of its own load, and by nothing else.
+#[test]
+fn a_branch_is_watched_where_its_load_tells_its_current() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let [heater, inlet]: [LoadId; 2] = ["heater", "inlet"].map(|name| id(&design, name));
+    let fuse: FuseId = id(&design, "F4");
+    let [into, out]: [ContactorId; 2] = ["Kd+", "Kd-"].map(|name| id(&design, name));
+    let before = limits_of(&design);
+    assert!(before.branches.is_empty());
+    for thing in [fuse.into(), into.into(), out.into()] {
+        let left = (thing, Unwatched::NotMeasured);
+        assert!(before.unwatched.contains(&left), "{thing:?}");
+    }
+
+    for load in [heater, inlet] {
+        design.get_mut(load).unwrap().current_measured = Some(true);
+    }
+    let built = limits_of(&design);
+    let limits = &built.limits;
+    assert_eq!(built.branches.as_slice(), [heater, inlet]);
+    let [.., own, charging] = limits.channels.as_slice() else {
+        panic!("{}", limits.channels.len());
+    };
+    assert_eq!([own.kind, charging.kind], [2, 2]);
+    // F4 is rated 32 A; 0.8 times that, or less by the cable.
+    assert_eq!(own.fuse_a, Some(32.0));
+    assert!(own.discharge_a <= 25.6 && own.discharge_a > 5.0, "{own:?}");
+    assert!(
+        built
+            .unwatched
+            .iter()
+            .all(|(thing, _)| *thing != fuse.into())
+    );
+    let last = u8::try_from(limits.channels.len() - 1).unwrap();
+    for contactor in [into, out] {
+        let switch = limits.switches[place(&built.contactors, &contactor)];
+        assert_eq!((switch.role, switch.channel), (4, last));
+    }
+    let warm = limits.circuits.iter();
+    let mut warm = warm.filter(|one| one.channel == last - 1);
+    assert!(warm.next().is_some(), "a conductor of the heater");
+    let mut room = [0; MAX_IMAGE_BYTES];
+    let length = limits.encode(&mut room).unwrap();
+    assert_eq!(Limits::decode(&room[..length]).as_ref(), Ok(limits));
+}
+
+/// Strings that are alike carry one current; the drawing tells which contactor is whose.
+#[test]
+fn twin_strings_are_told_apart() {
+    let vehicles = [
+        (
+            "orchard-tractor-mended",
+            [["KS1", "Kp1"], ["KS2", "Kp2"]],
+            3,
+        ),
+        ("road-rail-shunter-mended", [["KL", "1"], ["KR", "2"]], 6),
+    ];
+    for (name, strings, count) in vehicles {
+        let design = fixture::design(name);
+        let built = limits_of(&design);
+        for (string, [main, other]) in (0..).zip(strings) {
+            let own = built.limits.switches.iter().zip(&built.contactors);
+            let own = own.filter(|(switch, _)| switch.string == string);
+            let mut found = 0;
+            for (switch, id) in own {
+                let contactor = design.text(design.get(*id).unwrap().name).unwrap();
+                assert!(
+                    contactor.starts_with(main) || contactor.ends_with(other),
+                    "{name} {string} {contactor}"
+                );
+                assert_eq!(switch.channel, string + 1);
+                found += 1;
+            }
+            assert_eq!(found, count, "{name} {string}");
+        }
+    }
 }

@@ -78,6 +78,9 @@ pub struct Contactor {
     pub coil_wire: Option<Resistance>,
     /// Smallest bar or wire on its terminals inside of the box.
     pub section: Option<ConductorArea>,
+    /// Whether the controller reads an auxiliary contact of it, which shows whether its
+    /// main contacts are closed.
+    pub auxiliary_contact: Option<bool>,
 }
 
 impl Contactor {
@@ -93,6 +96,7 @@ impl Contactor {
             coil: None,
             coil_wire: None,
             section: None,
+            auxiliary_contact: None,
         }
     }
 }

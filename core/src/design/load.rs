@@ -101,6 +101,8 @@ pub struct Load {
     pub bleed: Option<Resistance>,
     /// Whether alternating current is conductively connected inside.
     pub alternating: Option<bool>,
+    /// Whether the controller is told the current that it takes.
+    pub current_measured: Option<bool>,
 }
 
 impl Load {
@@ -125,6 +127,7 @@ impl Load {
             isolation: None,
             bleed: None,
             alternating: None,
+            current_measured: None,
         }
     }
 }

@@ -6,6 +6,7 @@
 
 use heapless::Vec;
 
+use super::carried::{Carried, Currents};
 use super::fit::fit;
 use super::sections::{
     BAND_POINTS, Channel, Circuit, Close, Coils, Heat, Interlock, Isolation, Link, NONE, Opening,
@@ -16,7 +17,7 @@ use crate::conductor::heat_balance::HeatBalance;
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{
     Battery, Conductor, ConductorId, Contactor, ContactorId, Design, Draw, Fuse, FuseId, Load,
-    Phase, PhaseId, Resisting, ResistorId, System, Thing,
+    LoadId, Phase, PhaseId, Resisting, ResistorId, Role, System, Thing,
 };
 use crate::error::Error;
 use crate::insulation::{IsolationCase, NEW_BUILD_FACTOR};
@@ -24,7 +25,7 @@ use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, touchable};
 use crate::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve, breaks};
 use crate::quantity::{Current, Temperature, Time};
 use crate::study::sequence::PrechargeStudy;
-use crate::study::{Study, Unknown, carries_all, conductor_warmth, in_series};
+use crate::study::{Study, Unknown, conductor_warmth};
 
 /// Why there are no limits.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,7 +81,7 @@ pub fn origin(section: Section, name: &str) -> Origin {
         (Section::Precharge, "relay" | "resistance_ohm" | "capacitance_f") => Stated,
         (Section::Standing, _) => Rule("precharge-standing-load"),
         (Section::Switch, "breaks_discharge_a" | "breaks_charge_a") => Rule("contactor-break"),
-        (Section::Switch, "role" | "string" | "channel") => Stated,
+        (Section::Switch, "role" | "string" | "channel" | "feedback") => Stated,
         (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s") => Stated,
         (Section::Channel, "discharge_a" | "charge_a" | "band_a" | "band_a2s") => {
             Rule("contactor-carry")
@@ -96,7 +97,21 @@ pub fn origin(section: Section, name: &str) -> Origin {
 }
 
 /// Most things that are not watched.
-pub const MAX_UNWATCHED: usize = crate::design::MAX_CONDUCTORS + crate::design::MAX_CONTACTORS;
+pub const MAX_UNWATCHED: usize =
+    crate::design::MAX_CONDUCTORS + crate::design::MAX_CONTACTORS + crate::design::MAX_FUSES;
+
+/// Why something is not watched.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
+pub enum Unwatched {
+    /// Its current is neither that of a string or of all of them nor that of a load that
+    /// tells it, or twins cannot be told apart.
+    NotMeasured,
+    /// Its temperature is not known to the study, or no model of it stays on the safe side.
+    NoModel,
+    /// There are more than a controller watches.
+    NoRoom,
+}
 
 /// Limits, and what they leave out.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,10 +119,16 @@ pub const MAX_UNWATCHED: usize = crate::design::MAX_CONDUCTORS + crate::design::
 pub struct Built {
     /// The limits.
     pub limits: Limits,
-    /// Conductors and contactors of the high-voltage side that are not watched: their
-    /// current is that of no string, or no model of them stays on the safe side, or there
-    /// are more than fit.
-    pub unwatched: Vec<Thing, MAX_UNWATCHED, u8>,
+    /// Conductors, contactors and fuses of the high-voltage side that are not watched.
+    pub unwatched: Vec<(Thing, Unwatched), MAX_UNWATCHED, u16>,
+    /// Contactors in the order of the limits.
+    pub contactors: Vec<ContactorId, { super::MAX_SWITCHES }, u8>,
+    /// A battery of each string in the order of the limits.
+    pub strings: Vec<Thing, MAX_STRINGS, u8>,
+    /// Loads whose currents are the last of the limits.
+    pub branches: Vec<LoadId, { super::MAX_CHANNELS }, u8>,
+    /// Conductors in the order of the limits, each for all that are like it.
+    pub conductors: Vec<ConductorId, { super::MAX_CIRCUITS }, u8>,
     /// How much hotter than its chain a watched conductor is reckoned at most, K.
     pub pessimism_k: f32,
 }
@@ -127,6 +148,9 @@ struct Builder<'a> {
     sources: Vec<Source, MAX_STRINGS, u8>,
     /// The phase in which the strings give most.
     drive: PhaseId,
+    currents: Currents<'a>,
+    unwatched: Vec<(Thing, Unwatched), MAX_UNWATCHED, u16>,
+    conductors: Vec<ConductorId, { super::MAX_CIRCUITS }, u8>,
     switches: Vec<(ContactorId, Switch), { super::MAX_SWITCHES }, u8>,
 }
 
@@ -196,11 +220,19 @@ impl<'a> Builder<'a> {
             }
         }
         let (drive, _) = drive.ok_or(LimitsGap::Missing("a phase"))?;
+        let mut batteries = Vec::new();
+        for source in &sources {
+            // There are as many places as sources.
+            let _ = batteries.push(source.battery);
+        }
         Ok(Self {
             design,
             study,
             sources,
             drive,
+            currents: Currents::new(design, study, batteries, drive),
+            unwatched: Vec::new(),
+            conductors: Vec::new(),
             switches: Vec::new(),
         })
     }
@@ -210,39 +242,28 @@ impl<'a> Builder<'a> {
         current.map_or(0.0, Current::as_amperes)
     }
 
-    /// The string whose current a thing carries; [`NONE`] for that of all of them.
-    fn string_of(&self, thing: Thing) -> Option<u8> {
-        for (place, source) in (0..).zip(&self.sources) {
-            if in_series(self.design, &self.study.points, source.battery, thing) {
-                return Some(if self.sources.len() > 1 { place } else { NONE });
-            }
-        }
-        carries_all(self.design, self.study, thing).then_some(NONE)
-    }
-
-    fn channel_of(string: u8) -> u8 {
-        if string == NONE { 0 } else { string + 1 }
-    }
-
     fn build(mut self, fingerprint: u32, reason: &str) -> Result<Built, LimitsGap> {
         let (design, study) = (self.design, self.study);
         let highest = study.pack.highest_voltage?.as_volts();
         let (_, lowest) = study.pack.lowest_voltage?;
         let (touchable, _) = touchable(design.vehicle.domain)?;
-        let mut unwatched = Vec::new();
-        self.switches(&mut unwatched)?;
+        self.switches()?;
         let precharge = self.precharges()?;
         let within = self.within_v(highest);
         let mut channels: Vec<Channel, { super::MAX_CHANNELS }, u8> = Vec::new();
         let mut strings = Vec::new();
-        let pushed = channels.push(self.channel(NONE)?);
+        let pushed = channels.push(self.channel(Carried::All)?);
         pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
         if self.sources.len() > 1 {
             for (string, _) in (0..).zip(&self.sources) {
-                let pushed = channels.push(self.channel(string)?);
+                let pushed = channels.push(self.channel(Carried::Of(string))?);
                 pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
             }
             together(&mut channels);
+        }
+        for (branch, _) in (0..).zip(self.currents.branches()) {
+            let pushed = channels.push(self.channel(Carried::Branch(branch))?);
+            pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
         }
         for source in &self.sources {
             let missing = LimitsGap::Missing("the discharge-limit and charge-limit of the cells");
@@ -254,7 +275,8 @@ impl<'a> Builder<'a> {
                 charge_a,
             });
         }
-        let (circuits, pessimism_k) = self.circuits(&mut unwatched)?;
+        self.fuses_left_out();
+        let (circuits, pessimism_k) = self.circuits()?;
         let mut letters = Vec::new();
         let revision = design.vehicle.revision.and_then(|id| design.text(id));
         let _ = letters.extend_from_slice(revision.unwrap_or_default().as_bytes());
@@ -303,15 +325,37 @@ impl<'a> Builder<'a> {
             circuits,
             reason: why,
         };
-        Ok(Built {
+        Ok(self.listed(limits, pessimism_k))
+    }
+
+    /// Limits, with what stands behind their numbers.
+    fn listed(self, limits: Limits, pessimism_k: f32) -> Built {
+        let mut contactors = Vec::new();
+        for (id, _) in &self.switches {
+            // There are as many places as contactors.
+            let _ = contactors.push(*id);
+        }
+        let mut strings = Vec::new();
+        for source in &self.sources {
+            let _ = strings.push(source.battery);
+        }
+        let mut branches = Vec::new();
+        for load in self.currents.branches() {
+            let _ = branches.push(*load);
+        }
+        Built {
             limits,
-            unwatched,
+            unwatched: self.unwatched,
+            contactors,
+            strings,
+            branches,
+            conductors: self.conductors,
             pessimism_k,
-        })
+        }
     }
 
     /// Contactors: what they do, and on which current they open.
-    fn switches(&mut self, unwatched: &mut Vec<Thing, MAX_UNWATCHED, u8>) -> Result<(), LimitsGap> {
+    fn switches(&mut self) -> Result<(), LimitsGap> {
         let design = self.design;
         let systems = design.systems();
         for (id, contactor) in design.all::<Contactor>() {
@@ -325,13 +369,13 @@ impl<'a> Builder<'a> {
                 path.is_ok_and(|path| path.mains.contains(id))
             });
             // What bridges a resistor carries nothing while that one charges.
-            let (role, string) = match (path.or(main), self.string_of(id.into())) {
-                (Some(of), _) if path.is_some() => (2, self.string_of_path(of)),
-                (Some(of), _) => (0, self.string_of_path(of)),
-                (None, Some(string)) => (1, string),
+            let (role, carried) = match (path.or(main), self.currents.of(id.into())) {
+                (Some(of), _) if path.is_some() => (2, self.carried_by_path(of)),
+                (Some(of), _) => (0, self.carried_by_path(of)),
+                (None, Some(branch @ Carried::Branch(place))) => (self.role_of(place), branch),
+                (None, Some(carried)) => (1, carried),
                 (None, None) => {
-                    // There are as many places as things.
-                    let _ = unwatched.push(id.into());
+                    self.leave_out(id.into(), Unwatched::NotMeasured);
                     continue;
                 }
             };
@@ -352,9 +396,9 @@ impl<'a> Builder<'a> {
             let controller = &design.controller;
             let switch = Switch {
                 role,
-                string,
-                channel: Self::channel_of(string),
-                feedback: 0,
+                string: carried.string(),
+                channel: self.currents.channel(carried),
+                feedback: u8::from(contactor.auxiliary_contact == Some(true)),
                 // Without a breaking current it opens without load only.
                 breaks_discharge_a: least(
                     amperes(discharge),
@@ -383,11 +427,37 @@ impl<'a> Builder<'a> {
         })
     }
 
-    fn string_of_path(&self, path: &PrechargeStudy) -> u8 {
+    fn carried_by_path(&self, path: &PrechargeStudy) -> Carried {
         let path = path.path.as_ref();
         match path.map(|path| path.strings.as_slice()) {
-            Ok([one]) if self.sources.len() > 1 => *one,
-            _ => NONE,
+            Ok([one]) if self.sources.len() > 1 => Carried::Of(*one),
+            _ => Carried::All,
+        }
+    }
+
+    /// Of a contactor of a branch: a charging source is one more thing that charges the link.
+    fn role_of(&self, branch: u8) -> u8 {
+        let load = self.currents.branches().get(usize::from(branch));
+        let load = load.and_then(|load| self.design.get(*load));
+        match load.map(|load| load.role) {
+            Some(Role::Consumer | Role::Drive) => 3,
+            Some(Role::ChargingSource) | None => 4,
+        }
+    }
+
+    fn leave_out(&mut self, thing: Thing, why: Unwatched) {
+        // There are as many places as things.
+        let _ = self.unwatched.push((thing, why));
+    }
+
+    /// Fuses whose current nobody measures.
+    fn fuses_left_out(&mut self) {
+        let systems = self.design.systems();
+        for (id, fuse) in self.design.all::<Fuse>() {
+            let traction = systems.of(fuse.from) == Some(System::Traction);
+            if traction && self.currents.of(id.into()).is_none() {
+                self.leave_out(id.into(), Unwatched::NotMeasured);
+            }
         }
     }
 
@@ -572,29 +642,34 @@ impl<'a> Builder<'a> {
     }
 
     /// A current and what limits it: cables, contactors, fuses, cells, controller.
-    fn channel(&self, string: u8) -> Result<Channel, LimitsGap> {
+    fn channel(&self, carried: Carried) -> Result<Channel, LimitsGap> {
         let (design, study) = (self.design, self.study);
         let controller = &design.controller;
-        let (mut discharge, mut charge) = if string == NONE {
-            (
+        let (mut discharge, mut charge) = match carried {
+            Carried::All => (
                 amperes(controller.discharge_limit),
                 amperes(controller.charge_limit),
-            )
-        } else {
-            let either_way = amperes(controller.string_limit);
-            let into = amperes(controller.string_charge_limit);
-            (either_way, least(either_way, into))
+            ),
+            Carried::Of(_) => {
+                let either_way = amperes(controller.string_limit);
+                let into = amperes(controller.string_charge_limit);
+                (either_way, least(either_way, into))
+            }
+            Carried::Branch(_) => (None, None),
         };
-        let cells = self.sources.get(usize::from(string));
-        let alone = self.sources.first().filter(|_| self.sources.len() == 1);
-        if let Some(source) = cells.or(alone) {
+        let cells = match carried {
+            Carried::Of(string) => self.sources.get(usize::from(string)),
+            Carried::All => self.sources.first().filter(|_| self.sources.len() == 1),
+            Carried::Branch(_) => None,
+        };
+        if let Some(source) = cells {
             discharge = least(discharge, source.discharge_a);
             charge = least(charge, source.charge_a);
         }
         let mut lasting = None;
         let mut band = [f32::INFINITY; BAND_POINTS];
         for (id, switch) in &self.switches {
-            if switch.string == string && switch.role <= 1 {
+            if switch.channel == self.currents.channel(carried) && switch.role != 2 {
                 let part = design.get(*id).and_then(|one| design.get(one.part?));
                 lasting = least(lasting, amperes(part.and_then(|part| part.carry)));
             }
@@ -602,7 +677,7 @@ impl<'a> Builder<'a> {
         let mut fuse_a = None;
         let mut fuse_curve = None;
         for (id, _) in design.all::<Fuse>() {
-            if self.string_of(id.into()) == Some(string) {
+            if self.currents.of(id.into()) == Some(carried) {
                 let Some((rated, curve)) = self.fuse(id)? else {
                     continue;
                 };
@@ -614,14 +689,14 @@ impl<'a> Builder<'a> {
         }
         let mut adiabatic = None;
         for (id, _) in design.all::<Conductor>() {
-            if self.string_of(id.into()) == Some(string)
+            if self.currents.of(id.into()) == Some(carried)
                 && let Some((ampacity, a2s)) = self.cable(id)
             {
                 lasting = least(lasting, Some(ampacity));
                 adiabatic = least(adiabatic, Some(a2s));
             }
         }
-        let missing = LimitsGap::Missing("anything that limits a current of the battery");
+        let missing = LimitsGap::Missing("anything that limits a current that is measured");
         let lasting = lasting.or(discharge).ok_or(missing)?;
         let discharge_a = least(Some(lasting), discharge).unwrap_or(lasting);
         let charge_a = least(Some(lasting), charge).unwrap_or(lasting);
@@ -646,11 +721,15 @@ impl<'a> Builder<'a> {
             *a2s = current * current * seconds;
         }
         let peak = band.first().copied().unwrap_or(lasting);
-        let largest = study.points.largest(design, self.thing_of(string)).ok();
+        let largest = study.points.largest(design, self.thing_of(carried)).ok();
         let largest = largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()));
         Ok(Channel {
-            kind: u8::from(string != NONE),
-            string,
+            kind: match carried {
+                Carried::All => 0,
+                Carried::Of(_) => 1,
+                Carried::Branch(_) => 2,
+            },
+            string: carried.string(),
             range_a: 2.0 * peak.max(largest),
             discharge_a,
             charge_a,
@@ -662,15 +741,17 @@ impl<'a> Builder<'a> {
         })
     }
 
-    fn thing_of(&self, string: u8) -> Thing {
-        let place = if string == NONE {
-            0
-        } else {
-            usize::from(string)
+    fn thing_of(&self, carried: Carried) -> Thing {
+        let string = |place: usize| self.sources.get(place).map(|one| one.battery);
+        let thing = match carried {
+            Carried::All => string(0),
+            Carried::Of(place) => string(usize::from(place)),
+            Carried::Branch(place) => {
+                let load = self.currents.branches().get(usize::from(place));
+                load.map(|load| (*load).into())
+            }
         };
-        self.sources
-            .get(place)
-            .map_or(Thing::VEHICLE, |one| one.battery)
+        thing.unwrap_or(Thing::VEHICLE)
     }
 
     /// Rated current and early curve of a fuse.
@@ -707,45 +788,41 @@ impl<'a> Builder<'a> {
     }
 
     /// Models of the conductors that carry a watched current; twins once.
-    fn circuits(
-        &self,
-        unwatched: &mut Vec<Thing, MAX_UNWATCHED, u8>,
-    ) -> Result<(Vec<Circuit, { super::MAX_CIRCUITS }, u8>, f32), LimitsGap> {
+    fn circuits(&mut self) -> Result<(Vec<Circuit, { super::MAX_CIRCUITS }, u8>, f32), LimitsGap> {
         let design = self.design;
         let systems = design.systems();
         let mut all: Vec<Circuit, { super::MAX_CIRCUITS }, u8> = Vec::new();
         let mut pessimism_k = 0.0_f32;
-        let mut done: Vec<(ConductorId, u8), { crate::design::MAX_CONDUCTORS }, u8> = Vec::new();
+        let mut done: Vec<(ConductorId, Carried), { crate::design::MAX_CONDUCTORS }, u8> =
+            Vec::new();
         for (id, lead) in design.all::<Conductor>() {
             if !systems.is_high(lead.from) {
                 continue;
             }
-            let Some(string) = self.string_of(id.into()) else {
-                let _ = unwatched.push(id.into());
+            let Some(carried) = self.currents.of(id.into()) else {
+                self.leave_out(id.into(), Unwatched::NotMeasured);
                 continue;
             };
             let twin = done.iter().any(|(other, of)| {
                 let other = design.get(*other);
-                *of == string
+                *of == carried
                     && other.is_some_and(|o| o.cable == lead.cable && o.route == lead.route)
             });
             if twin {
                 continue;
             }
-            let fitted = self.fitted(id)?;
-            let watched = fitted.is_some_and(|(mut circuit, worst)| {
-                circuit.channel = Self::channel_of(string);
-                let pushed = all.push(circuit).is_ok();
-                if pushed {
-                    pessimism_k = pessimism_k.max(worst);
-                }
-                pushed
-            });
-            if watched {
-                let _ = done.push((id, string));
-            } else {
-                let _ = unwatched.push(id.into());
+            let Some((mut circuit, worst)) = self.fitted(id)? else {
+                self.leave_out(id.into(), Unwatched::NoModel);
+                continue;
+            };
+            circuit.channel = self.currents.channel(carried);
+            if all.push(circuit).is_err() {
+                self.leave_out(id.into(), Unwatched::NoRoom);
+                continue;
             }
+            pessimism_k = pessimism_k.max(worst);
+            let _ = self.conductors.push(id);
+            let _ = done.push((id, carried));
         }
         Ok((all, pessimism_k))
     }

@@ -10,11 +10,14 @@
 //! | `sections` | every value with unit and range |
 //! | `field` | range, bytes and name of a value |
 //! | `build` | limits out of a design and its study; for a host |
+//! | `carried` | which measured current flows through which thing; for a host |
 //! | `fit` | two heat capacities that stand for a cable |
 //! | `image` | the layout of the bytes, checksum, reading and writing |
 
 #[cfg(feature = "text")]
 mod build;
+#[cfg(feature = "text")]
+mod carried;
 #[macro_use]
 mod field;
 #[cfg(feature = "text")]
@@ -26,7 +29,7 @@ mod sections;
 pub(crate) mod tests;
 
 #[cfg(feature = "text")]
-pub use build::{Built, LimitsGap, MAX_UNWATCHED, Origin, build, fingerprint, origin};
+pub use build::{Built, LimitsGap, MAX_UNWATCHED, Origin, Unwatched, build, fingerprint, origin};
 #[cfg(feature = "text")]
 pub use fit::{Fitted, fit};
 pub(crate) use image::CRC as IMAGE_CRC;
@@ -130,8 +133,15 @@ impl Limits {
             pack.lowest_v < pack.highest_v && self.sensors.voltage_range_v >= pack.highest_v,
             Section::Pack,
         )?;
+        demand(pack.touchable_v < pack.highest_v, Section::Pack)?;
+        demand(self.close.within_v < pack.lowest_v, Section::Close)?;
+        demand(self.coils.hold_v < self.coils.range_v, Section::Coils)?;
         for path in &self.precharge {
-            demand(there(path.relay, self.switches.len()), Section::Precharge)?;
+            let relay = self.switches.get(usize::from(path.relay));
+            demand(
+                relay.is_some_and(|relay| relay.role == 2),
+                Section::Precharge,
+            )?;
         }
         for switch in &self.switches {
             let channel = there(switch.channel, self.channels.len());

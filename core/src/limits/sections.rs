@@ -118,13 +118,13 @@ sections! {
 
     /// One contactor.
     Switch {
-        #[doc = "What it does: 0 positive, 1 negative, 2 precharge relay, 3 other"]
-        role: u8 = "", 0.0, 3.0;
+        #[doc = "What it does: 0 positive, 1 negative, 2 precharge relay, 3 of a load behind the link, 4 of a source there"]
+        role: u8 = "", 0.0, 4.0;
         #[doc = "String that it switches; 255 for all of them"]
         string: u8 = "", 0.0, 255.0;
         #[doc = "Current that flows through it"]
         channel: u8 = "", 0.0, 255.0;
-        #[doc = "Whether it has an auxiliary contact"]
+        #[doc = "Whether an auxiliary contact of it is read"]
         feedback: u8 = "", 0.0, 1.0;
         #[doc = "Largest discharge current that it breaks"]
         breaks_discharge_a: f32 = "A", 0.0, 1.0e6;

@@ -322,9 +322,16 @@ fn a_value_outside_its_range_is_refused_with_its_place() {
 #[test]
 fn what_contradicts_itself_is_refused() {
     type Change = fn(&mut Limits);
-    let changes: [(Change, Section); 7] = [
+    let changes: [(Change, Section); 11] = [
         (|l| l.pack.lowest_v = 500.0, Section::Pack),
+        (
+            |l| (l.pack.lowest_v, l.pack.highest_v) = (50.0, 59.0),
+            Section::Pack,
+        ),
+        (|l| l.close.within_v = 300.0, Section::Close),
+        (|l| l.coils.hold_v = 60.0, Section::Coils),
         (|l| l.precharge[0].relay = 9, Section::Precharge),
+        (|l| l.precharge[0].relay = 0, Section::Precharge),
         (|l| l.switches[0].channel = 7, Section::Switch),
         (|l| l.channels[0].band_a[2] = 1.0, Section::Channel),
         (|l| l.parallel = None, Section::Parallel),

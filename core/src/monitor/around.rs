@@ -33,6 +33,18 @@ impl Around {
         plugged_ms: 0,
     };
 
+    pub(super) fn latches(&mut self) -> [&mut Latch; 6] {
+        let Self {
+            low: [warning, alarm],
+            stale,
+            interlock,
+            plug,
+            resistor,
+            ..
+        } = self;
+        [warning, alarm, stale, interlock, plug, resistor]
+    }
+
     pub(super) fn check(&mut self, tick: &mut Tick<'_>, moved: bool) {
         self.moved_ms = if moved {
             0
@@ -49,6 +61,10 @@ impl Around {
     fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
         let limits = &tick.limits.interlock;
         let Some(flag) = tick.inputs.plugged else {
+            tick.judge(
+                &mut self.plug,
+                &Seen::new(CheckId::PlugMoves, 0, Look::Idle),
+            );
             return false;
         };
         let plugged = flag.read(tick.limits.sensors.switch_age_ms);
@@ -157,6 +173,8 @@ impl Around {
         let joints = tick.inputs.joints.iter().zip(&mut self.joints);
         for (part, (pair, latch)) in joints.enumerate() {
             let Some([one, other]) = pair else {
+                // What was found stays, should the caller forget that there is one.
+                tick.judge(latch, &Seen::new(CheckId::JointHot, part, Look::Idle));
                 continue;
             };
             let hottest: Result<(f32, f32), Blind> =

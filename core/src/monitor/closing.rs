@@ -18,6 +18,8 @@ pub(super) struct LinkSeen {
     opened_ms: u32,
     /// Voltage then; no number where that was not seen.
     opened_v: f32,
+    /// Voltage when a contactor moved last; no number where that was not seen.
+    moved_v: f32,
     dead: Latch,
     after_off: Latch,
     on_pack: Latch,
@@ -35,15 +37,25 @@ impl LinkSeen {
         slope: f32::NAN,
         opened_ms: 0,
         opened_v: f32::NAN,
-        dead: Latch::IDLE,
+        moved_v: f32::NAN,
+        // It has to be seen dead for its time.
+        dead: Latch::LOCKED,
         after_off: Latch::IDLE,
         on_pack: Latch::IDLE,
         discharge_ms: 0,
         discharge_v: 0.0,
     };
 
-    /// Takes the slope, and notes when everything opened.
-    pub(super) fn follow(&mut self, tick: &mut Tick<'_>) {
+    pub(super) fn latches(&mut self) -> [&mut Latch; 2] {
+        [&mut self.dead, &mut self.on_pack]
+    }
+
+    /// Takes the slope, and notes when everything opened and when something moved.
+    pub(super) fn follow(&mut self, tick: &mut Tick<'_>, moved: bool) {
+        if moved {
+            self.moved_v = tick.link.unwrap_or(f32::NAN);
+        }
+        tick.moved_v = self.moved_v;
         match tick.link {
             Err(_) => (self.mark_ms, self.slope) = (u32::MAX, f32::NAN),
             Ok(link) if self.mark_ms == u32::MAX => (self.mark_v, self.mark_ms) = (link, 0),
@@ -136,7 +148,7 @@ impl LinkSeen {
         let link = tick.link;
         if !tick.inputs.discharging {
             self.discharge_ms = 0;
-            self.discharge_v = link.unwrap_or(0.0);
+            self.discharge_v = link.unwrap_or(f32::NAN);
             let idle = if self.on_pack.holds() {
                 Look::Good
             } else {
@@ -147,6 +159,14 @@ impl LinkSeen {
             return;
         }
         self.discharge_ms = self.discharge_ms.saturating_add(tick.dt_ms);
+        // Judged from the first voltage that is known, and anew from a higher one: what is
+        // charged against the discharge later is no less a fault.
+        let before = self.discharge_v + tick.voltage_error(self.discharge_v);
+        if let Ok(volts) = link
+            && (before.is_nan() || volts > before)
+        {
+            (self.discharge_ms, self.discharge_v) = (0, volts);
+        }
         let due = self.discharge_ms >= ms(limits.stuck_ms);
         #[allow(clippy::cast_precision_loss)] // minutes at most
         let seconds = self.discharge_ms as f32 * 1.0e-3;
@@ -179,48 +199,63 @@ impl LinkSeen {
 /// strings that are on the link already.
 pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
     let limits = tick.limits;
+    let mut commanded = 0_u8;
+    for (index, switch) in limits.switches.iter().enumerate() {
+        if switch.role == 0 && switch.string < 8 && tick.commanded(index) {
+            commanded |= 1 << switch.string;
+        }
+    }
+    let close = &limits.close;
+    let rested = at_rest(tick);
     for (index, [alone, join]) in latches.iter_mut().enumerate().take(limits.strings.len()) {
-        let others = tick.closed & !(1 << (index & 7)) != 0;
-        let closed = tick.is_closed(index);
+        // What was permitted is done; the next time it has to be seen anew.
+        if tick.is_closed(index) {
+            (*alone, *join) = (Latch::LOCKED, Latch::LOCKED);
+            continue;
+        }
+        // One that is on its way holds the link as one that is closed.
+        let others = (tick.closed | commanded) & !(1 << (index & 7)) != 0;
         let across: Read = match (tick.string(index), tick.link) {
             (Ok(string), Ok(link)) => Ok(libm::fabsf(string - link)),
             (Err(blind), _) | (_, Err(blind)) => Err(blind),
         };
-        let slope = tick.slope.map(libm::fabsf);
-        let close = &limits.close;
-        let both = |latch_is_join: bool, within: f32, rest: f32, slope: Read| {
-            let readings = [
-                (across, within),
-                (slope, close.slope_v_per_s),
-                (at_rest(tick), rest),
-            ];
-            if closed || latch_is_join != others {
-                return Look::Good;
-            }
-            let mut look = Look::Good;
-            for (read, most) in readings {
-                match read {
-                    Err(blind) => return Look::Blind(blind),
-                    Ok(value) if value > most => look = Look::Bad,
-                    Ok(_) => {}
-                }
-            }
-            look
+        let joining = limits.parallel.as_ref().filter(|_| others);
+        let (check, [within, rest, lasts_ms], slope) = match joining {
+            Some(join) => (
+                CheckId::StringJoin,
+                [join.join_v, join.rest_a, join.join_ms],
+                Ok(0.0),
+            ),
+            None => (
+                CheckId::ClosePermission,
+                [close.within_v, close.current_a, close.stable_ms],
+                tick.slope.map(libm::fabsf),
+            ),
         };
-        let look = both(false, close.within_v, close.current_a, slope);
-        let seen = Seen::new(CheckId::ClosePermission, index, look)
-            .at(across, close.within_v)
-            .lasting(0.0, close.stable_ms);
-        let parallel = limits.parallel.as_ref().map(|parallel| {
-            let look = both(true, parallel.join_v, parallel.rest_a, Ok(0.0));
-            Seen::new(CheckId::StringJoin, index, look)
-                .at(across, parallel.join_v)
-                .lasting(0.0, parallel.join_ms)
-        });
-        tick.judge(alone, &seen);
-        if let Some(seen) = parallel {
-            tick.judge(join, &seen);
+        let readings = [
+            (across, within),
+            (slope, close.slope_v_per_s),
+            (rested, rest),
+        ];
+        let mut look = Look::Good;
+        for (read, most) in readings {
+            look = match (look, read) {
+                (Look::Good | Look::Bad, Err(blind)) => Look::Blind(blind),
+                (Look::Good, Ok(value)) => Look::bad(value > most),
+                (look, _) => look,
+            };
         }
+        // The other one has to be seen to hold for its time when its turn comes.
+        let (latch, other) = if joining.is_some() {
+            (join, alone)
+        } else {
+            (alone, join)
+        };
+        *other = Latch::LOCKED;
+        let seen = Seen::new(check, index, look)
+            .at(across, within)
+            .lasting(0.0, lasts_ms);
+        tick.judge(latch, &seen);
     }
 }
 

@@ -1,13 +1,19 @@
 //! Contactors: whether they did what they were told, and what flowed when they opened.
 
 use super::counters::Counters;
-use super::finding::{Advice, CheckId, Finding, State};
+use super::finding::{Advice, CheckId, State};
 use super::input::{Blind, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
 use crate::limits::{NONE, Switch};
 use crate::link::discharge_time;
 use crate::quantity::{Capacitance, Resistance, Voltage};
+
+/// Role of a relay that precharges; it is opened without current.
+pub(super) const RELAY: u8 = 2;
+/// Role of a contactor that joins a load to the link; those above join something else than
+/// a battery too.
+pub(super) const BRANCH: u8 = 3;
 
 /// One contactor.
 #[derive(Clone, Copy, Debug)]
@@ -18,7 +24,7 @@ pub(super) struct Position {
     /// Whether it was seen to be opened. After a restart a charged link says nothing.
     was_opened: bool,
     verify: Latch,
-    pub(super) weld: Latch,
+    weld: Latch,
     no_open: Latch,
 }
 
@@ -31,6 +37,10 @@ impl Position {
         weld: Latch::IDLE,
         no_open: Latch::IDLE,
     };
+
+    pub(super) fn latches(&mut self) -> [&mut Latch; 2] {
+        [&mut self.verify, &mut self.weld]
+    }
 
     pub(super) fn acknowledge(&mut self, check: CheckId) {
         match check {
@@ -72,7 +82,7 @@ pub(super) fn follow(
         position.since_ms = 0;
         position.was_opened = position.commanded;
         position.commanded = commanded;
-        if !commanded && switch.role <= 1 {
+        if !commanded && switch.role != RELAY {
             parted(tick, index, switch, counters);
         }
     }
@@ -119,24 +129,7 @@ fn parted(tick: &mut Tick<'_>, index: usize, switch: &Switch, counters: &mut Cou
     });
     counters.opened(index, broken);
     let seen = Seen::new(CheckId::OpenUnderLoad, index, look).at(current, soft);
-    tell(tick, &seen, state);
-}
-
-/// Tells of what has no latch.
-pub(super) fn tell(tick: &mut Tick<'_>, seen: &Seen, state: State) {
-    let finding = Finding {
-        check: seen.check,
-        #[allow(clippy::cast_possible_truncation)] // a place in a short list
-        part: seen.part as u8,
-        state,
-        for_ms: 0,
-        measured: seen.measured,
-        limit: seen.limit,
-        blind: None,
-        advice: Advice::NONE,
-        reset: seen.check.rule().reset,
-    };
-    tick.report(finding, seen);
+    tick.report(&seen, state, 0);
 }
 
 /// How long the bleed takes until an opened link has lost its share, ms.
@@ -165,12 +158,12 @@ pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
         // else joins the link to a battery.
         let (mut others_on, mut elsewhere) = (true, false);
         for (other, one) in limits.switches.iter().enumerate() {
-            if other == index {
+            if other == index || one.role == BRANCH {
                 continue;
             }
             let on = tick.commanded(other);
             // A relay is bridged by its positive contactor, the others are in series.
-            let series = one.role <= 1 && !(switch.role == 2 && one.role == 0);
+            let series = one.role <= 1 && !(switch.role == RELAY && one.role == 0);
             if series && (one.string == switch.string || one.string == NONE) {
                 others_on &= on;
             } else {
@@ -183,20 +176,41 @@ pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
         let tells = contact(tick, index, switch);
         verify(tick, index, switch, position, tells);
         let alone = others_on && !elsewhere && !tick.moves();
-        weld(
-            tick,
-            (index, switch),
-            position,
-            tells,
-            alone && decay.is_some_and(|decay| still_ms >= ms(decay)),
-        );
-        if switch.role <= 1 {
+        let decayed = decay.is_some_and(|decay| still_ms >= ms(decay)) && position.was_opened;
+        // A link that was dead when the others closed and is charged now.
+        let rose = tick.moved_v < limits.pack.touchable_v;
+        // The link lies ahead of a branch.
+        let link_tells = alone && (decayed || rose) && switch.role < BRANCH;
+        weld(tick, (index, switch), position, tells, link_tells);
+        if switch.role != RELAY {
             band(tick, index, switch, position);
         }
     }
 }
 
-/// Closed when it was told to.
+/// Whether the voltages tell that a contactor is open although its strings are closed as
+/// far as commands and contacts go: of which of those without a contact they cannot tell.
+fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
+    let mut look = Look::Idle;
+    for string in 0..tick.limits.strings.len() {
+        let own = switch.string == NONE || usize::from(switch.string) == string;
+        if !own || !tick.is_closed(string) {
+            continue;
+        }
+        match (tick.string(string), tick.link) {
+            (Err(blind), _) | (_, Err(blind)) => return Look::Blind(blind),
+            (Ok(volts), Ok(link)) => {
+                if tick.agree(volts, link) {
+                    return Look::Good;
+                }
+                look = Look::Bad;
+            }
+        }
+    }
+    look
+}
+
+/// Closed when it was told to: its contact says so, or, without one, the voltages do.
 fn verify(
     tick: &mut Tick<'_>,
     index: usize,
@@ -209,15 +223,22 @@ fn verify(
         _ if !due => Look::Idle,
         Some(Err(blind)) => Look::Blind(blind),
         Some(Ok(closed)) => Look::bad(!closed),
-        None => Look::Idle,
+        // A relay charges; what it leads to is judged there.
+        None if switch.role > 1 => Look::Idle,
+        None => parts(tick, switch),
+    };
+    let lasts_ms = match tells {
+        Some(_) => 0.0,
+        None => tick.limits.sensors.differ_ms,
     };
     tick.judge(
         &mut position.verify,
-        &Seen::new(CheckId::MainCloseVerify, index, look),
+        &Seen::new(CheckId::MainCloseVerify, index, look).lasting(lasts_ms, 0.0),
     );
 }
 
-/// Open when it was told to: its contact says so, or the link falls with it alone open.
+/// Open when it was told to: its contact says so, or the link falls with it alone open, or
+/// stays dead when the others close.
 fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
@@ -229,7 +250,7 @@ fn weld(
     let source = tick.source(switch.string);
     let stays = 1.0 - tick.limits.link.weld_share;
     let by_voltage = match (tick.link, source) {
-        _ if !(link_tells && position.was_opened) => Look::Idle,
+        _ if !link_tells => Look::Idle,
         (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
         (Err(blind), _) | (_, Err(blind)) => Look::Blind(blind),
     };

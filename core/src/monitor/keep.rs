@@ -1,16 +1,26 @@
-//! What is kept over a restart: counters, locks, heat. The caller stores the bytes.
+//! What is kept over a restart: counters, locks, heat, overloads. The caller stores the bytes.
+//!
+//! Of each check that forbids closing, or aborts or stops something, it is kept whether it is
+//! found: a restart is not what clears it. Permissions begin as refused after every start.
 
 use super::counters::Counters;
 use super::latch::Latch;
 use super::warmth::Warmth;
 use super::{MAX_KEPT_BYTES, Monitors};
-use crate::limits::{IMAGE_CRC, Limits};
+use crate::limits::{IMAGE_CRC, Limits, MAX_PATHS, MAX_STRINGS, MAX_SWITCHES};
 
 /// First bytes of what is kept.
 const MAGIC: [u8; 4] = *b"OLKP";
 
 /// Version of what is kept.
-const VERSION: u16 = 1;
+const VERSION: u16 = 2;
+
+/// Checks of which is kept whether they are found: two of the program, two of the link, six
+/// around, two of each contactor and string, six of each precharge path.
+const LOCKS: usize = 2 + 2 + 6 + 2 * MAX_SWITCHES + 2 * MAX_STRINGS + 6 * MAX_PATHS;
+
+/// A bit for each of them.
+pub(super) const LOCK_BYTES: usize = LOCKS.div_ceil(8);
 
 /// Why what was kept cannot be taken over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,14 +71,21 @@ impl In<'_> {
 }
 
 impl Monitors {
-    /// Every lock that only a person clears.
-    fn locks(&mut self) -> impl Iterator<Item = &mut Latch> {
-        let paths = self
-            .paths
-            .iter_mut()
-            .flat_map(super::precharge::Path::locks);
-        let welds = self.positions.iter_mut().map(|position| &mut position.weld);
-        paths.chain(welds)
+    /// Every check of which is kept whether it is found, always in the same order.
+    fn locks(&mut self, see: &mut dyn FnMut(&mut Latch)) {
+        see(&mut self.late);
+        see(&mut self.coils);
+        self.link.latches().into_iter().for_each(&mut *see);
+        self.around.latches().into_iter().for_each(&mut *see);
+        for position in &mut self.positions {
+            position.latches().into_iter().for_each(&mut *see);
+        }
+        for string in &mut self.strings {
+            string.latches().into_iter().for_each(&mut *see);
+        }
+        for path in &mut self.paths {
+            path.latches().into_iter().for_each(&mut *see);
+        }
     }
 
     /// Writes what has to outlast a restart into a buffer of [`MAX_KEPT_BYTES`] and gives
@@ -90,11 +107,20 @@ impl Monitors {
         {
             out.put(&count.to_le_bytes());
         }
-        for lock in self.locks() {
-            out.put(&[u8::from(lock.holds())]);
-        }
+        let mut locks = [0_u8; LOCK_BYTES];
+        let mut place = 0;
+        self.locks(&mut |lock| {
+            if let Some(byte) = locks.get_mut(place / 8) {
+                *byte |= u8::from(lock.holds()) << (place % 8);
+            }
+            place += 1;
+        });
+        out.put(&locks);
         for path in &mut self.paths {
             out.put(&path.heat_mut().to_le_bytes());
+        }
+        for load in &self.loads {
+            out.put(&load.used().to_le_bytes());
         }
         for watched in &self.watched {
             out.put(&watched.warmth.inner.to_le_bytes());
@@ -110,8 +136,8 @@ impl Monitors {
         }
     }
 
-    /// Takes over what was kept. Temperatures that are no numbers or below the
-    /// surroundings are left at what the limits state; nothing has cooled meanwhile.
+    /// Takes over what was kept. Temperatures and heat that are no finite numbers or below
+    /// the surroundings are left as after [`Self::new`]; nothing has cooled meanwhile.
     ///
     /// # Errors
     /// [`KeptError`]; then nothing is taken over, and the vehicle starts as if its
@@ -137,20 +163,32 @@ impl Monitors {
             *count = u16::from_le_bytes(from.take());
         }
         self.counters = counters;
-        for lock in self.locks() {
-            if from.take() != [0] {
+        let locks: [u8; LOCK_BYTES] = from.take();
+        let mut place = 0;
+        self.locks(&mut |lock| {
+            let byte = locks.get(place / 8).copied().unwrap_or(0);
+            if byte & 1 << (place % 8) != 0 {
                 *lock = Latch::LOCKED;
             }
-        }
+            place += 1;
+        });
         for path in &mut self.paths {
             let heat = f32::from_le_bytes(from.take());
-            if heat >= 0.0 {
+            if (0.0..f32::INFINITY).contains(&heat) {
                 *path.heat_mut() = heat;
             }
         }
+        for load in &mut self.loads {
+            let used = f32::from_le_bytes(from.take());
+            // What is no share counts as all of it.
+            load.go_on_from(if used >= 0.0 { used } else { 1.0 });
+        }
         for watched in &mut self.watched {
             let [inner, outer] = [from.take(), from.take()].map(f32::from_le_bytes);
-            if inner >= 0.0 && outer >= 0.0 {
+            if [inner, outer]
+                .iter()
+                .all(|rise| (0.0..f32::INFINITY).contains(rise))
+            {
                 watched.warmth = Warmth { inner, outer };
             }
         }

@@ -12,7 +12,10 @@
 //! - **What was found stays** until what clears it comes; each finding tells what that is.
 //!   What forbids closing is not cleared by anything else.
 //! - **Time** is a clock of milliseconds that may wrap. A tick that comes late is a finding;
-//!   no more than ten seconds are counted for it.
+//!   no more than ten seconds are counted for it. So is a clock that stands still for a
+//!   hundred ticks.
+//! - **A restart clears nothing** of what was kept ([`Monitors::keep`]). A start that is asked
+//!   for in the first tick is none: its beginning has to be seen.
 //! - Bounded in time and memory; no `f64`; nothing is kept but what stands in [`Monitors`].
 //!   Advice about opening is advice about current as well: while [`Advice::DO_NOT_OPEN`]
 //!   stands, keep closed.
@@ -65,9 +68,9 @@ use tick::{Seen, Tick};
 /// Bytes that [`Monitors::keep`] writes.
 pub const MAX_KEPT_BYTES: usize = 10
     + 2 * (OPENING_BINS * MAX_SWITCHES + PULSE_BINS * MAX_CHANNELS)
-    + 2 * MAX_PATHS
-    + MAX_SWITCHES
+    + keep::LOCK_BYTES
     + 4 * MAX_PATHS
+    + 4 * MAX_CHANNELS
     + 8 * MAX_CIRCUITS
     + 4;
 
@@ -79,6 +82,8 @@ pub struct Monitors {
     /// Whether there was one.
     ticked: bool,
     started: bool,
+    /// Ticks in a row in which the clock stood still.
+    standing: u8,
     current_before: f32,
     late: Latch,
     opening: Latch,
@@ -108,13 +113,14 @@ impl Monitors {
         Self {
             last_ms: 0,
             ticked: false,
-            started: false,
+            started: true,
+            standing: 0,
             current_before: f32::NAN,
             late: Latch::IDLE,
             opening: Latch::IDLE,
             coils: Latch::IDLE,
             link: closing::LinkSeen::START,
-            permissions: [[Latch::IDLE; 2]; MAX_STRINGS],
+            permissions: [[Latch::LOCKED; 2]; MAX_STRINGS],
             strings: [strings::StringSeen::START; MAX_STRINGS],
             positions: [contact::Position::START; MAX_SWITCHES],
             paths: [precharge::Path::START; MAX_PATHS],
@@ -151,11 +157,21 @@ impl Monitors {
 
         #[allow(clippy::cast_precision_loss)] // what is that late may be told roughly
         let late = elapsed as f32;
-        let seen = Seen::most(CheckId::TickLate, 0, Ok(late), limits.sensors.tick_ms)
+        self.standing = if elapsed == 0 {
+            self.standing.saturating_add(1)
+        } else {
+            0
+        };
+        let late = if self.standing > STANDING_TICKS {
+            Err(Blind::Stale)
+        } else {
+            Ok(late)
+        };
+        let seen = Seen::most(CheckId::TickLate, 0, late, limits.sensors.tick_ms)
             .lasting(0.0, limits.sensors.tick_ms);
         tick.judge(&mut self.late, &seen);
         let moved = contact::follow(&mut tick, &mut self.positions, &mut self.counters);
-        self.link.follow(&mut tick);
+        self.link.follow(&mut tick, moved);
         contact::check(&mut tick, &mut self.positions);
         contact::coils(&mut tick, &mut self.coils);
         contact::opening(&mut tick, &mut self.opening);
@@ -185,6 +201,9 @@ impl Monitors {
     /// Somebody looked after the cause of what a check found. Clears nothing that clears
     /// otherwise, and what still does not hold is found again.
     pub fn acknowledge(&mut self, check: CheckId, part: u8) {
+        if check.rule().reset != Reset::Acknowledge {
+            return;
+        }
         let part = usize::from(part);
         if let Some(position) = self.positions.get_mut(part) {
             position.acknowledge(check);
@@ -231,6 +250,9 @@ impl Monitors {
         }
     }
 }
+
+/// Ticks in a row in which the clock of milliseconds may stand still.
+const STANDING_TICKS: u8 = 100;
 
 /// Longest time that one tick counts for, ms.
 const LONGEST_MS: u32 = 10_000;

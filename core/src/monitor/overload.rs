@@ -1,6 +1,5 @@
 //! Currents that last: the overload band, and pulses that age a fuse.
 
-use super::contact::tell;
 use super::counters::{Counters, PULSE_SHARES};
 use super::finding::{Advice, CheckId, State};
 use super::input::ms;
@@ -28,6 +27,16 @@ impl Load {
         rest_ms: 0,
         latch: Latch::IDLE,
     };
+
+    /// Share of the band that was used.
+    pub(super) fn used(&self) -> f32 {
+        self.band.fraction().map_or(1.0, f32::from)
+    }
+
+    /// Goes on with a share that was used before a restart.
+    pub(super) fn go_on_from(&mut self, used: f32) {
+        self.band = Melting::new().add(used);
+    }
 }
 
 /// Share of a joule integral that a current uses in a second: that of the next larger
@@ -85,28 +94,30 @@ pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Coun
     for (index, (channel, load)) in limits.channels.iter().zip(loads).enumerate() {
         let current = tick.currents.get(index).copied();
         let current = current.unwrap_or(Err(super::Blind::NotANumber));
-        let amperes = current.map_or(0.0, libm::fabsf);
+        let size = tick.size(index);
+        let amperes = size.unwrap_or(0.0);
         let limit = lasting(tick, channel, current.unwrap_or(0.0));
         let over = amperes > limit;
         if over {
             load.rest_ms = 0;
             let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
             load.band = load.band.add(share * tick.seconds);
-        } else if current.is_ok() {
+        } else if size.is_ok() {
             // What is not known is no rest.
             load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
         }
-        if current.is_ok() {
+        if size.is_ok() {
             pulse(tick, index, channel, (load, amperes), counters);
         }
         let rested = load.rest_ms >= ms(channel.rest_ms);
         if rested {
             load.band = Melting::new();
         }
-        let used = load.band.fraction().map_or(1.0, f32::from);
+        let used = load.used();
         let look = match current {
+            _ if used >= LIMITED_FROM => Look::Bad,
             Err(blind) => Look::Blind(blind),
-            Ok(_) => Look::bad(used >= LIMITED_FROM),
+            Ok(_) => Look::Good,
         };
         let also = if used >= 1.0 {
             Advice::OPEN_SOFTLY
@@ -114,7 +125,7 @@ pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Coun
             Advice::NONE
         };
         let mut seen = Seen::new(CheckId::OvercurrentBand, index, look)
-            .at(current.map(libm::fabsf), limit)
+            .at(size, limit)
             .with(also);
         seen.derate = limit / channel.discharge_a.max(channel.charge_a).max(1.0e-3);
         tick.judge(&mut load.latch, &seen);
@@ -145,6 +156,6 @@ fn pulse(
     if counters.pulsed(index, share) {
         let [least, ..] = PULSE_SHARES;
         let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Ok(share), least);
-        tell(tick, &seen, State::Found);
+        tick.report(&seen, State::Found, 0);
     }
 }

@@ -50,16 +50,21 @@ impl Path {
         match check {
             CheckId::PrechargeRise => self.rise.acknowledge(),
             CheckId::PrechargeShort => self.short.acknowledge(),
-            CheckId::PrechargeOpen => self.open.acknowledge(),
-            CheckId::PrechargeLoad => self.load.acknowledge(),
-            CheckId::PrechargeTimeOut => self.time_out.acknowledge(),
             _ => {}
         }
     }
 
-    /// The locks that only a person clears.
-    pub(super) fn locks(&mut self) -> [&mut Latch; 2] {
-        [&mut self.rise, &mut self.short]
+    pub(super) fn latches(&mut self) -> [&mut Latch; 6] {
+        let Self {
+            rise,
+            short,
+            open,
+            load,
+            time_out,
+            budget,
+            ..
+        } = self;
+        [rise, short, open, load, time_out, budget]
     }
 
     /// Heat in the resistor, as a share of what one try leaves.
@@ -129,9 +134,14 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             since => since.saturating_add(tick.dt_ms).min(OFF - 1),
         };
         let source = tick.source(string);
-        // Before its contact closes nothing flows; a contact that lies is found elsewhere.
-        let apart = switch.and_then(|switch| contact(tick, relay, switch)) == Some(Ok(false));
-        heat(tick, path, one, (source, apart), index);
+        // Before its contact closes nothing flows, and a welded one heats uncommanded. A
+        // contact that lies is found elsewhere; without one the command is what counts.
+        let tells = switch.and_then(|switch| contact(tick, relay, switch));
+        let flows = match tells {
+            Some(Ok(closed)) => closed,
+            _ => on,
+        };
+        heat(tick, path, one, (source, flows), index);
         let since = Some(path.since_ms).filter(|since| *since != OFF && !bridged);
         let blind = since.and_then(|_| tick.link.err().or(source.err()));
         let charging = since.and_then(|since| {
@@ -278,7 +288,7 @@ fn heat(
     tick: &mut Tick<'_>,
     path: &mut Path,
     one: &Precharge,
-    (source, apart): (Read, bool),
+    (source, flows): (Read, bool),
     index: usize,
 ) {
     let tries = f32::from(one.tries);
@@ -287,15 +297,15 @@ fn heat(
     }
     let highest = tick.limits.pack.highest_v;
     let per_try = 0.5 * one.capacitance_f * highest * highest;
-    if path.since_ms == OFF {
-        path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
-    } else if !apart {
+    if flows {
         // Not known is taken as the whole voltage across it.
         let across = match (source, tick.link) {
             (Ok(source), Ok(link)) => source - link,
             _ => highest,
         };
         path.heat += across * across / one.resistance_ohm * tick.seconds / per_try;
+    } else if path.since_ms == OFF {
+        path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
     }
     // More than this takes no longer to tell of.
     path.heat = path.heat.min(2.0 * tries);

@@ -25,6 +25,10 @@ impl StringSeen {
         drift: Latch::IDLE,
     };
 
+    pub(super) fn latches(&mut self) -> [&mut Latch; 2] {
+        [&mut self.plausible, &mut self.drift]
+    }
+
     pub(super) fn acknowledge(&mut self, check: CheckId) {
         match check {
             CheckId::SensorPlausible => self.plausible.acknowledge(),
@@ -52,14 +56,12 @@ fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
     let sensors = &tick.limits.sensors;
     let volts = tick.string(index);
     let error = tick.voltage_error(volts.unwrap_or(0.0));
-    // Filters of different length show the ramp of a current at different times.
-    let compared = tick.is_closed(index) && tick.ramp <= sensors.ramp_a_per_s;
     let (look, limit) = match (volts, tick.link) {
         (Ok(volts), _) if volts > pack.highest_v + error => (Look::Bad, pack.highest_v),
         (Ok(volts), _) if volts < pack.lowest_v - error => (Look::Bad, pack.lowest_v),
         (Err(blind), _) | (Ok(_), Err(blind)) => (Look::Blind(blind), f32::NAN),
         (Ok(volts), Ok(link)) => (
-            Look::bad(compared && libm::fabsf(volts - link) > error),
+            Look::bad(tick.is_closed(index) && !tick.agree(volts, link)),
             link,
         ),
     };

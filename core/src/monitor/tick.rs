@@ -1,5 +1,6 @@
 //! What all checks of one tick share.
 
+use super::contact::BRANCH;
 use super::finding::{Advice, CheckId, Finding, State};
 use super::input::{Blind, Inputs, Read, ms};
 use super::latch::{Latch, Look};
@@ -124,6 +125,8 @@ pub(super) struct Tick<'a> {
     pub(super) currents: [Read; MAX_CHANNELS],
     /// Strings whose contactors are all closed, a bit for each.
     pub(super) closed: u8,
+    /// Voltage of the link when a contactor moved last; no number where that was not seen.
+    pub(super) moved_v: f32,
     /// Slope of the link voltage, V/s.
     pub(super) slope: Read,
     /// Slope of the pack current, A/s.
@@ -166,6 +169,7 @@ impl<'a> Tick<'a> {
             strings: inputs.string_voltage.map(volts),
             currents,
             closed: 0,
+            moved_v: f32::NAN,
             slope: Err(Blind::NotANumber),
             ramp: 0.0,
             speed: inputs
@@ -180,6 +184,19 @@ impl<'a> Tick<'a> {
     pub(super) fn current(&self, channel: u8) -> Read {
         let read = self.currents.get(usize::from(channel));
         read.copied().unwrap_or(Err(Blind::NotANumber))
+    }
+
+    /// Size of a current for what adds up: beyond its sensor it is at least what that shows.
+    pub(super) fn size(&self, channel: usize) -> Read {
+        let read = self.currents.get(channel).copied();
+        match read.unwrap_or(Err(Blind::NotANumber)) {
+            Ok(amperes) => Ok(libm::fabsf(amperes)),
+            Err(Blind::OutOfRange) => {
+                let channel = self.limits.channels.get(channel);
+                channel.map_or(Err(Blind::OutOfRange), |channel| Ok(channel.range_a))
+            }
+            Err(blind) => Err(blind),
+        }
     }
 
     pub(super) fn string(&self, string: usize) -> Read {
@@ -213,17 +230,25 @@ impl<'a> Tick<'a> {
         switch.is_some_and(|switch| switch.commanded)
     }
 
-    /// Whether any contactor is commanded.
+    /// Whether any contactor is commanded that joins a battery to the link.
     pub(super) fn any_commanded(&self) -> bool {
-        let switches = self.inputs.switches.iter();
-        let mut switches = switches.take(self.limits.switches.len());
-        switches.any(|switch| switch.commanded)
+        let inputs = self.inputs.switches.iter();
+        let mut switches = inputs.zip(&self.limits.switches);
+        switches.any(|(input, switch)| input.commanded && switch.role < BRANCH)
     }
 
     /// Largest error between two voltages.
     pub(super) fn voltage_error(&self, volts: f32) -> f32 {
         let sensors = &self.limits.sensors;
         sensors.voltage_share * libm::fabsf(volts) + sensors.voltage_offset_v
+    }
+
+    /// Whether two voltages are the same as far as their sensors tell. While the current
+    /// changes fast they are not compared: filters of different length show it at
+    /// different times.
+    pub(super) fn agree(&self, volts: f32, link: f32) -> bool {
+        self.ramp > self.limits.sensors.ramp_a_per_s
+            || libm::fabsf(volts - link) <= self.voltage_error(volts)
     }
 
     pub(super) fn moves(&self) -> bool {
@@ -244,35 +269,29 @@ impl<'a> Tick<'a> {
             latch.goes_on(self.dt_ms);
             return;
         }
-        if self.judged_quietly(latch, seen) {
-            return;
-        }
-        let finding = Finding {
-            check: seen.check,
-            #[allow(clippy::cast_possible_truncation)] // a place in a short list
-            part: seen.part as u8,
-            state: latch.state(),
-            for_ms: latch.for_ms(),
-            measured: seen.measured,
-            limit: seen.limit,
-            blind: None,
-            advice: Advice::NONE,
-            reset: seen.check.rule().reset,
-        };
-        self.report(finding, seen);
-    }
-
-    /// Whether there is nothing to tell.
-    fn judged_quietly(&mut self, latch: &mut Latch, seen: &Seen) -> bool {
         let reset = seen.check.rule().reset;
         latch.step(seen.look, self.dt_ms, seen.times, reset, self.start);
-        matches!(latch.state(), State::Idle | State::Good)
+        if !matches!(latch.state(), State::Idle | State::Good) {
+            self.report(seen, latch.state(), latch.for_ms());
+        }
     }
 
     /// Sums up and tells.
     #[inline(never)]
-    pub(super) fn report(&mut self, mut finding: Finding, seen: &Seen) {
+    pub(super) fn report(&mut self, seen: &Seen, state: State, for_ms: u32) {
         let rule = seen.check.rule();
+        let mut finding = Finding {
+            check: seen.check,
+            #[allow(clippy::cast_possible_truncation)] // a place in a short list
+            part: seen.part as u8,
+            state,
+            for_ms,
+            measured: seen.measured,
+            limit: seen.limit,
+            blind: None,
+            advice: Advice::NONE,
+            reset: rule.reset,
+        };
         let summary = &mut self.summary;
         if let Look::Blind(blind) = seen.look {
             finding.blind = Some(blind);

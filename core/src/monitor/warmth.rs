@@ -100,14 +100,10 @@ impl Watched {
 
 pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut Gathered) {
     let limits = tick.limits;
-    for ((sum, channel), read) in gathered
-        .i2s
-        .iter_mut()
-        .zip(&limits.channels)
-        .zip(&tick.currents)
-    {
+    for (index, (sum, channel)) in gathered.i2s.iter_mut().zip(&limits.channels).enumerate() {
         // A current that is not known is taken as the lasting one.
-        let amperes = read.unwrap_or(channel.discharge_a.max(channel.charge_a));
+        let lasting = channel.discharge_a.max(channel.charge_a);
+        let amperes = tick.size(index).unwrap_or(lasting);
         *sum += amperes * amperes * tick.seconds;
     }
     gathered.ms = gathered.ms.saturating_add(tick.dt_ms);
@@ -136,8 +132,9 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
         let left = circuit.limit_degc - degc;
         let measured: Read = tick.current(circuit.channel);
         let look = match measured {
+            _ if left < LIMITED_FROM_K => Look::Bad,
             Err(blind) => Look::Blind(blind),
-            Ok(_) => Look::bad(left < LIMITED_FROM_K),
+            Ok(_) => Look::Good,
         };
         let mut seen =
             Seen::new(CheckId::ConductorHot, index, look).at(Ok(degc), circuit.limit_degc);

@@ -53,7 +53,11 @@ pub fn run(args: &LimitsArgs) -> Outcome {
     }
     let mut page = text::summary(&made);
     if args.show {
-        page = format!("{page}\n{}\n", text::table(&made.built));
+        page = format!(
+            "{page}\n{}\n\n{}\n",
+            text::numbers(&made),
+            text::table(&made.built)
+        );
     }
     Outcome::result(page, Exit::Holds)
 }

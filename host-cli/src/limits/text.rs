@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use orangeloom_core::limits::{Built, Origin, Shown, origin};
+use orangeloom_core::limits::{Built, Origin, Shown, Unwatched, origin};
 
 use crate::page;
 use crate::study::names;
@@ -52,6 +52,77 @@ pub(super) fn table(built: &Built) -> String {
     table.to_string()
 }
 
+fn words(why: Unwatched) -> &'static str {
+    match why {
+        Unwatched::NotMeasured => {
+            "for no sensor measures their current (state current-measured of the load of a branch)"
+        }
+        Unwatched::NoModel => "for no model of them is known to stay on the safe side",
+        _ => "for there are more than a controller watches",
+    }
+}
+
+/// What firmware calls by number, in its order.
+pub(super) fn numbers(made: &Made) -> String {
+    let design = made.reviewed.design();
+    let (built, limits) = (&made.built, &made.built.limits);
+    let mut table = page::plain_table();
+    table.set_header(["input", "number", "what"]);
+    let mut row = |input: &str, number: usize, what: String| {
+        table.add_row([input.to_owned(), number.to_string(), what]);
+    };
+    for (number, battery) in built.strings.iter().enumerate() {
+        row(
+            "string_voltage",
+            number,
+            format!(
+                "ahead of the fuse of the string with {}",
+                names::thing(design, *battery)
+            ),
+        );
+    }
+    let loads = limits.channels.len().saturating_sub(built.branches.len());
+    for (number, channel) in limits.channels.iter().enumerate() {
+        let battery = built.strings.get(usize::from(channel.string));
+        let load = number
+            .checked_sub(loads)
+            .and_then(|place| built.branches.get(place));
+        let what = match (battery, load) {
+            (Some(battery), _) => format!("of the string with {}", names::thing(design, *battery)),
+            (None, Some(load)) => format!("into {}", names::thing(design, (*load).into())),
+            (None, None) => "of the pack, discharge positive".to_owned(),
+        };
+        row("current", number, what);
+    }
+    for (number, (id, switch)) in built.contactors.iter().zip(&limits.switches).enumerate() {
+        let role = match switch.role {
+            0 => "positive",
+            1 => "negative",
+            2 => "precharge relay",
+            3 => "of a load",
+            _ => "of a charging source",
+        };
+        let contact = if switch.feedback == 0 {
+            "without auxiliary contact"
+        } else {
+            "with auxiliary contact"
+        };
+        let name = names::thing(design, (*id).into());
+        row("contactor", number, format!("{name}, {role}, {contact}"));
+    }
+    for (number, path) in limits.precharge.iter().enumerate() {
+        let relay = built.contactors.get(usize::from(path.relay));
+        let relay = relay.map(|id| names::thing(design, (*id).into()));
+        let what = format!("through {}", relay.unwrap_or_default());
+        row("precharge path", number, what);
+    }
+    for (number, id) in built.conductors.iter().enumerate() {
+        let name = names::thing(design, (*id).into());
+        row("conductor", number, format!("{name}, and those like it"));
+    }
+    table.to_string()
+}
+
 /// What was made.
 pub(super) fn summary(made: &Made) -> String {
     let design = made.reviewed.design();
@@ -77,16 +148,17 @@ pub(super) fn summary(made: &Made) -> String {
             made.built.pessimism_k.ceil()
         ),
     ];
-    let mut left = BTreeSet::new();
-    for id in &made.built.unwatched {
-        left.insert(names::thing(design, *id));
-    }
-    if !left.is_empty() {
-        let names: Vec<String> = left.into_iter().collect();
-        lines.push(format!(
-            "not watched, for their current is that of no string or no model of them is safe: {}",
-            names.join(", ")
-        ));
+    for why in [
+        Unwatched::NotMeasured,
+        Unwatched::NoModel,
+        Unwatched::NoRoom,
+    ] {
+        let left = made.built.unwatched.iter().filter(|(_, of)| *of == why);
+        let left: BTreeSet<String> = left.map(|(id, _)| names::thing(design, *id)).collect();
+        if !left.is_empty() {
+            let left: Vec<String> = left.into_iter().collect();
+            lines.push(format!("not watched, {}: {}", words(why), left.join(", ")));
+        }
     }
     if limits.isolation.is_none() {
         lines.push("isolation is not watched: the design states no isolation monitor".to_owned());
@@ -95,9 +167,17 @@ pub(super) fn summary(made: &Made) -> String {
     if !reason.is_empty() {
         lines.push(format!("made although the review does not pass: {reason}"));
     }
-    lines.push(
-        "contactors count as without auxiliary contacts; usual values are common practice without a source"
-            .to_owned(),
-    );
+    let contacts = made.built.contactors.iter().zip(&limits.switches);
+    let without = contacts.filter(|(_, switch)| switch.feedback == 0);
+    let without: Vec<String> = without
+        .map(|(id, _)| names::thing(design, (*id).into()))
+        .collect();
+    if !without.is_empty() {
+        lines.push(format!(
+            "no auxiliary-contact is stated, so voltages alone tell whether they open and close: {}",
+            without.join(", ")
+        ));
+    }
+    lines.push("usual values are common practice without a source".to_owned());
     lines.join("\n") + "\n"
 }

@@ -114,3 +114,59 @@ fn a_discharge_that_pulls_the_link_down_is_left_alone() {
         assert_eq!(scene.state(CheckId::DischargeOnPack, 0), None, "{ms}");
     }
 }
+
+#[test]
+fn a_string_that_is_on_its_way_holds_the_link_as_one_that_is_closed() {
+    let mut scene = Scene::parked();
+    scene.inputs.string_voltage[1] = Signal::now(366.0);
+    scene.close(NEGATIVE, true);
+    scene.close(4, true);
+    scene.inputs.link_voltage = Signal::now(360.0);
+    scene.run(200);
+    assert!(scene.summary.may_close_main(0));
+    // Within 8 V of the link, but 6 V from the string that closes now.
+    scene.inputs.switches[POSITIVE].commanded = true;
+    scene.run(10);
+    assert!(!scene.summary.may_close_main(1), "{:?}", scene.found);
+}
+
+#[test]
+fn a_discharge_that_began_blind_is_judged_from_the_first_voltage() {
+    let mut scene = Scene::parked();
+    scene.inputs.link_voltage = Signal::NONE;
+    scene.run(10);
+    scene.inputs.discharging = true;
+    scene.run(100);
+    assert_eq!(scene.state(CheckId::DischargeOnPack, 0), Some(State::Blind));
+    scene.inputs.link_voltage = Signal::now(360.0);
+    let after = scene.until(CheckId::DischargeOnPack, 1000);
+    assert!((500..=540).contains(&after), "{after}");
+}
+
+#[test]
+fn a_discharge_that_is_left_on_while_the_link_is_charged_is_found() {
+    let mut scene = Scene::parked();
+    scene.inputs.discharging = true;
+    scene.run(10_000);
+    assert_eq!(scene.state(CheckId::DischargeOnPack, 0), None);
+    for volts in [100.0, 250.0, 350.0] {
+        scene.inputs.link_voltage = Signal::now(volts);
+        scene.run(100);
+    }
+    let after = scene.until(CheckId::DischargeOnPack, 1000);
+    assert!((400..=540).contains(&after), "{after}");
+}
+
+#[test]
+fn a_string_joins_after_its_time_however_quiet_it_was_before() {
+    let mut scene = Scene::parked();
+    scene.inputs.link_voltage = Signal::now(360.0);
+    scene.close(NEGATIVE, true);
+    scene.run(2000);
+    assert!(scene.summary.may_close_main(0) && scene.summary.may_close_main(1));
+    scene.close(POSITIVE, true);
+    scene.run(450);
+    assert!(!scene.summary.may_close_main(1), "not for long enough");
+    scene.run(200);
+    assert!(scene.summary.may_close_main(1));
+}

@@ -204,3 +204,116 @@ fn a_dip_of_the_supply_asks_for_pull_in_again() {
     scene.tick();
     assert!(!scene.finds(CheckId::CoilDip));
 }
+
+/// Limits whose contactors have no auxiliary contacts.
+fn without_contacts(scene: &mut Scene) {
+    for switch in &mut scene.limits.switches {
+        switch.feedback = 0;
+    }
+}
+
+#[test]
+fn without_contacts_the_voltages_tell_that_one_is_open() {
+    let mut scene = Scene::parked();
+    without_contacts(&mut scene);
+    for switch in [NEGATIVE, POSITIVE] {
+        scene.inputs.switches[switch].commanded = true;
+    }
+    scene.inputs.link_voltage = Signal::now(358.0);
+    scene.run(500);
+    assert!(!scene.finds(CheckId::MainCloseVerify));
+    // One drops out: the link runs down.
+    scene.inputs.link_voltage = Signal::now(300.0);
+    let after = scene.until(CheckId::MainCloseVerify, 500);
+    assert!((190..=220).contains(&after), "{after}");
+    assert!(scene.summary.open() && !scene.summary.may_close());
+    // With contacts they are what counts.
+    let mut scene = Scene::driving();
+    scene.inputs.link_voltage = Signal::now(300.0);
+    scene.run(500);
+    assert!(!scene.finds(CheckId::MainCloseVerify));
+    assert!(scene.finds(CheckId::SensorPlausible));
+}
+
+#[test]
+fn a_dead_link_that_comes_up_behind_an_open_contactor_tells_of_a_weld() {
+    for contacts in [true, false] {
+        // After a restart: nothing was seen to open.
+        let mut scene = Scene::parked();
+        scene.monitors = Monitors::new();
+        if !contacts {
+            without_contacts(&mut scene);
+        }
+        scene.run(200);
+        assert!(scene.summary.may_close());
+        scene.close(NEGATIVE, true);
+        scene.run(10);
+        scene.inputs.link_voltage = Signal::now(359.0);
+        let after = scene.until(CheckId::Weld, 500);
+        assert!(after <= 120, "{after}");
+        assert_eq!(scene.state(CheckId::Weld, 0), Some(State::Found));
+        // The others of that string are not on their own.
+        assert_eq!(scene.state(CheckId::Weld, 1), None);
+        assert!(!scene.summary.may_close());
+    }
+    // One that was charged before says nothing.
+    let mut scene = Scene::parked();
+    scene.monitors = Monitors::new();
+    scene.inputs.link_voltage = Signal::now(350.0);
+    scene.run(200);
+    scene.close(NEGATIVE, true);
+    scene.run(500);
+    assert!(!scene.finds(CheckId::Weld));
+    // While it rolls a motor may charge it.
+    let mut scene = Scene::parked();
+    scene.run(200);
+    scene.inputs.speed = Signal::now(80.0);
+    scene.close(NEGATIVE, true);
+    scene.run(10);
+    scene.inputs.link_voltage = Signal::now(359.0);
+    scene.run(500);
+    assert!(!scene.finds(CheckId::Weld));
+}
+
+/// A contactor of a heater, behind the link.
+fn with_a_branch(scene: &mut Scene) -> usize {
+    let place = scene.limits.switches.len();
+    let branch = crate::limits::Switch {
+        role: 3,
+        string: crate::limits::NONE,
+        channel: 0,
+        feedback: 0,
+        ..scene.limits.switches[0]
+    };
+    scene.limits.switches.push(branch).unwrap();
+    place
+}
+
+#[test]
+fn a_branch_is_not_judged_by_the_link_and_hides_nothing_of_it() {
+    let mut scene = Scene::driving();
+    let branch = with_a_branch(&mut scene);
+    scene.inputs.speed = Signal::now(0.0);
+    for on in [true, false] {
+        scene.inputs.switches[branch].commanded = on;
+        scene.run(10_000);
+        assert!(!scene.finds(CheckId::Weld), "{:?}", scene.found);
+        assert!(!scene.finds(CheckId::MainCloseVerify), "{:?}", scene.found);
+    }
+    scene.draw(1000.0);
+    scene.inputs.switches[branch].commanded = true;
+    scene.run(10);
+    let of = |check| {
+        let mut all = scene.found.iter();
+        all.any(|one| one.check == check && usize::from(one.part) == branch)
+    };
+    assert!(of(CheckId::DoNotOpenBand), "{:?}", scene.found);
+    // Left closed while everything else is open, it joins no battery to the link.
+    let mut scene = Scene::parked();
+    let branch = with_a_branch(&mut scene);
+    scene.inputs.switches[branch].commanded = true;
+    scene.inputs.link_voltage = Signal::now(360.0);
+    scene.run(10_000);
+    assert!(scene.finds(CheckId::LinkDeadBeforeClose));
+    assert!(scene.finds(CheckId::HighVoltageAfterOff));
+}

@@ -62,3 +62,35 @@ fn the_time_in_a_state_stands_still_after_six_days() {
     assert_eq!(latch.for_ms(), (1 << 29) - 1);
     assert_eq!(latch.state(), State::Good);
 }
+
+#[test]
+fn an_acknowledgement_clears_nothing_that_clears_otherwise() {
+    let mut scene = Scene::parked();
+    scene.close(RELAY, true);
+    scene.until(CheckId::PrechargeTimeOut, 3000);
+    scene.close(RELAY, false);
+    for check in CheckId::ALL {
+        if check.rule().reset != Reset::Acknowledge {
+            scene.monitors.acknowledge(*check, 0);
+        }
+    }
+    scene.run(10);
+    assert!(!scene.summary.may_close(), "{:?}", scene.found);
+}
+
+#[test]
+fn a_clock_that_stands_still_is_found() {
+    let mut scene = Scene::parked();
+    // Ticks of less than a millisecond may come twice in one.
+    for _ in 0..50 {
+        scene.tick();
+    }
+    assert_eq!(scene.state(CheckId::TickLate, 0), None);
+    for _ in 0..60 {
+        scene.tick();
+    }
+    assert_eq!(scene.state(CheckId::TickLate, 0), Some(State::Blind));
+    assert!(!scene.summary.may_close());
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::TickLate, 0), None);
+}

@@ -151,9 +151,8 @@ impl Scene {
 
     /// Nothing is told but what must be while the vehicle stands: main contactors wait.
     pub(super) fn is_quiet(&self) -> bool {
-        self.found
-            .iter()
-            .all(|one| one.check == CheckId::ClosePermission)
+        let waits = [CheckId::ClosePermission, CheckId::StringJoin];
+        self.found.iter().all(|one| waits.contains(&one.check))
     }
 }
 

@@ -146,3 +146,32 @@ fn heating_does_not_depend_on_the_ticks() {
         );
     }
 }
+
+#[test]
+fn a_current_beyond_its_sensor_counts_as_what_the_sensor_shows() {
+    let mut scene = Scene::driving();
+    // Of the first string: 1500 A, as much as 1.0e5 A2s of it in 44 ms.
+    scene.inputs.current[1] = Signal::now(2000.0);
+    let start = scene.monitors.conductor_degc(&scene.limits, 1).unwrap();
+    scene.run(60);
+    let one = scene.found.iter();
+    let mut one = one.filter(|one| one.check == CheckId::OvercurrentBand && one.part == 1);
+    let one = one.next().unwrap();
+    assert_eq!((one.state, one.measured), (State::Found, 1500.0));
+    assert!(one.advice.has(Advice::OPEN_SOFTLY), "{one:?}");
+    scene.run(1000);
+    let hot = scene.monitors.conductor_degc(&scene.limits, 1).unwrap();
+    // 2.8e-4 ohm/m, 245 J/(m K): 2.6 K/s at least.
+    assert!(hot - start > 2.4, "{start} {hot}");
+}
+
+#[test]
+fn a_hot_conductor_is_told_although_its_current_is_not_known() {
+    let mut scene = Scene::driving();
+    scene.monitors.watched[1].warmth = warmth::Warmth::level(90.0);
+    scene.inputs.current[1] = Signal::NONE;
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::ConductorHot, 1), Some(State::Found));
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    assert_eq!(scene.summary.derate, 0.0);
+}

@@ -180,3 +180,20 @@ fn without_a_voltage_precharge_is_aborted() {
     assert!(scene.summary.advice.has(Advice::ABORT_PRECHARGE));
     assert_eq!(scene.state(CheckId::PrechargeRise, 0), Some(State::Blind));
 }
+
+#[test]
+fn a_welded_relay_heats_the_resistor_although_nobody_commands_it() {
+    let mut scene = Scene::parked();
+    scene.inputs.link_voltage = Signal::now(100.0);
+    scene.run(10);
+    let before = *scene.monitors.paths[0].heat_mut();
+    scene.inputs.switches[RELAY].contact = Flag::now(true);
+    scene.run(1000);
+    let after = *scene.monitors.paths[0].heat_mut();
+    // 260 V across 100 ohm for a second, of half of 1 mF at 410 V.
+    assert!(
+        (after - before - 8.04).abs() < 0.1 || after >= 6.0,
+        "{after}"
+    );
+    assert!(!scene.summary.may_precharge(0));
+}

@@ -117,6 +117,7 @@ impl Builder<'_> {
         let coil = self.two_terminals(table, "coil");
         let coil_wire = table.quantity("coil-wire", &mut self.report);
         let section = table.quantity("section", &mut self.report);
+        let auxiliary_contact = table.flag("auxiliary-contact", &mut self.report);
         if let Some(device) = device {
             let contactor = Contactor {
                 part,
@@ -125,6 +126,7 @@ impl Builder<'_> {
                 coil,
                 coil_wire,
                 section,
+                auxiliary_contact,
                 ..Contactor::new(device.name, device.ends)
             };
             self.add(contactor, device.written.place, mark);
@@ -193,6 +195,7 @@ impl Builder<'_> {
         let isolation = table.quantity("isolation", r);
         let bleed = table.quantity("bleed", r);
         let alternating = table.flag("alternating", r);
+        let current_measured = table.flag("current-measured", r);
         if let Some(device) = device {
             let load = Load {
                 enclosure: device.enclosure,
@@ -209,6 +212,7 @@ impl Builder<'_> {
                 isolation,
                 bleed,
                 alternating,
+                current_measured,
                 ..Load::new(device.name, role, device.ends)
             };
             self.add(load, device.written.place, mark);
