@@ -3,7 +3,7 @@
 use super::finding::CheckId;
 use super::input::{Blind, Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
+use super::tick::{Seen, Tick, larger};
 use crate::link::discharged_after;
 use crate::quantity::{Capacitance, Resistance, Time, Voltage};
 
@@ -265,7 +265,7 @@ pub(super) fn at_rest(tick: &Tick<'_>) -> Read {
     let mut most = 0.0_f32;
     for (channel, current) in channels {
         if channel.kind <= 1 {
-            most = most.max(libm::fabsf((*current)?));
+            most = larger(libm::fabsf((*current)?), most);
         }
     }
     Ok(most)

@@ -153,39 +153,43 @@ pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
     // A logarithm: only where a link has to fall.
     let opened = positions.iter().any(|one| one.was_opened && !one.commanded);
     let decay = if opened { decay_ms(tick) } else { None };
-    for (index, switch) in limits.switches.iter().enumerate() {
-        // The others on its way, whether all of them are commanded, and whether anything
-        // else joins the link to a battery.
-        let (mut others_on, mut elsewhere) = (true, false);
-        for (other, one) in limits.switches.iter().enumerate() {
-            if other == index || one.role == BRANCH {
-                continue;
-            }
-            let on = tick.commanded(other);
-            // A relay is bridged by its positive contactor, the others are in series.
-            let series = one.role <= 1 && !(switch.role == RELAY && one.role == 0);
-            if series && (one.string == switch.string || one.string == NONE) {
-                others_on &= on;
-            } else {
-                elsewhere |= on;
-            }
-        }
-        let Some(position) = positions.get_mut(index) else {
-            return;
-        };
+    let decayed = decay.is_some_and(|decay| still_ms >= ms(decay));
+    // A link that was dead when the others closed and is charged now.
+    let rose = tick.moved_v < limits.pack.touchable_v;
+    let stands = !tick.moves();
+    for (index, (switch, position)) in limits.switches.iter().zip(positions).enumerate() {
         let tells = contact(tick, index, switch);
         verify(tick, index, switch, position, tells);
-        let alone = others_on && !elsewhere && !tick.moves();
-        let decayed = decay.is_some_and(|decay| still_ms >= ms(decay)) && position.was_opened;
-        // A link that was dead when the others closed and is charged now.
-        let rose = tick.moved_v < limits.pack.touchable_v;
+        let seen = decayed && position.was_opened || rose;
         // The link lies ahead of a branch.
-        let link_tells = alone && (decayed || rose) && switch.role < BRANCH;
+        let link_tells = seen
+            && stands
+            && !position.commanded
+            && switch.role < BRANCH
+            && alone(tick, index, switch);
         weld(tick, (index, switch), position, tells, link_tells);
         if switch.role != RELAY {
             band(tick, index, switch, position);
         }
     }
+}
+
+/// Whether all others on the way of a contactor are commanded, and nothing else that joins
+/// the link to a battery.
+fn alone(tick: &Tick<'_>, index: usize, switch: &Switch) -> bool {
+    for (other, one) in tick.limits.switches.iter().enumerate() {
+        if other == index || one.role == BRANCH {
+            continue;
+        }
+        // A relay is bridged by its positive contactor, the others are in series.
+        let series = one.role <= 1
+            && !(switch.role == RELAY && one.role == 0)
+            && (one.string == switch.string || one.string == NONE);
+        if tick.commanded(other) != series {
+            return false;
+        }
+    }
+    true
 }
 
 /// Whether the voltages tell that a contactor is open although its strings are closed as

@@ -55,9 +55,13 @@ impl Latch {
         Self(for_ms << 3 | state as u32)
     }
 
-    /// Longer in the same state.
-    pub(super) fn goes_on(&mut self, dt_ms: u32) {
-        *self = Self::with(self.state(), self.for_ms().saturating_add(dt_ms));
+    /// Whether it was and stays what nothing is told of. How long that lasts nobody asks.
+    pub(super) fn stays_quiet(self, look: Look) -> bool {
+        match look {
+            Look::Good => self.0 & 7 == State::Good as u32,
+            Look::Idle => self.0 & 7 == State::Idle as u32,
+            Look::Bad | Look::Blind(_) => false,
+        }
     }
 
     /// Whether it is found and not cleared yet.

@@ -6,7 +6,7 @@ use super::contact::contact;
 use super::finding::CheckId;
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
+use super::tick::{Seen, Tick, larger};
 use crate::design::Draw;
 use crate::limits::{MAX_STANDING, Precharge, Standing};
 use crate::link::{ChargingCircuit, StandingLoad};
@@ -193,7 +193,7 @@ fn judge(
         (None, Some(bad)) => Look::bad(bad),
         (None, None) => Look::Idle,
     };
-    let lasts = [ms(one.lasts_ms), 0];
+    let lasts = [one.lasts_ms, 0.0];
     let mut put = |latch: &mut Latch, check, look, measured, limit| {
         let mut seen = Seen::new(check, index, look);
         (seen.times, seen.measured, seen.limit) = (lasts, measured, limit);
@@ -279,7 +279,7 @@ fn judge(
         && now.slope.is_ok_and(|slope| slope < least);
     let mut seen =
         Seen::new(CheckId::PrechargeLoad, index, look(Some(stands))).at(now.slope, least);
-    seen.times = [ms(0.3e3 * now.tau_s).max(ms(one.lasts_ms)), 0];
+    seen.times = [larger(0.3e3 * now.tau_s, one.lasts_ms), 0.0];
     tick.judge(&mut path.load, &seen);
 }
 

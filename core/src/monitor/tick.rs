@@ -4,7 +4,7 @@ use super::contact::BRANCH;
 use super::finding::{Advice, CheckId, Finding, State};
 use super::input::{Blind, Inputs, Read, ms};
 use super::latch::{Latch, Look};
-use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, NONE};
+use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, MAX_SWITCHES, NONE};
 
 /// Everything that was told in one tick, together.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,8 +61,8 @@ pub(super) struct Seen {
     pub(super) check: CheckId,
     pub(super) part: usize,
     pub(super) look: Look,
-    /// How long it has to last, and how long to be gone.
-    pub(super) times: [u32; 2],
+    /// How long it has to last, and how long to be gone, ms.
+    pub(super) times: [f32; 2],
     pub(super) measured: f32,
     pub(super) limit: f32,
     /// While found, beside what the rule of the check says.
@@ -78,7 +78,7 @@ impl Seen {
             check,
             part,
             look,
-            times: [0; 2],
+            times: [0.0; 2],
             measured: f32::NAN,
             limit: f32::NAN,
             also: Advice::NONE,
@@ -102,7 +102,7 @@ impl Seen {
     }
 
     pub(super) fn lasting(mut self, on_ms: f32, off_ms: f32) -> Self {
-        self.times = [ms(on_ms), ms(off_ms)];
+        self.times = [on_ms, off_ms];
         self
     }
 
@@ -111,6 +111,14 @@ impl Seen {
         self
     }
 }
+
+/// The larger of two numbers. Without `max`'s rule for what is no number it is a third as
+/// long on a Cortex-M4F; the second is returned if the first is none.
+pub(super) fn larger(one: f32, other: f32) -> f32 {
+    if one > other { one } else { other }
+}
+
+const _: () = assert!(MAX_SWITCHES <= 16, "a bit for each");
 
 /// One tick.
 pub(super) struct Tick<'a> {
@@ -123,6 +131,10 @@ pub(super) struct Tick<'a> {
     pub(super) link: Read,
     pub(super) strings: [Read; MAX_STRINGS],
     pub(super) currents: [Read; MAX_CHANNELS],
+    /// Contactors that are commanded, a bit for each.
+    commanded: u16,
+    /// Those of them that join a battery to the link.
+    joining: u16,
     /// Strings whose contactors are all closed, a bit for each.
     pub(super) closed: u8,
     /// Voltage of the link when a contactor moved last; no number where that was not seen.
@@ -156,6 +168,16 @@ impl<'a> Tick<'a> {
         for (read, (channel, signal)) in currents.iter_mut().zip(channels) {
             *read = signal.read(-channel.range_a, channel.range_a, sensors.fast_age_ms);
         }
+        let (mut commanded, mut joining, mut bit) = (0_u16, 0_u16, 1_u16);
+        for (switch, input) in limits.switches.iter().zip(&inputs.switches) {
+            if input.commanded {
+                commanded |= bit;
+                if switch.role < BRANCH {
+                    joining |= bit;
+                }
+            }
+            bit <<= 1;
+        }
         let range = limits.interlock.range_km_per_h;
         #[allow(clippy::cast_precision_loss)] // at most ten seconds
         let seconds = dt_ms as f32 * 1.0e-3;
@@ -168,6 +190,8 @@ impl<'a> Tick<'a> {
             link: volts(inputs.link_voltage),
             strings: inputs.string_voltage.map(volts),
             currents,
+            commanded,
+            joining,
             closed: 0,
             moved_v: f32::NAN,
             slope: Err(Blind::NotANumber),
@@ -212,7 +236,7 @@ impl<'a> Tick<'a> {
         let mut most = Err(Blind::NotANumber);
         for read in self.strings.iter().take(self.limits.strings.len()) {
             most = match (most, *read) {
-                (Ok(most), Ok(volts)) => Ok(volts.max(most)),
+                (Ok(most), Ok(volts)) => Ok(larger(volts, most)),
                 (Ok(most), Err(_)) => Ok(most),
                 (Err(_), read) => read,
             };
@@ -226,15 +250,12 @@ impl<'a> Tick<'a> {
 
     /// Whether a contactor is commanded.
     pub(super) fn commanded(&self, switch: usize) -> bool {
-        let switch = self.inputs.switches.get(switch);
-        switch.is_some_and(|switch| switch.commanded)
+        switch < MAX_SWITCHES && self.commanded & 1 << switch != 0
     }
 
     /// Whether any contactor is commanded that joins a battery to the link.
     pub(super) fn any_commanded(&self) -> bool {
-        let inputs = self.inputs.switches.iter();
-        let mut switches = inputs.zip(&self.limits.switches);
-        switches.any(|(input, switch)| input.commanded && switch.role < BRANCH)
+        self.joining != 0
     }
 
     /// Largest error between two voltages.
@@ -261,16 +282,12 @@ impl<'a> Tick<'a> {
     #[inline(never)]
     pub(super) fn judge(&mut self, latch: &mut Latch, seen: &Seen) {
         // Nearly always nothing changes.
-        let unchanged = matches!(
-            (latch.state(), seen.look),
-            (State::Good, Look::Good) | (State::Idle, Look::Idle)
-        );
-        if unchanged {
-            latch.goes_on(self.dt_ms);
+        if latch.stays_quiet(seen.look) {
             return;
         }
         let reset = seen.check.rule().reset;
-        latch.step(seen.look, self.dt_ms, seen.times, reset, self.start);
+        let times = seen.times.map(ms);
+        latch.step(seen.look, self.dt_ms, times, reset, self.start);
         if !matches!(latch.state(), State::Idle | State::Good) {
             self.report(seen, latch.state(), latch.for_ms());
         }

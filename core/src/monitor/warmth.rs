@@ -8,7 +8,7 @@
 use super::finding::{Advice, CheckId};
 use super::input::Read;
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
+use super::tick::{Seen, Tick, larger};
 use crate::limits::{Circuit, MAX_CHANNELS};
 
 /// Time over which heat is gathered before it is worked in, ms: smaller steps would be
@@ -47,11 +47,11 @@ impl Warmth {
     /// constant, and is cut where it is not.
     pub(crate) fn step(&mut self, circuit: &Circuit, i2: f32, seconds: f32) {
         let resistance = circuit.heat_ohm_per_m * (1.0 + circuit.growth_per_k * self.inner);
-        let heat = i2 * resistance.max(0.0) + circuit.added_w_per_m;
+        let heat = i2 * larger(resistance, 0.0) + circuit.added_w_per_m;
         let across = circuit.inner_w_per_m_k * (self.inner - self.outer);
         let mut off = 0.0_f32;
         for (slope, less) in circuit.off_w_per_m_k.iter().zip(&circuit.off_w_per_m) {
-            off = off.max(slope * self.outer - less);
+            off = larger(slope * self.outer - less, off);
         }
         let net = heat - across;
         let capacity = if net < 0.0 {
@@ -138,7 +138,12 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
         };
         let mut seen =
             Seen::new(CheckId::ConductorHot, index, look).at(Ok(degc), circuit.limit_degc);
-        seen.derate = (left / LIMITED_FROM_K).min(1.0);
+        // Told only where it is less.
+        if look == Look::Bad {
+            seen.derate = left / LIMITED_FROM_K;
+        } else {
+            seen.derate = 1.0;
+        }
         if left <= 0.0 {
             seen.also = Advice::OPEN_SOFTLY;
         }

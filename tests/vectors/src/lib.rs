@@ -28,6 +28,7 @@ mod network;
 mod protection;
 mod quantity;
 mod sample;
+mod scenes;
 mod size;
 mod standard;
 #[cfg(feature = "study")]
@@ -47,6 +48,7 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     network::cases(lines);
     insulation::cases(lines);
     link::cases(lines);
+    scenes::cases(lines);
     protection::cases(lines);
     fault::cases(lines);
     monitor::cases(lines);
