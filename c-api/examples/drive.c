@@ -171,9 +171,14 @@ int main(void)
         inputs.string_voltage[0] = fresh(pack);
         inputs.link_voltage = fresh(at >= 4000 && at < 4100 ? NAN : link);
         inputs.current[0] = fresh(current);
+        inputs.current[1] = fresh(0.0f); /* of the converter */
         inputs.contactor[POSITIVE].commanded = (uint8_t)positive;
         inputs.contactor[NEGATIVE].commanded = (uint8_t)negative;
         inputs.contactor[RELAY].commanded = (uint8_t)relay;
+        inputs.contactor[POSITIVE].contact =
+            flag(positive ? ORANGELOOM_FLAG_ON : ORANGELOOM_FLAG_OFF);
+        inputs.contactor[NEGATIVE].contact =
+            flag(negative ? ORANGELOOM_FLAG_ON : ORANGELOOM_FLAG_OFF);
         inputs.interlock = flag(at >= 8000 ? ORANGELOOM_FLAG_OFF : ORANGELOOM_FLAG_ON);
         inputs.plugged = flag(ORANGELOOM_FLAG_NOT_FITTED);
         inputs.speed = fresh(drives ? 12.0f : 0.0f);

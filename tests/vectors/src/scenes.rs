@@ -18,7 +18,8 @@ const RELAY: usize = 2;
 const SECOND: [usize; 2] = [4, 3];
 
 pub(crate) fn cases(lines: &mut Lines<'_>) {
-    let scenes: [(&str, fn(&mut Scene)); 9] = [
+    type Play = fn(&mut Scene);
+    let scenes: [(&str, Play); 9] = [
         ("scenes/precharge", |scene| scene.precharge(1.0, 600)),
         ("scenes/precharge_held_down", |scene| {
             scene.precharge(0.4, 2000);
