@@ -105,4 +105,4 @@ pub const MAX_TEXT_BYTES: usize = 40;
 pub const MAX_LETTERS: usize = 5120;
 
 /// Upper limit of the size of [`super::Design`]; checked when compiling.
-pub const DESIGN_BYTES: usize = 49 * 1024;
+pub const DESIGN_BYTES: usize = 50 * 1024;

@@ -883,6 +883,8 @@ pub(super) static SECTIONS: &[Section] = &[
                 "section",
                 more(Kind::Section),
                 "smallest bar or wire on its two terminals inside of the box",
+            ),
+            may(
                 "auxiliary-contact",
                 Flag,
                 "whether the controller reads an auxiliary contact of it, which shows whether its main contacts are closed",
