@@ -252,6 +252,32 @@ worded! {
         Bond: "the bond strap of the box: section, metal and length";
         /// Total I2t of a fuse.
         FuseTotal: "the total I2t of its fuse at the highest voltage of the pack";
+        /// Rated current of a fuse.
+        FuseRated: "its rated current (rated)";
+        /// Derating curve of a fuse.
+        FuseDerating: "what air that hot leaves of its rated current (derating)";
+        /// Share that a holder leaves.
+        FuseHolder: "what its holder leaves of its rated current (holder)";
+        /// Melting curve of a fuse.
+        FuseCurve: "its melting curve as far as this time (curve)";
+        /// Curve and I2t of a fuse.
+        FuseTimes: "its melting curve and total I2t at the voltage of the pack (curve, total)";
+        /// A short circuit behind a thing.
+        ShortBehind: "the current of a short circuit through it; no conductor is stated behind it";
+        /// Lug at an end of a conductor.
+        Lug: "which lug is on this end (lug)";
+        /// Barrel of a lug.
+        LugBarrel: "the section that its barrel is made for (barrel)";
+        /// Hole of a lug.
+        LugHole: "the diameter of its hole (hole)";
+        /// Palm of a lug.
+        LugPalm: "width and thickness of its palm (palm-width, palm-thickness)";
+        /// Stud of a terminal.
+        Stud: "the diameter of its stud (stud)";
+        /// Gland at an end of a conductor.
+        Gland: "which gland is on this end (gland)";
+        /// Outer diameter of a cable.
+        OuterDiameter: "the outer diameter of the cable (outer-diameter)";
     }
 }
 

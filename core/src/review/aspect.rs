@@ -40,6 +40,38 @@ macro_rules! aspects {
     };
 }
 
+#[cfg(feature = "text")]
+impl Aspect {
+    /// What it means that a check fails and has no value, in words.
+    pub const fn without_value_words(self) -> Option<&'static str> {
+        Some(match self {
+            Self::PrechargeTime => "the link never comes to the threshold",
+            Self::DischargeTime | Self::DischargeLabel => {
+                "it never falls to a touchable voltage"
+            }
+            Self::SteadyTemperature | Self::TerminalTemperature => {
+                "it never settles: it becomes hotter than any insulation stands"
+            }
+            Self::PeakTemperature => "it becomes hotter than any insulation stands",
+            Self::TapLength => "no fuse on the way",
+            Self::LeadI2t | Self::ContactI2t => "it does not end",
+            _ => return None,
+        })
+    }
+
+    /// What it means that a check is decided and has no limit, in words.
+    pub const fn without_limit_words(self) -> Option<&'static str> {
+        Some(match self {
+            Self::DischargeWelded | Self::PrechargeStuck => {
+                "the resistor stands it for ever, or its cut-out opens"
+            }
+            Self::BackFeed => "no fuse is in the way",
+            Self::StrapSection => "no strap is thick enough: the short circuit does not end",
+            _ => return None,
+        })
+    }
+}
+
 /// The unit of a value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -217,6 +249,8 @@ aspects! {
     LugLarge: Share, "barrel over section of the cable", "largest share";
     /// Hole of a lug.
     LugHole: Mm, "play of the stud in the hole", "largest play";
+    /// Hole of a lug against its stud.
+    LugOverStud: Mm, "hole of the lug", "diameter of the stud";
     /// Palm of a lug.
     LugPalm: Mm2, "metal left beside the hole of the lug", "section of the cable";
     /// Gland too small.

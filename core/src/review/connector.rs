@@ -2,7 +2,7 @@
 
 use super::aspect::Aspect;
 use super::finding::Because;
-use super::subject::{Sink, Subject, plain};
+use super::subject::{Check, Sink, Subject, plain};
 use crate::design::{CableType, Conductor, ConductorId, End, Gap, TerminalId, Thing};
 use crate::quantity::{ConductorArea, Length};
 use crate::shield::CircuitNoise;
@@ -42,19 +42,15 @@ fn compare(aspect: Aspect, value: f32, side: Side, limit: f32) -> Judged<Aspect>
     Judged::compare(aspect, value, side, limit, SourceId::CommonPractice)
 }
 
-fn no_value(
+fn missing(
     sink: &mut Sink<'_>,
     (id, at): (ConductorId, TerminalId),
     aspect: Aspect,
-    stated_in: Thing,
+    (stated_in, gap): (Thing, Gap),
 ) {
     let judged = plain(aspect, Verdict::Open);
-    sink.put(
-        id,
-        Some(at.into()),
-        judged,
-        Some(Because::NoValue(stated_in)),
-    );
+    let because = Because::Unknown(Unknown::Missing(stated_in, gap));
+    sink.put(id, Some(at.into()), judged, Some(because));
 }
 
 pub(super) fn lug_barrel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
@@ -64,10 +60,10 @@ pub(super) fn lug_barrel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             .lug
             .and_then(|lug| Some((lug, subject.design.get(lug)?)));
         let Some((part, lug)) = lug else {
-            return no_value(sink, (id, at), aspect, id.into());
+            return missing(sink, (id, at), aspect, (id.into(), Gap::Lug));
         };
         let Some(barrel) = lug.barrel.map(ConductorArea::as_mm2) else {
-            return no_value(sink, (id, at), aspect, part.into());
+            return missing(sink, (id, at), aspect, (part.into(), Gap::LugBarrel));
         };
         let share = barrel / cable.conductor.section.as_mm2();
         let [least, most] = BARREL_SHARE;
@@ -87,20 +83,20 @@ pub(super) fn lug_stud(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             .lug
             .and_then(|lug| Some((lug, subject.design.get(lug)?)));
         let Some((part, lug)) = lug else {
-            return no_value(sink, (id, at), aspect, id.into());
+            return missing(sink, (id, at), aspect, (id.into(), Gap::Lug));
         };
         let stud = subject.design.get(at).and_then(|terminal| terminal.stud);
         match (lug.hole.map(Length::as_mm), stud.map(Length::as_mm)) {
-            (Some(hole), Some(stud)) if hole < stud => {
-                let judged = compare(aspect, hole - stud, Side::AtLeast, 0.0);
-                sink.put(id, Some(at.into()), judged, None);
-            }
             (Some(hole), Some(stud)) => {
-                let judged = compare(aspect, hole - stud, Side::AtMost, STUD_PLAY_MM);
+                let judged = if hole < stud {
+                    compare(Aspect::LugOverStud, hole, Side::AtLeast, stud)
+                } else {
+                    compare(aspect, hole - stud, Side::AtMost, STUD_PLAY_MM)
+                };
                 sink.put(id, Some(at.into()), judged, None);
             }
-            (None, _) => no_value(sink, (id, at), aspect, part.into()),
-            (_, None) => no_value(sink, (id, at), aspect, at.into()),
+            (None, _) => missing(sink, (id, at), aspect, (part.into(), Gap::LugHole)),
+            (_, None) => missing(sink, (id, at), aspect, (at.into(), Gap::Stud)),
         }
         let section = cable.conductor.section.as_mm2();
         match (lug.palm_width, lug.palm_thickness, lug.hole) {
@@ -109,7 +105,14 @@ pub(super) fn lug_stud(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 let judged = compare(Aspect::LugPalm, left, Side::AtLeast, section);
                 sink.put(id, Some(at.into()), judged, None);
             }
-            _ => no_value(sink, (id, at), Aspect::LugPalm, part.into()),
+            (Some(_), Some(_), None) => {
+                let gap = (part.into(), Gap::LugHole);
+                missing(sink, (id, at), Aspect::LugPalm, gap);
+            }
+            _ => {
+                let gap = (part.into(), Gap::LugPalm);
+                missing(sink, (id, at), Aspect::LugPalm, gap);
+            }
         }
     });
 }
@@ -126,25 +129,26 @@ pub(super) fn gland(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             .gland
             .and_then(|gland| Some((gland, subject.design.get(gland)?)));
         let Some((part, gland)) = gland else {
-            return no_value(sink, (id, at), aspect, id.into());
+            return missing(sink, (id, at), aspect, (id.into(), Gap::Gland));
         };
         let Some(outer) = cable.outer_diameter.map(Length::as_mm) else {
             let cable = lead.cable.map_or(id.into(), Into::into);
-            return no_value(sink, (id, at), aspect, cable);
+            return missing(sink, (id, at), aspect, (cable, Gap::OuterDiameter));
         };
-        match gland.thickest.map(Length::as_mm) {
-            Some(most) => {
-                let judged = compare(aspect, outer, Side::AtMost, most);
-                sink.put(id, Some(at.into()), judged, None);
-            }
-            None => no_value(sink, (id, at), aspect, part.into()),
-        }
-        match gland.thinnest.map(Length::as_mm) {
-            Some(least) => {
-                let judged = compare(Aspect::GlandThin, outer, Side::AtLeast, least);
-                sink.put(id, Some(at.into()), judged, None);
-            }
-            None => no_value(sink, (id, at), Aspect::GlandThin, part.into()),
+        for (aspect, side, limit) in [
+            (aspect, Side::AtMost, gland.thickest),
+            (Aspect::GlandThin, Side::AtLeast, gland.thinnest),
+        ] {
+            let check = Check {
+                aspect,
+                value: Ok(outer),
+                side,
+                limit: limit.map(Length::as_mm),
+                stated_in: part.into(),
+                source: SourceId::CommonPractice,
+            };
+            let (judged, because) = check.judge();
+            sink.put(id, Some(at.into()), judged, because);
         }
         if lead.noise == Some(CircuitNoise::Switching) && cable.shielded == Some(true) {
             let (verdict, because) = match gland.clamps_shield {

@@ -72,6 +72,21 @@ fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {
     }
 }
 
+/// What keeps it from being known what a fuse carries in its place.
+fn share_unknown(id: FuseId, part: FuseTypeId, kind: &FuseType, place: &FusePlace) -> Unknown {
+    if kind.rated.is_none() {
+        Unknown::missing(part, Gap::FuseRated)
+    } else if place.air.is_none() {
+        Unknown::missing(id, Gap::Air)
+    } else if kind.holder.is_none() {
+        Unknown::missing(part, Gap::FuseHolder)
+    } else if place.altitude.is_none() {
+        Unknown::Missing(Thing::VEHICLE, Gap::Altitude)
+    } else {
+        Unknown::missing(part, Gap::FuseDerating)
+    }
+}
+
 pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FuseCarry;
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
@@ -81,16 +96,9 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         match judge_continuous(kind, &place, current) {
             Err(error) => sink.open(id, aspect, Because::Refused(error)),
             Ok(judged) => {
-                let unknown = match (found, place.air) {
-                    (Err(unknown), _) => Some(unknown),
-                    (Ok(_), None) => Some(Unknown::missing(id, Gap::Air)),
-                    _ => None,
-                };
-                let because = match (judged.verdict, unknown) {
-                    (Verdict::Open, Some(unknown)) => Some(Because::Unknown(unknown)),
-                    (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
-                    _ => None,
-                };
+                let unknown = found.err().unwrap_or(share_unknown(id, part, kind, &place));
+                let open = judged.verdict == Verdict::Open;
+                let because = open.then_some(Because::Unknown(unknown));
                 let at = found.ok().map(|(operation, _)| operation.into());
                 sink.put(id, at, renamed(&judged, aspect), because);
             }
@@ -135,7 +143,8 @@ pub(super) fn pulses(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             }
         }
         if let Some((duty, judged)) = worst {
-            let because = why(&judged, None, part.into());
+            let missing = Unknown::missing(part, Gap::FuseCurve);
+            let because = why(&judged, Some(missing), part.into());
             sink.put(id, Some(duty), renamed(&judged, aspect), because);
         }
     });

@@ -42,7 +42,10 @@ fn each(
 fn why(judged: &Judged<Aspect>, id: FuseId, part: FuseTypeId) -> Option<Because> {
     match (judged.verdict, judged.limit) {
         (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
-        (Verdict::Open, Some(_)) => Some(Because::NoValue(id.into())),
+        (Verdict::Open, Some(_)) => {
+            let missing = Unknown::missing(id, Gap::ShortBehind);
+            Some(Because::Unknown(missing))
+        }
         _ => None,
     }
 }
@@ -94,6 +97,10 @@ pub(super) fn selectivity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                     }
                     (Verdict::Open, None, Some(upstream)) => {
                         Some(Because::NoLimit(upstream.into()))
+                    }
+                    (Verdict::Open, ..) if aspect == Aspect::SelectiveTime => {
+                        let missing = Unknown::missing(part, Gap::FuseTimes);
+                        Some(Because::Unknown(missing))
                     }
                     (Verdict::Open, ..) => Some(Because::NoValue(part.into())),
                     _ => None,

@@ -16,24 +16,18 @@ use crate::size::series::Conductor as Section;
 
 macro_rules! inputs {
     ($( $(#[$doc:meta])* $name:ident: $unit:ident, $words:literal, $of:ty, $($field:ident).+, $make:path, $take:path; )*) => {
-        /// What can be moved at a thing.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-        #[cfg_attr(
-            feature = "serde",
-            derive(serde::Serialize),
-            serde(rename_all = "kebab-case")
-        )]
-        #[non_exhaustive]
-        #[repr(u8)]
-        pub enum Input {
-            $( $(#[$doc])* $name, )*
-            /// Breaking current of a contactor type in both directions.
-            BreakingCurrent,
-            /// Capacity of all low-voltage batteries.
-            LowVoltageCapacity,
-            /// Section of a conductor, or of the conductors that end at a load.
-            Section,
+        worded! {
+            /// What can be moved at a thing.
+            #[non_exhaustive]
+            Input {
+                $( $(#[$doc])* $name: $words; )*
+                /// Breaking current of a contactor type in both directions.
+                BreakingCurrent: "breaking current in both directions";
+                /// Capacity of all low-voltage batteries.
+                LowVoltageCapacity: "capacity of the low-voltage battery";
+                /// Section of a conductor, or of the conductors that end at a load.
+                Section: "section";
+            }
         }
 
         impl Input {
@@ -44,16 +38,6 @@ macro_rules! inputs {
                     Self::BreakingCurrent => Unit::Ampere,
                     Self::LowVoltageCapacity => Unit::AmpereHour,
                     Self::Section => Unit::Mm2,
-                }
-            }
-
-            /// In words for a builder.
-            pub const fn words(self) -> &'static str {
-                match self {
-                    $( Self::$name => $words, )*
-                    Self::BreakingCurrent => "breaking current in both directions",
-                    Self::LowVoltageCapacity => "capacity of the low-voltage battery",
-                    Self::Section => "section",
                 }
             }
 

@@ -91,6 +91,14 @@ fn below(value: f32) -> f32 {
     value - BEYOND * libm::fabsf(value)
 }
 
+/// The limit itself, on the side on which it is kept.
+fn kept(side: Side, limit: f32) -> f32 {
+    match side {
+        Side::AtLeast => above(limit),
+        Side::AtMost => below(limit),
+    }
+}
+
 /// Computes: where the verdict of a finding turns, by the input that a builder would
 /// move. `None` for what is open or has no such input, and where no value of it helps.
 ///
@@ -176,23 +184,16 @@ fn stated(
             let (part, _) = lug(design, finding)?;
             let lead: &Conductor = design.get(thing.id::<ConductorId>()?)?;
             let section = design.get(lead.cable?)?.conductor.section;
-            let barrel = section.as_mm2() * limit;
-            let barrel = match judged.side {
-                Side::AtLeast => above(barrel),
-                Side::AtMost => below(barrel),
-            };
+            let barrel = kept(judged.side, section.as_mm2() * limit);
             (part.into(), Input::LugBarrel, barrel)
         }
         Aspect::LugHole => {
             let (part, _) = lug(design, finding)?;
             let stud: &Terminal = design.get(finding.at?.id::<TerminalId>()?)?;
-            let hole = stud.stud.map(Length::as_mm)? + limit;
-            let hole = match judged.side {
-                Side::AtLeast => above(hole),
-                Side::AtMost => below(hole),
-            };
+            let hole = below(stud.stud.map(Length::as_mm)? + limit);
             (part.into(), Input::LugHole, hole)
         }
+        Aspect::LugOverStud => (lug(design, finding)?.0.into(), Input::LugHole, reached),
         Aspect::LugPalm => {
             let (part, lug) = lug(design, finding)?;
             let thick = lug.palm_thickness.map(Length::as_mm)?;

@@ -62,6 +62,7 @@ fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
         "area": rule.area,
         "severity": rule.severity,
         "proof": rule.proof,
+        "stage": id.stage(),
         "verdict": reviewed.verdict(id),
         "findings": findings,
     })

@@ -120,6 +120,17 @@ pub(crate) fn numbers(finding: &Finding) -> String {
     let limit = judged
         .limit
         .map(|limit| format!("{} {}", aspect.limit_words(), amount(aspect, limit)));
+    let decided = matches!(judged.verdict, Verdict::Fails | Verdict::Holds);
+    let value = value.or_else(|| {
+        let fails = judged.verdict == Verdict::Fails;
+        let words = aspect.without_value_words().filter(|_| fails)?;
+        Some(words.to_owned())
+    });
+    let limit = limit.or_else(|| {
+        let known = decided && judged.value.is_some();
+        let words = aspect.without_limit_words().filter(|_| known)?;
+        Some(words.to_owned())
+    });
     let parts: Vec<String> = [value, limit].into_iter().flatten().collect();
     if parts.is_empty() {
         return match (aspect, judged.verdict) {

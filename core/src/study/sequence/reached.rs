@@ -10,19 +10,13 @@ use crate::study::checked::Checked;
 use crate::study::unknown::Unknown;
 use crate::verdict::{Judged, Side, Verdict};
 
-/// What a capacitor is held against.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "defmt", derive(defmt::Format))]
-#[cfg_attr(
-    feature = "serde",
-    derive(serde::Serialize),
-    serde(rename_all = "kebab-case")
-)]
-#[non_exhaustive]
-#[repr(u8)]
-pub enum ReachedCheck {
-    /// Whether a precharge path reaches it before a contactor joins it; no value.
-    Path,
+worded! {
+    /// What a capacitor is held against.
+    #[non_exhaustive]
+    ReachedCheck {
+        /// Whether a precharge path reaches it before a contactor joins it; no value.
+        Path: "a precharge path to its capacitor";
+    }
 }
 
 /// How the capacitor of one load is charged.
