@@ -20,7 +20,7 @@ pub const REPEATED_MELTING: Share = constant!(Share::from_fraction(0.25));
 pub const RATED_AIR_DEGC: f32 = 25.0;
 
 /// Height up to which a fuse keeps its rating (IEC 60269-1, 3.2, from memory).
-const FULL_RATING_M: f32 = 2000.0;
+pub(crate) const FULL_RATING_M: f32 = 2000.0;
 
 /// A check of a fuse. The unit of value and limit stands behind each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

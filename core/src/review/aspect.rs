@@ -46,9 +46,7 @@ impl Aspect {
     pub const fn without_value_words(self) -> Option<&'static str> {
         Some(match self {
             Self::PrechargeTime => "the link never comes to the threshold",
-            Self::DischargeTime | Self::DischargeLabel => {
-                "it never falls to a touchable voltage"
-            }
+            Self::DischargeTime | Self::DischargeLabel => "it never falls to a touchable voltage",
             Self::SteadyTemperature | Self::TerminalTemperature => {
                 "it never settles: it becomes hotter than any insulation stands"
             }
@@ -110,6 +108,18 @@ pub enum Unit {
     A2s,
     /// Ah.
     AmpereHour,
+    /// H.
+    Henry,
+    /// ohm/m.
+    OhmPerMetre,
+    /// W/m.
+    WattPerMetre,
+    /// K m/W.
+    KelvinMetrePerWatt,
+    /// K.
+    Kelvin,
+    /// 1/K.
+    PerKelvin,
 }
 
 aspects! {

@@ -23,7 +23,7 @@ pub(super) const HIGH_VOLTAGE_DROP: f32 = 0.02;
 pub(super) const LOW_VOLTAGE_DROP: f32 = 0.03;
 
 /// How far the lengths of conductors in parallel may differ; common practice.
-const PARALLEL_SPREAD: f32 = 0.05;
+pub(super) const PARALLEL_SPREAD: f32 = 0.05;
 
 fn each(subject: &Subject<'_>, mut of: impl FnMut(ConductorId, &Conductor, Known<ConductorStudy>)) {
     for (id, lead) in subject.design.all::<Conductor>() {

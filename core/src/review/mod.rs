@@ -18,6 +18,7 @@
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds; to fuses |
 //! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
+//! | `working` | every equation of a finding with the numbers of the design; text for the host only |
 //! | `stage` | when in the work a rule is proven, and by which readings |
 //! | `change` | what moved between two states of a vehicle |
 //! | `sequence` | precharge and discharge of the link, step by step |
@@ -56,6 +57,7 @@ mod subject;
 mod tap;
 mod topology;
 mod turning;
+mod working;
 
 #[cfg(test)]
 mod tests;
@@ -77,6 +79,8 @@ pub use stage::*;
 pub use subject::Studies;
 #[cfg(feature = "text")]
 pub use turning::*;
+#[cfg(feature = "text")]
+pub use working::{How, MAX_TERMS, Stated, Step, Term, working};
 
 use crate::design::{Design, Thing};
 use crate::verdict::Verdict;

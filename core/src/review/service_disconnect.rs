@@ -12,7 +12,7 @@ use crate::study::{Known, Unknown};
 use crate::verdict::{Judged, Side};
 
 /// Halves of one voltage, each summed from its cells, differ by rounding.
-const ROUNDING: f32 = 1.0e-4;
+pub(super) const ROUNDING: f32 = 1.0e-4;
 
 /// Every string: the largest voltage that is left in one piece with all service disconnects
 /// out and contactors closed, as welded ones are, against half of the highest voltage.

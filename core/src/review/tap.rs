@@ -14,7 +14,7 @@ use crate::verdict::{Judged, Side};
 
 /// Longest piece of a thinner conductor before its own fuse, in a guarded route; common
 /// practice, no source.
-const LONGEST_M: f32 = 0.3;
+pub(super) const LONGEST_M: f32 = 0.3;
 
 /// What is followed from one end of a conductor until more than two things meet.
 struct Way {

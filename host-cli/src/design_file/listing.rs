@@ -20,6 +20,8 @@ pub(crate) struct Listed {
     pub(crate) things: Vec<Thing>,
     /// Where it stands.
     pub(crate) place: Place,
+    /// Where each of its keys has its value.
+    keys: Vec<(String, Place)>,
     /// Sections and names that it refers to.
     refers: Vec<(&'static str, String)>,
 }
@@ -29,6 +31,12 @@ impl Listed {
     pub(crate) fn refers_to(&self, other: &Self) -> bool {
         let mut refers = self.refers.iter();
         refers.any(|(section, name)| *section == other.section && *name == other.name)
+    }
+
+    /// Where a key has its value.
+    pub(crate) fn place_of(&self, key: &str) -> Option<&Place> {
+        let mut keys = self.keys.iter();
+        keys.find(|(known, _)| known == key).map(|(_, place)| place)
     }
 
     /// Its section with its name: `conductor "03"`.
@@ -95,6 +103,10 @@ impl DesignFile {
             values,
             things,
             place: node.place.clone(),
+            keys: entries
+                .iter()
+                .map(|entry| (entry.key.clone(), entry.node.place.clone()))
+                .collect(),
             refers,
         })
     }

@@ -5,6 +5,7 @@ use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
 use super::inputs::Inputs;
+use super::steps;
 use super::told::{about, said};
 use crate::page::{self, cautions, wrap};
 use crate::working::cite;
@@ -47,22 +48,35 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
     page::join(&blocks)
 }
 
-/// Every finding with the inputs of its thing, then those of the whole vehicle once.
+/// Every finding with its working; where it has none, with the inputs of its thing, and
+/// those of the whole vehicle once.
 fn findings(id: RuleId, reviewed: &Reviewed) -> String {
     let inputs = Inputs::of(reviewed, id.method().inputs);
+    let shorts = steps::shorts(reviewed);
     let mut lines = vec![format!("In this design: {}", reviewed.verdict(id).word())];
+    let mut unworked = false;
     for finding in reviewed.of_rule(id) {
         let verdict = finding.judged.verdict.word();
         let said = format!("{verdict}; {}", said(reviewed, finding));
         let said = said.trim_end_matches([';', ' ']);
         let line = format!("{}: {said}", about(reviewed, finding));
         lines.push(wrap("  - ", &line));
-        if finding.judged.verdict != Verdict::NotApplicable {
+        if finding.judged.verdict == Verdict::NotApplicable {
+            continue;
+        }
+        let worked = steps::render(reviewed, &inputs, &shorts, finding);
+        if worked.is_empty() {
+            unworked = true;
             let own = inputs.near(finding).into_iter();
             lines.extend(own.map(|line| wrap("      ", &line)));
         }
+        lines.extend(worked);
     }
-    let common = inputs.common();
+    let common = if unworked {
+        inputs.common()
+    } else {
+        Vec::new()
+    };
     if !common.is_empty() {
         lines.push("  Of the whole vehicle".to_owned());
         lines.extend(common.iter().map(|line| wrap("      ", line)));

@@ -1,9 +1,10 @@
 //! What a rule reads, as it was entered, beside the finding that it leads to.
 
-use orangeloom_core::review::Finding;
+use orangeloom_core::design::Kind;
+use orangeloom_core::review::{Finding, Stated};
 
 use super::Reviewed;
-use crate::design_file::Listed;
+use crate::design_file::{Listed, Place};
 use crate::page::SHOWN;
 
 /// How far from a thing its inputs are looked for: a conductor ends at a terminal, which
@@ -52,6 +53,40 @@ impl<'a> Inputs<'a> {
         }
         let near = self.listed.iter().zip(&near).filter(|(_, near)| **near);
         near.filter_map(|(one, _)| self.line(one)).collect()
+    }
+
+    /// The line that states a number; that of its entry where it has no such key.
+    pub(super) fn line_of(&self, stated: Stated) -> Option<String> {
+        Some(self.reviewed.read.line(self.place_of(stated)?))
+    }
+
+    fn place_of(&self, stated: Stated) -> Option<&Place> {
+        let (section, key) = stated.key.split_once('.')?;
+        let whole = matches!(stated.thing.kind, Kind::Vehicle | Kind::Controller);
+        let own = |one: &&Listed| {
+            if whole {
+                one.section == section
+            } else {
+                one.things.contains(&stated.thing)
+            }
+        };
+        let own: Vec<&Listed> = self.listed.iter().filter(own).collect();
+        let refers =
+            |other: &&Listed| is_of(section, other) && own.iter().any(|one| one.refers_to(other));
+        let of_section = own.iter().copied().find(|one| is_of(section, one));
+        let one = of_section
+            .or_else(|| self.listed.iter().find(refers))
+            .or(own.first().copied())?;
+        Some(one.place_of(key).unwrap_or(&one.place))
+    }
+
+    /// The line itself.
+    #[cfg(test)]
+    pub(super) fn text_of(&self, stated: Stated) -> Option<String> {
+        let place = self.place_of(stated)?;
+        let text = &self.reviewed.read.sources.get(place.file)?.text;
+        let start = text.get(..place.start)?.rfind('\n').map_or(0, |at| at + 1);
+        text.get(start..)?.lines().next().map(String::from)
     }
 
     /// What was entered where only a few entries can be meant.

@@ -18,6 +18,7 @@ pub(super) fn render(as_json: bool) -> Result<String, String> {
                     "area": rule.area,
                     "severity": rule.severity,
                     "proof": rule.proof,
+                    "stage": id.stage(),
                     "checks": id.prose().checks,
                 })
             })

@@ -9,6 +9,7 @@ mod junit;
 mod list;
 mod markdown;
 mod mending;
+mod steps;
 mod text;
 pub(crate) mod told;
 mod xml;
@@ -42,6 +43,7 @@ pub(crate) struct Reviewed {
     pub(crate) findings: Vec<Finding>,
     study: Box<Study>,
     insulation: Box<InsulationStudy>,
+    faults: Box<FaultBurdens>,
     accepted: Vec<Acceptance>,
 }
 
@@ -92,12 +94,22 @@ impl Reviewed {
             findings,
             study,
             insulation,
+            faults,
             accepted: Vec::new(),
         }
     }
 
     pub(crate) fn design(&self) -> &Design {
         &self.read.design
+    }
+
+    /// What the findings were made of.
+    pub(crate) fn studies(&self) -> Studies<'_> {
+        Studies {
+            study: &self.study,
+            insulation: &self.insulation,
+            faults: &self.faults,
+        }
     }
 
     pub(crate) fn study(&self) -> &Study {

@@ -27,6 +27,12 @@ const fn symbol(unit: Unit) -> (&'static str, f32) {
         Unit::Metre => ("m", 1.0),
         Unit::A2s => ("A2s", 1.0),
         Unit::AmpereHour => ("Ah", 1.0),
+        Unit::Henry => ("uH", 1.0e6),
+        Unit::OhmPerMetre => ("ohm/m", 1.0),
+        Unit::WattPerMetre => ("W/m", 1.0),
+        Unit::KelvinMetrePerWatt => ("K m/W", 1.0),
+        Unit::Kelvin => ("K", 1.0),
+        Unit::PerKelvin => ("1/K", 1.0),
     }
 }
 
@@ -48,6 +54,12 @@ pub(crate) const fn unit_key(unit: Unit) -> &'static str {
         Unit::Metre => "m",
         Unit::A2s => "A2s",
         Unit::AmpereHour => "Ah",
+        Unit::Henry => "H",
+        Unit::OhmPerMetre => "ohm_per_m",
+        Unit::WattPerMetre => "W_per_m",
+        Unit::KelvinMetrePerWatt => "K_m_per_W",
+        Unit::Kelvin => "K",
+        Unit::PerKelvin => "per_K",
     }
 }
 

@@ -16,3 +16,4 @@ mod rows_protection;
 mod rows_reading;
 mod rows_sequence;
 mod turnings;
+mod workings;

@@ -189,7 +189,7 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[Set("lug-type/50 M8/hole", "\"9 mm\"")], [1.0, 1.0]),
             fails(&[Set("lug-type/50 M8/hole", "\"9.01 mm\"")], [1.01, 1.0]),
             holds(&[Set("lug-type/50 M8/hole", "\"8 mm\"")], [0.0, 1.0]),
-            fails(&[Set("lug-type/50 M8/hole", "\"7.9 mm\"")], [-0.1, 0.0]),
+            fails(&[Set("lug-type/50 M8/hole", "\"7.9 mm\"")], [7.9, 8.0]),
             // (22 - 12) x 5 = 50.
             holds(
                 &[Set("lug-type/50 M8/palm-width", "\"18.5 mm\"")],

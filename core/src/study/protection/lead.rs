@@ -21,7 +21,7 @@ use crate::study::whole::Study;
 use crate::verdict::{Judged, Side, Verdict};
 
 /// A conductor as something that a fuse protects.
-pub(super) struct GuardedLead {
+pub(crate) struct GuardedLead {
     build: CableBuild,
     start: Temperature,
     class: Temperature,
@@ -36,7 +36,7 @@ impl GuardedLead {
         Question::usual_short_circuit_limit(self.class)
     }
 
-    pub(super) fn cable(&self) -> GuardedCable<'_> {
+    pub(crate) fn cable(&self) -> GuardedCable<'_> {
         let short_limit = self.short_limit();
         GuardedCable {
             build: &self.build,
@@ -84,7 +84,7 @@ impl GuardedLead {
 }
 
 /// As hot as it becomes in its duty when the fault begins.
-pub(super) fn guarded(design: &Design, study: &Study, id: ConductorId) -> Option<GuardedLead> {
+pub(crate) fn guarded(design: &Design, study: &Study, id: ConductorId) -> Option<GuardedLead> {
     let studied: ConductorStudy = study.conductor(id).ok()?;
     let part = design.get(design.get(id)?.cable?)?;
     let warmest = studied.warmest.ok()?;

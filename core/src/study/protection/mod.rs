@@ -45,6 +45,8 @@ pub use contactor::{ContactorStudy, study_contactor};
 pub(crate) use controller::{opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
+#[cfg(feature = "text")]
+pub(crate) use lead::guarded;
 pub use selectivity::*;
 
 /// Window of the r.m.s. current of fuses and contactors: a fuse of 100 to 400 A settles
