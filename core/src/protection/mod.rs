@@ -44,6 +44,8 @@ pub use fuse::*;
 pub use guarded::*;
 pub use melting::*;
 pub use remedy::*;
+#[cfg(feature = "text")]
+pub(crate) use series::of_series;
 pub use verdicts::*;
 pub(crate) use verdicts::{guards, least_fault};
 pub use window::*;

@@ -50,6 +50,28 @@ fn reach(pattern: &FuseType) -> f32 {
     libm::fminf(REACH, 0.9 * Current::BOUND.max() / most)
 }
 
+/// A fuse of the series of a pattern: currents times a scale, joule integrals times its
+/// square.
+pub(crate) fn of_series(pattern: &FuseType, scale: f32) -> Result<FuseType, Error> {
+    let times = |current: Option<Current>| match current {
+        Some(current) => Current::from_amperes(current.as_amperes() * scale).map(Some),
+        None => Ok(None),
+    };
+    let squared = |i2t: Option<CurrentSquaredTime>| match i2t {
+        Some(i2t) => CurrentSquaredTime::from_a2s(i2t.as_a2s() * scale * scale).map(Some),
+        None => Ok(None),
+    };
+    let mut fuse = pattern.clone();
+    fuse.rated = times(fuse.rated)?;
+    fuse.least_breaking = times(fuse.least_breaking)?;
+    fuse.melting = squared(fuse.melting)?;
+    fuse.total = squared(fuse.total)?;
+    for point in &mut fuse.curve {
+        point.current = Current::from_amperes(point.current.as_amperes() * scale)?;
+    }
+    Ok(fuse)
+}
+
 impl<'a> Series<'a> {
     /// The series of a pattern.
     pub(super) fn new(pattern: &'a FuseType, circuit: &'a FuseCircuit<'a>) -> Self {
@@ -62,23 +84,7 @@ impl<'a> Series<'a> {
 
     /// A fuse of the series.
     pub(super) fn fuse(&self, scale: f32) -> Result<FuseType, Error> {
-        let times = |current: Option<Current>| match current {
-            Some(current) => Current::from_amperes(current.as_amperes() * scale).map(Some),
-            None => Ok(None),
-        };
-        let squared = |i2t: Option<CurrentSquaredTime>| match i2t {
-            Some(i2t) => CurrentSquaredTime::from_a2s(i2t.as_a2s() * scale * scale).map(Some),
-            None => Ok(None),
-        };
-        let mut fuse = self.pattern.clone();
-        fuse.rated = times(fuse.rated)?;
-        fuse.least_breaking = times(fuse.least_breaking)?;
-        fuse.melting = squared(fuse.melting)?;
-        fuse.total = squared(fuse.total)?;
-        for point in &mut fuse.curve {
-            point.current = Current::from_amperes(point.current.as_amperes() * scale)?;
-        }
-        Ok(fuse)
+        of_series(self.pattern, scale)
     }
 
     fn verdict(&self, condition: Condition, scale: f32) -> Result<Verdict, Error> {

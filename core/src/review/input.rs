@@ -5,12 +5,14 @@
 
 use super::aspect::Unit;
 use crate::design::{
-    Battery, BatteryId, CableType, Conductor, ConductorId, ContactorTypeId, ConverterId, Design,
-    FuseTypeId, GlandTypeId, Index, Load, LoadId, LugTypeId, ResistorTypeId, ServiceDisconnectId,
-    SpacingId, System, Thing, ZoneId,
+    Battery, BatteryId, CableType, Conductor, ConductorId, ContactorId, ContactorTypeId,
+    ConverterId, Design, EnclosureId, FuseTypeId, GlandTypeId, Index, Load, LoadId, LugTypeId,
+    ResistorId, ResistorTypeId, ServiceDisconnectId, SpacingId, System, Thing, ZoneId,
 };
+use crate::protection::of_series;
 use crate::quantity::{
-    Altitude, Charge, ConductorArea, Current, Length, Resistance, Temperature, Voltage,
+    Altitude, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length, Power,
+    Resistance, Temperature, Time, Voltage,
 };
 use crate::size::series::Conductor as Section;
 
@@ -25,6 +27,15 @@ macro_rules! inputs {
                 BreakingCurrent: "breaking current in both directions";
                 /// Capacity of all low-voltage batteries.
                 LowVoltageCapacity: "capacity of the low-voltage battery";
+                /// Difference at which the controller joins strings.
+                JoinWindow: "difference at which strings are joined";
+                /// What the controller lets through each string.
+                StringLimit: "limit of each string";
+                /// Section of a bond strap.
+                BondSection: "section of the bond strap";
+                /// Rated current within the series of a type of fuse: curve and joule
+                /// integrals go with it.
+                FuseSeries: "rated current in the same series";
                 /// Section of a conductor, or of the conductors that end at a load.
                 Section: "section";
             }
@@ -37,6 +48,9 @@ macro_rules! inputs {
                     $( Self::$name => Unit::$unit, )*
                     Self::BreakingCurrent => Unit::Ampere,
                     Self::LowVoltageCapacity => Unit::AmpereHour,
+                    Self::JoinWindow => Unit::Volt,
+                    Self::StringLimit | Self::FuseSeries => Unit::Ampere,
+                    Self::BondSection => Unit::Mm2,
                     Self::Section => Unit::Mm2,
                 }
             }
@@ -54,6 +68,17 @@ macro_rules! inputs {
                         let battery = design.get(low_voltage_battery(design)?)?;
                         battery.cell.capacity.map(Charge::as_ampere_hours)
                     }
+                    Self::JoinWindow => {
+                        design.controller.join_window.map(Voltage::as_volts)
+                    }
+                    Self::StringLimit => {
+                        design.controller.string_limit.map(Current::as_amperes)
+                    }
+                    Self::BondSection => {
+                        let bond = design.get(thing.id::<EnclosureId>()?)?.bond?;
+                        bond.section.map(ConductorArea::as_mm2)
+                    }
+                    Self::FuseSeries => Self::FuseRated.stated(design, thing),
                     Self::Section => {
                         let lead = design.get(first_lead(design, thing)?)?;
                         Some(design.get(lead.cable?)?.conductor.section.as_mm2())
@@ -82,6 +107,24 @@ macro_rules! inputs {
                         let battery = low_voltage_battery(design)?;
                         design.get_mut(battery)?.cell.capacity = Some(made);
                     }
+                    Self::JoinWindow => {
+                        let volts = Voltage::from_volts(value).ok()?;
+                        design.controller.join_window = Some(volts);
+                    }
+                    Self::StringLimit => {
+                        let amperes = Current::from_amperes(value).ok()?;
+                        design.controller.string_limit = Some(amperes);
+                    }
+                    Self::BondSection => {
+                        let section = ConductorArea::from_mm2(value).ok()?;
+                        let bond = &mut design.get_mut(thing.id::<EnclosureId>()?)?.bond;
+                        bond.as_mut()?.section = Some(section);
+                    }
+                    Self::FuseSeries => {
+                        let rated = Self::FuseRated.stated(design, thing)?;
+                        let part = design.get_mut(thing.id::<FuseTypeId>()?)?;
+                        *part = of_series(part, value / rated).ok()?;
+                    }
                     Self::Section => return None,
                 }
                 Some(())
@@ -103,6 +146,34 @@ inputs! {
     FuseVoltage: Volt, "rated direct voltage", FuseTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
     /// Rated current of a type of fuse.
     FuseRated: Ampere, "rated current", FuseTypeId, rated, Current::from_amperes, Current::as_amperes;
+    /// Breaking capacity of a type of fuse.
+    FuseBreaking: Ampere, "breaking capacity", FuseTypeId, breaking, Current::from_amperes, Current::as_amperes;
+    /// Time constant that a type of fuse was tested with.
+    FuseTimeConstant: Second, "L/R of its test", FuseTypeId, time_constant, Time::from_seconds, Time::as_seconds;
+    /// Total I2t of a type of fuse.
+    FuseTotal: A2s, "total I2t", FuseTypeId, total, CurrentSquaredTime::from_a2s, CurrentSquaredTime::as_a2s;
+    /// Melting I2t of a type of fuse.
+    FuseMelting: A2s, "melting I2t", FuseTypeId, melting, CurrentSquaredTime::from_a2s, CurrentSquaredTime::as_a2s;
+    /// Peak that the closed contacts of a type of contactor stand.
+    WithstandPeak: Ampere, "peak that its closed contacts stand", ContactorTypeId, withstand_peak, Current::from_amperes, Current::as_amperes;
+    /// Joule integral that the closed contacts of a type of contactor stand.
+    Withstand: A2s, "I2t that its closed contacts stand", ContactorTypeId, withstand, CurrentSquaredTime::from_a2s, CurrentSquaredTime::as_a2s;
+    /// Resistance of a type of resistor.
+    ResistorOhms: Ohm, "resistance", ResistorTypeId, resistance, Resistance::from_ohms, Resistance::as_ohms;
+    /// Pulse energy of a type of resistor.
+    ResistorPulse: Joule, "energy of one pulse", ResistorTypeId, pulse, Energy::from_joules, Energy::as_joules;
+    /// Peak power of a type of resistor.
+    ResistorPeakPower: Watt, "peak power", ResistorTypeId, peak_power, Power::from_watts, Power::as_watts;
+    /// Lasting power of a type of resistor.
+    ResistorPower: Watt, "lasting power", ResistorTypeId, power, Power::from_watts, Power::as_watts;
+    /// Time-out of a resistor.
+    TimeOut: Second, "time-out", ResistorId, time_out, Time::from_seconds, Time::as_seconds;
+    /// What is left when a contactor closes past a resistor.
+    ClosesWithin: Volt, "volts left when the contactor closes", ResistorId, closes_within, Voltage::from_volts, Voltage::as_volts;
+    /// Waiting time on the label of a box.
+    LabelWait: Second, "wait on its label", EnclosureId, label_wait, Time::from_seconds, Time::as_seconds;
+    /// Resistance of the wires of a coil.
+    CoilWire: Ohm, "resistance of the wires of its coil, both ways", ContactorId, coil_wire, Resistance::from_ohms, Resistance::as_ohms;
     /// Rated voltage of a type of contactor.
     ContactVoltage: Volt, "rated voltage of the contacts", ContactorTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
     /// Altitude of a type of contactor.

@@ -10,10 +10,14 @@ use super::pack::{PackStudy, StringStudy, study_pack, study_string};
 use super::points::Points;
 use super::sequence::SequenceStudy;
 use super::unknown::{Known, Unknown};
+#[cfg(feature = "text")]
+use crate::design::ResistorId;
 use crate::design::{
     Conductor, ConductorId, Converter, Design, Gap, Index, Load, LoadId, MAX_BATTERIES,
     MAX_CONDUCTORS, MAX_CONVERTERS, MAX_LOADS, Phase, System, Thing,
 };
+#[cfg(feature = "text")]
+use crate::link::ResistorWindow;
 use crate::network::Workspace;
 use crate::quantity::{Mass, Temperature};
 use crate::verdict::Verdict;
@@ -88,6 +92,13 @@ impl Study {
     /// has [`ASSUMED_WARM`]: most drop, so most current for constant power. Bound: see
     /// [`Points::solve`], [`super::piece_warmth`].
     pub fn compute(&mut self, design: &Design, workspace: &mut Workspace) {
+        self.currents_and_temperatures(design, workspace);
+        let highest = self.pack.highest_voltage;
+        self.sequences.find(design, &self.points, highest);
+    }
+
+    /// The same without what happens step by step, which stays as it was.
+    pub(crate) fn currents_and_temperatures(&mut self, design: &Design, workspace: &mut Workspace) {
         let mut temperatures: Vec<Temperature, MAX_CONDUCTORS, u8> = Vec::new();
         for (_, conductor) in design.all::<Conductor>() {
             let class = conductor
@@ -107,6 +118,22 @@ impl Study {
         }
         self.batteries(design);
         self.loads(design);
+    }
+
+    /// Which precharge resistors keep every check, those of its part's ratings among them.
+    #[cfg(feature = "text")]
+    pub(crate) fn resistor_window(
+        &self,
+        design: &Design,
+        id: ResistorId,
+    ) -> Option<ResistorWindow> {
+        let highest = self.pack.highest_voltage;
+        SequenceStudy::resistor_window(design, &self.points, highest, id)
+    }
+
+    /// What happens step by step again, for a design with the same currents.
+    #[cfg(feature = "text")]
+    pub(crate) fn resequence(&mut self, design: &Design) {
         let highest = self.pack.highest_voltage;
         self.sequences.find(design, &self.points, highest);
     }

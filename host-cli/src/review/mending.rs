@@ -1,20 +1,27 @@
 //! Where a verdict turns, in words: what mends what fails, and how far what holds may
 //! move.
 
-use orangeloom_core::review::{Finding, Input, Scratch, Turning, turning};
+use orangeloom_core::design::FuseId;
+use orangeloom_core::link::WindowEnd;
+use orangeloom_core::quantity::CurrentSquaredTime;
+use orangeloom_core::review::{Finding, Input, Scratch, Turning, Unit, turning};
+use orangeloom_core::study::study_fuse;
 use orangeloom_core::verdict::Verdict;
 use serde_json::{Value, json};
 
 use super::Reviewed;
 use super::told::{amount_in, unit_key};
+use crate::quantity_text::Units;
+use crate::study::faults::window_words;
 use crate::study::names;
 use crate::thing_text::thing_at;
 
 /// Where a verdict turns.
 pub(super) fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
-    let (design, study) = (reviewed.design(), &reviewed.study);
-    let scratch = &mut Box::new(Scratch::new(design));
-    turning(design, study, &reviewed.insulation, finding, scratch)
+    let design = reviewed.design();
+    let mut scratch = reviewed.scratch.try_borrow_mut().ok()?;
+    let scratch = scratch.get_or_insert_with(|| Box::new(Scratch::new(design)));
+    turning(design, reviewed.studies(), finding, scratch)
 }
 
 /// The smallest change that mends a finding that fails; empty where none is known.
@@ -35,12 +42,59 @@ pub(super) fn mended(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
         .now
         .map(|now| format!(", now {}", amount_in(unit, now, None)))
         .unwrap_or_default();
-    Some(format!(
+    let told = format!(
         "holds with: {}: {} {bound}{}{now}",
         thing_at(&reviewed.read, turning.thing),
         turning.input.words(),
         amount_in(unit, turning.turns_at, Some(more)),
-    ))
+    );
+    Some(format!("{told}{}", beside(reviewed, finding, &turning)))
+}
+
+/// What goes with a change: joule integrals of a fuse and its window, resistors that keep
+/// every check, the section of a wire.
+fn beside(reviewed: &Reviewed, finding: &Finding, turning: &Turning) -> String {
+    let (design, study) = (reviewed.design(), &reviewed.study);
+    if let Some(fuse) = turning.fuse(design) {
+        let i2t = |words: &str, value: Option<CurrentSquaredTime>| {
+            value.map_or_else(String::new, |i2t| {
+                let amount = amount_in(Unit::A2s, i2t.as_a2s(), None);
+                format!(", {words} {amount}")
+            })
+        };
+        let window = finding.thing.id::<FuseId>().and_then(|id| {
+            let studied = study_fuse(design, study, &reviewed.faults, id).ok()?;
+            studied.window
+        });
+        let window = window.map_or_else(String::new, |window| {
+            let words = window_words(Units::Metric, &window);
+            format!("; window of this series over all checks: {words}")
+        });
+        return format!(
+            "{}{}{window}",
+            i2t("melting I2t", fuse.melting),
+            i2t("total I2t", fuse.total)
+        );
+    }
+    if let Some(times) = turning.more_section() {
+        let times = amount_in(Unit::Number, times, Some(true));
+        return format!(": wires of {times} times the section, or as much shorter");
+    }
+    if let Some(window) = turning.resistors(design, study, finding) {
+        if window.is_empty() {
+            return "; no resistor keeps every check of this precharge".to_owned();
+        }
+        let end = |end: Option<WindowEnd>, up| {
+            let ohms = end.and_then(|end| end.resistance);
+            ohms.map(|ohms| amount_in(Unit::Ohm, ohms.as_ohms(), Some(up)))
+        };
+        let from =
+            end(window.smallest(), true).map_or_else(String::new, |ohms| format!(" from {ohms}"));
+        let to =
+            end(window.largest(), false).map_or_else(String::new, |ohms| format!(" to {ohms}"));
+        return format!("; every check of this precharge holds{from}{to}");
+    }
+    String::new()
 }
 
 /// Both for a program; null where the verdict turns with no input that can be moved.

@@ -18,6 +18,7 @@ pub(crate) use accepted::day;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 pub(crate) use json::finding_row;
 
+use core::cell::RefCell;
 use std::path::Path;
 
 use orangeloom_core::design::Design;
@@ -25,7 +26,7 @@ use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{
-    Finding, RuleId, Severity, Studies, blocks, blocks_although_accepted, review,
+    Finding, RuleId, Scratch, Severity, Studies, blocks, blocks_although_accepted, review,
 };
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::study::{FaultBurdens, Study};
@@ -45,6 +46,8 @@ pub(crate) struct Reviewed {
     insulation: Box<InsulationStudy>,
     faults: Box<FaultBurdens>,
     accepted: Vec<Acceptance>,
+    /// Room in which changes are tried, once one is.
+    scratch: RefCell<Option<Box<Scratch>>>,
 }
 
 /// Where a rule stands, with what somebody accepted told apart.
@@ -96,6 +99,7 @@ impl Reviewed {
             insulation,
             faults,
             accepted: Vec::new(),
+            scratch: RefCell::new(None),
         }
     }
 

@@ -118,7 +118,9 @@ fn put_in(equation: &str, terms: &[Term]) -> String {
                 let amount = amount_in(term.unit, term.value, None);
                 // A power is of the number with its unit; a sign does not stand alone.
                 if letter == '^' || term.value < 0.0 {
-                    text.push_str(&format!("({amount})"));
+                    text.push('(');
+                    text.push_str(&amount);
+                    text.push(')');
                 } else {
                     text.push_str(&amount);
                 }

@@ -255,7 +255,7 @@ fn fuse(report: &Report, id: FuseId, studied: &Known<FuseStudy>, sources: &mut S
     ));
     lines.extend(upstream(report, studied));
     if let Some(window) = &studied.window {
-        lines.push(wrap("  window: ", &window_words(report, window)));
+        lines.push(wrap("  window: ", &window_words(report.units, window)));
     }
     lines.join("\n")
 }
@@ -392,8 +392,8 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
     }
 }
 
-fn window_words(report: &Report, window: &FuseWindow) -> String {
-    let units = report.units;
+/// From which to which rated current, and what binds.
+pub(crate) fn window_words(units: Units, window: &FuseWindow) -> String {
     let side = |side: &WindowSide| match side {
         WindowSide::Free => "nothing binds".to_owned(),
         WindowSide::Never(check) => format!("no size keeps: {}", fuse_words(*check)),

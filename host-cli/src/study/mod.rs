@@ -4,7 +4,7 @@ mod args;
 mod chassis;
 mod conductor;
 mod fault_report;
-mod faults;
+pub(crate) mod faults;
 mod fuse_working;
 mod insulation;
 mod json;

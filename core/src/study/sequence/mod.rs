@@ -161,6 +161,24 @@ impl SequenceStudy {
         }
     }
 
+    /// Which resistors keep every check of a precharge.
+    #[cfg(feature = "text")]
+    pub(super) fn resistor_window(
+        design: &Design,
+        points: &Points,
+        highest: Known<Voltage>,
+        id: ResistorId,
+    ) -> Option<crate::link::ResistorWindow> {
+        let context = Context {
+            design,
+            points,
+            systems: design.systems(),
+            strings: design.strings(System::Traction),
+            highest,
+        };
+        context.resistors_that_hold(id)
+    }
+
     /// The precharge through a resistor.
     pub fn precharge(&self, resistor: ResistorId) -> Option<&PrechargeStudy> {
         self.precharges.iter().find(|one| one.resistor == resistor)

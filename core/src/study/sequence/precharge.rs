@@ -105,6 +105,28 @@ impl Context<'_> {
         }
     }
 
+    /// Which resistors keep every check; `None` where an input is missing.
+    #[cfg(feature = "text")]
+    pub(super) fn resistors_that_hold(
+        &self,
+        id: ResistorId,
+    ) -> Option<crate::link::ResistorWindow> {
+        let resistor: &Resistor = self.design.get(id)?;
+        let path = self.path(id, resistor)?;
+        let drawing = self.drawing(&path);
+        let case = Case {
+            id,
+            resistor,
+            path: &path,
+            drawing: &drawing,
+            silent: None,
+            loop_resistance: self.loop_resistance(&path),
+        };
+        let capacitance = self.link_capacitance(id, &path).ok()?;
+        let input = self.input(&case, self.voltages(&path).ok()?, capacitance);
+        crate::link::resistor_window(&input.ok()?).ok()
+    }
+
     /// The first of some loads whose capacitance is not stated.
     pub(super) fn silent(&self, loads: Set<LoadId>) -> Option<LoadId> {
         let mut loads = loads.iter();

@@ -1,0 +1,328 @@
+//! Where a verdict turns by something that has to be computed again.
+
+use super::super::aspect::Aspect;
+use super::super::finding::Finding;
+use super::super::input::{Input, cable_at, set_section};
+use super::super::{Studies, review_rule};
+use super::{Scratch, Turning};
+use crate::design::{
+    Conductor, ConductorId, ContactorId, Design, FuseId, Resistor, ResistorId, Thing,
+};
+use crate::quantity::ConductorArea;
+use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
+use crate::study::Study;
+use crate::verdict::Verdict;
+
+/// Halvings in the search for the air; the step is then below 0.1 K.
+const HALVINGS: u8 = 12;
+
+/// How much cooler air is tried, K: from the hottest air of a vehicle to the coldest, no
+/// room is left beyond. Common practice, no source.
+const COOLEST_K: f32 = 100.0;
+
+/// Halvings in the search for a value of which only the order is known: 2000 times up or
+/// down comes to a part in a million.
+const NARROWINGS: u8 = 23;
+
+/// How many times larger or smaller a value is tried.
+const REACH: f32 = 2000.0;
+
+/// What a search works with.
+pub(super) struct Search<'a> {
+    pub(super) design: &'a Design,
+    pub(super) studies: Studies<'a>,
+    pub(super) finding: &'a Finding,
+    pub(super) scratch: &'a mut Scratch,
+}
+
+/// What is computed again after a change.
+#[derive(Clone, Copy)]
+enum Again {
+    /// Nothing: the rule looks at the part itself.
+    Nothing,
+    /// What happens step by step.
+    Sequences,
+}
+
+impl Search<'_> {
+    /// Of a conductor that is too hot the next section that is not, else cooler air; of one
+    /// that is not the air that it still bears.
+    pub(super) fn of_temperature(&mut self) -> Option<Turning> {
+        if self.finding.judged.verdict == Verdict::Fails
+            && let Some(found) = self.section()
+        {
+            return Some(found);
+        }
+        self.air()
+    }
+
+    /// The verdict on the same thing in the changed copy.
+    fn verdict(&self) -> Verdict {
+        let finding = self.finding;
+        let mut verdict = Verdict::NotApplicable;
+        let terminal = finding.judged.name == Aspect::TerminalTemperature;
+        let mut put = |one: Finding| {
+            let same = one.thing == finding.thing
+                && one.judged.name == finding.judged.name
+                && (!terminal || one.at == finding.at);
+            if same {
+                verdict = verdict.worse(one.judged.verdict);
+            }
+        };
+        // Only a short circuit asks for the faults of the copy.
+        let faults = match finding.judged.name {
+            Aspect::LeadI2t => &self.scratch.faults,
+            _ => self.studies.faults,
+        };
+        let studies = Studies {
+            study: &self.scratch.study,
+            faults,
+            ..self.studies
+        };
+        review_rule(&self.scratch.design, studies, finding.rule, &mut put);
+        verdict
+    }
+
+    fn copy(&mut self) {
+        self.scratch.design.clone_from(self.design);
+        self.scratch.study.clone_from(self.studies.study);
+    }
+
+    /// The value of an input at which the verdict turns, between what is stated and the far
+    /// end on the side that is better (larger or smaller). The end that holds.
+    fn turned(
+        &mut self,
+        (thing, input): (Thing, Input),
+        larger_is_better: bool,
+        what: Again,
+    ) -> Option<Turning> {
+        let now = input.stated(self.design, thing)?;
+        if now <= 0.0 {
+            return None;
+        }
+        self.copy();
+        let fails = self.finding.judged.verdict == Verdict::Fails;
+        // What fails is mended towards the better side, what holds is moved to the worse.
+        let far = if fails == larger_is_better {
+            now * REACH
+        } else {
+            now / REACH
+        };
+        let (mut good, mut bad) = if fails { (far, now) } else { (now, far) };
+        if fails && !self.holds_at((thing, input), &mut good, now, what) {
+            return None;
+        }
+        if !fails {
+            // What is refused at the far end is no answer: nearer by halves until it is one.
+            let mut tries = 0;
+            while self.try_at((thing, input), bad, what).is_none() {
+                bad = libm::sqrtf(bad * now);
+                tries += 1;
+                if tries > 8 {
+                    return None;
+                }
+            }
+            if self.try_at((thing, input), bad, what) == Some(true) {
+                return None;
+            }
+        }
+        for _ in 0..NARROWINGS {
+            let middle = libm::sqrtf(good) * libm::sqrtf(bad);
+            if self.try_at((thing, input), middle, what) == Some(true) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        Some(Turning {
+            thing,
+            input,
+            now: Some(now),
+            turns_at: good,
+        })
+    }
+
+    /// Whether some value beyond holds; the far end may go too far, where other things
+    /// refuse it, so that it is brought nearer by halves.
+    fn holds_at(&mut self, at: (Thing, Input), far: &mut f32, now: f32, what: Again) -> bool {
+        for _ in 0..10 {
+            if self.try_at(at, *far, what) == Some(true) {
+                return true;
+            }
+            *far = libm::sqrtf(*far * now);
+        }
+        false
+    }
+
+    /// Whether the finding holds with this value; `None` where it is refused.
+    fn try_at(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<bool> {
+        self.scratch.design.clone_from(self.design);
+        input.set(&mut self.scratch.design, thing, value)?;
+        if let Again::Sequences = what {
+            let Scratch { design, study, .. } = &mut *self.scratch;
+            study.resequence(design);
+        }
+        match self.verdict() {
+            Verdict::Holds => Some(true),
+            Verdict::Fails => Some(false),
+            Verdict::Open | Verdict::NotApplicable => None,
+        }
+    }
+
+    /// Whether the finding holds with this value.
+    pub(super) fn holds_with(&mut self, at: (Thing, Input), value: f32) -> bool {
+        self.copy();
+        self.try_at(at, value, Again::Sequences) == Some(true)
+    }
+
+    /// A fuse of the same series: larger for what it carries, smaller for what it guards.
+    pub(super) fn of_series(&mut self) -> Option<Turning> {
+        let part = self.design.get(self.finding.thing.id::<FuseId>()?)?.part?;
+        let guards = self.finding.judged.name == Aspect::OverloadOwner;
+        self.turned((part.into(), Input::FuseSeries), !guards, Again::Nothing)
+    }
+
+    /// Resistors, and the wires of coils.
+    pub(super) fn of_sequence(&mut self) -> Option<Turning> {
+        let thing = self.finding.thing;
+        let (at, larger_is_better) = match self.finding.judged.name {
+            Aspect::CoilPullIn | Aspect::CoilHold => {
+                thing.id::<ContactorId>()?;
+                ((thing, Input::CoilWire), false)
+            }
+            Aspect::DischargeTime => {
+                let resistor = self.finding.at?.id::<ResistorId>()?;
+                ((self.part_of(resistor)?, Input::ResistorOhms), false)
+            }
+            Aspect::PrechargePeakCurrent => {
+                let part = self.part_of(thing.id::<ResistorId>()?)?;
+                ((part, Input::ResistorOhms), true)
+            }
+            Aspect::PrechargeTime | Aspect::PrechargeSettles => {
+                let part = self.part_of(thing.id::<ResistorId>()?)?;
+                ((part, Input::ResistorOhms), false)
+            }
+            _ => {
+                let part = self.part_of(thing.id::<ResistorId>()?)?;
+                ((part, Input::ResistorPulse), true)
+            }
+        };
+        self.turned(at, larger_is_better, Again::Sequences)
+    }
+
+    fn part_of(&self, resistor: ResistorId) -> Option<Thing> {
+        let resistor: &Resistor = self.design.get(resistor)?;
+        resistor.part.map(Thing::from)
+    }
+
+    /// The air of the zone in which the conductor is hottest.
+    fn air(&mut self) -> Option<Turning> {
+        let finding = self.finding;
+        let conductor = finding.thing.id::<ConductorId>()?;
+        let warmest = self.studies.study.conductor(conductor).ok()?.warmest.ok()?;
+        let zone = self.design.get(warmest.piece)?.zone;
+        let now = Input::ZoneAir.stated(self.design, zone.into())?;
+        self.copy();
+        let limit = finding.judged.limit?;
+        let mut holds_at = |degc: f32| {
+            let Scratch { design, study, .. } = &mut *self.scratch;
+            Input::ZoneAir.set(design, zone.into(), degc)?;
+            study.restudy(design, conductor);
+            let value = temperature(design, study, conductor, finding)?;
+            Some(value <= limit)
+        };
+        let (mut cool, mut hot) = match finding.judged.verdict {
+            Verdict::Holds => (now, now + 2.0 * finding.judged.margin()? + 20.0),
+            _ => (now - COOLEST_K, now),
+        };
+        if !holds_at(cool)? || holds_at(hot)? {
+            return None;
+        }
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (cool + hot);
+            if holds_at(middle)? {
+                cool = middle;
+            } else {
+                hot = middle;
+            }
+        }
+        Some(Turning {
+            thing: zone.into(),
+            input: Input::ZoneAir,
+            now: Some(now),
+            turns_at: cool,
+        })
+    }
+
+    /// The next larger section with which a finding that fails holds.
+    pub(super) fn section(&mut self) -> Option<Turning> {
+        if self.finding.judged.verdict != Verdict::Fails {
+            return None;
+        }
+        // What does not end is not mended by copper.
+        let short = self.finding.judged.name == Aspect::LeadI2t;
+        if short && self.finding.judged.value.is_none() {
+            return None;
+        }
+        let thing = self.finding.thing;
+        let cable = *cable_at(self.design, thing)?;
+        for section in larger(cable.conductor, cable.metal) {
+            self.scratch.design.clone_from(self.design);
+            set_section(&mut self.scratch.design, thing, section)?;
+            let Scratch {
+                design,
+                study,
+                faults,
+                workspace,
+                currents,
+            } = &mut *self.scratch;
+            study.currents_and_temperatures(design, workspace);
+            if short && faults.solve(design, currents, &mut |_, _| {}).is_err() {
+                return None;
+            }
+            if self.verdict() == Verdict::Holds {
+                return Some(Turning {
+                    thing,
+                    input: Input::Section,
+                    now: Input::Section.stated(self.design, thing),
+                    turns_at: ConductorArea::as_mm2(section.section),
+                });
+            }
+        }
+        None
+    }
+}
+
+/// The temperature that a finding is about, infinite where nothing settles.
+fn temperature(
+    design: &Design,
+    study: &Study,
+    conductor: ConductorId,
+    finding: &Finding,
+) -> Option<f32> {
+    let lead: &Conductor = design.get(conductor)?;
+    let [steady, peak, first, second] = study.conductor(conductor).ok()?.limits;
+    let judged = match finding.judged.name {
+        Aspect::SteadyTemperature => steady,
+        Aspect::PeakTemperature => peak,
+        _ if finding.at == Some(lead.from.into()) => first,
+        _ => second,
+    };
+    Some(judged.value.unwrap_or(f32::INFINITY))
+}
+
+/// The next larger sections that can be bought like the one there is.
+pub(super) fn larger(
+    now: Section,
+    metal: crate::standard::metal::Metal,
+) -> impl Iterator<Item = Section> {
+    let series = match now.designation {
+        Designation::American(_) => Series::American,
+        Designation::Metric(_) => Series::Metric(MetricTable::usual(metal)),
+    };
+    let all = conductors(series, metal).ok();
+    let least = now.section.as_mm2();
+    all.into_iter()
+        .flatten()
+        .filter(move |section| section.section.as_mm2() > least)
+}
