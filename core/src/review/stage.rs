@@ -25,6 +25,45 @@ worded! {
     }
 }
 
+impl Stage {
+    /// What is dangerous meanwhile, and what comes first.
+    pub const fn beware(self) -> &'static str {
+        match self {
+            Self::Paper => {
+                "Nothing is touched for the proof. To change the vehicle afterwards make it dead \
+                 first: contactors open, service disconnect out and locked, wait as the label \
+                 says, meter proven before and after, each pole against the other and chassis. \
+                 What is beside the battery's own poles stays live."
+            }
+            Self::Workshop => {
+                "Make it dead first: contactors open, service disconnect out and locked, wait as \
+                 the label says, meter proven before and after, each pole against the other and \
+                 chassis. The battery's own poles and what is on them stay live: insulating \
+                 gloves, covered tools, no jewellery, a second person."
+            }
+            Self::Cold => {
+                "Battery disconnected at its terminals and locked, link discharged and proven \
+                 dead. The tester itself puts voltage on the wiring: nobody touches it, and it is \
+                 discharged before the leads come off. Electronics as their makers say."
+            }
+            Self::Energising => {
+                "Now it is live. Area closed off, second person, insulating gloves rated for the \
+                 voltage, one hand, meter and leads of its category; somebody at the stop. Only \
+                 for those who are trained and allowed to by the law of the place."
+            }
+            Self::Trial => {
+                "Live and moving. Readings from logs or from leads that were fitted while it was \
+                 dead; wheels off the ground or a closed yard; somebody at the stop. After each \
+                 surprise stop, make it dead, look."
+            }
+            Self::HandOver => {
+                "Nothing is live that need not be. To count or look inside make it dead first, as \
+                 for work in the workshop."
+            }
+        }
+    }
+}
+
 impl RuleId {
     /// When in the work it is proven.
     pub const fn stage(self) -> Stage {

@@ -38,6 +38,7 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
         ),
         format!("How to get what is missing\n{}", wrap("  ", method.get)),
         format!("When it fails\n{}", wrap("  ", prose.cure)),
+        format!("Beware\n{}", wrap("  ", id.stage().beware())),
         format!("What it cannot see\n{}", wrap("  ", method.blind)),
         format!("Sources\n{}", sources.join("\n")),
     ];
