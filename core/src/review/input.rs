@@ -6,8 +6,8 @@
 use super::aspect::Unit;
 use crate::design::{
     Battery, BatteryId, CableType, Conductor, ConductorId, ContactorId, ContactorTypeId,
-    ConverterId, Design, EnclosureId, FuseTypeId, GlandTypeId, Index, Load, LoadId, LugTypeId,
-    ResistorId, ResistorTypeId, ServiceDisconnectId, SpacingId, System, Thing, ZoneId,
+    ConverterId, Design, Enclosure, EnclosureId, FuseTypeId, GlandTypeId, Index, Load, LoadId,
+    LugTypeId, ResistorId, ResistorTypeId, ServiceDisconnectId, SpacingId, System, Thing, ZoneId,
 };
 use crate::protection::of_series;
 use crate::quantity::{
@@ -36,6 +36,9 @@ macro_rules! inputs {
                 /// Rated current within the series of a type of fuse: curve and joule
                 /// integrals go with it.
                 FuseSeries: "rated current in the same series";
+                /// Waiting time on the label of a box; one that is raised is raised on every
+                /// box that says less.
+                LabelWait: "wait on this label and on each that says less";
                 /// Section of a conductor, or of the conductors that end at a load.
                 Section: "section";
             }
@@ -51,6 +54,7 @@ macro_rules! inputs {
                     Self::JoinWindow => Unit::Volt,
                     Self::StringLimit | Self::FuseSeries => Unit::Ampere,
                     Self::BondSection => Unit::Mm2,
+                    Self::LabelWait => Unit::Second,
                     Self::Section => Unit::Mm2,
                 }
             }
@@ -79,6 +83,10 @@ macro_rules! inputs {
                         bond.section.map(ConductorArea::as_mm2)
                     }
                     Self::FuseSeries => Self::FuseRated.stated(design, thing),
+                    Self::LabelWait => {
+                        let enclosure = design.get(thing.id::<EnclosureId>()?)?;
+                        enclosure.label_wait.map(Time::as_seconds)
+                    }
                     Self::Section => {
                         let lead = design.get(first_lead(design, thing)?)?;
                         Some(design.get(lead.cable?)?.conductor.section.as_mm2())
@@ -119,6 +127,17 @@ macro_rules! inputs {
                         let section = ConductorArea::from_mm2(value).ok()?;
                         let bond = &mut design.get_mut(thing.id::<EnclosureId>()?)?.bond;
                         bond.as_mut()?.section = Some(section);
+                    }
+                    Self::LabelWait => {
+                        let wait = Time::from_seconds(value).ok()?;
+                        for position in 0..design.all::<Enclosure>().count() {
+                            let other = design.get_mut(EnclosureId::at(position)?)?;
+                            if other.label_wait.is_some_and(|says| says < wait) {
+                                other.label_wait = Some(wait);
+                            }
+                        }
+                        let own = design.get_mut(thing.id::<EnclosureId>()?)?;
+                        own.label_wait = Some(wait);
                     }
                     Self::FuseSeries => {
                         let rated = Self::FuseRated.stated(design, thing)?;
@@ -170,8 +189,6 @@ inputs! {
     TimeOut: Second, "time-out", ResistorId, time_out, Time::from_seconds, Time::as_seconds;
     /// What is left when a contactor closes past a resistor.
     ClosesWithin: Volt, "volts left when the contactor closes", ResistorId, closes_within, Voltage::from_volts, Voltage::as_volts;
-    /// Waiting time on the label of a box.
-    LabelWait: Second, "wait on its label", EnclosureId, label_wait, Time::from_seconds, Time::as_seconds;
     /// Resistance of the wires of a coil.
     CoilWire: Ohm, "resistance of the wires of its coil, both ways", ContactorId, coil_wire, Resistance::from_ohms, Resistance::as_ohms;
     /// Rated voltage of a type of contactor.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use orangeloom_core::review::{Finding, Input, RuleId, Scratch, Turning, turning};
+use orangeloom_core::review::{Aspect, Finding, Input, RuleId, Scratch, Turning, turning};
 use orangeloom_core::verdict::Verdict;
 
 use crate::edit::{self, Edit};
@@ -15,13 +15,16 @@ use orangeloom_tests::reviewed::Reviewed;
 fn again(reviewed: &Reviewed, of: &Finding) -> Verdict {
     // Lugs and glands are judged at their end, whatever is too much or too little there;
     // of the rest a phase or a piece of the route may change.
+    let kind = |one: &Finding| match one.judged.name {
+        Aspect::LugLarge => Aspect::LugSmall,
+        Aspect::LugOverStud => Aspect::LugHole,
+        name => name,
+    };
     let same = |one: &&Finding| {
         one.thing == of.thing
-            && if edit::is_terminal(of.at) {
-                one.at == of.at
-            } else {
-                one.judged.name == of.judged.name && one.judged.side == of.judged.side
-            }
+            && kind(one) == kind(of)
+            && (!edit::is_terminal(of.at) || one.at == of.at)
+            && (edit::is_terminal(of.at) || one.judged.side == of.judged.side)
     };
     let findings = reviewed.findings(of.rule);
     findings

@@ -126,6 +126,29 @@ fn kept(side: Side, limit: f32) -> f32 {
     }
 }
 
+/// Whether a change that is solved for is tried: where other inputs may be missing.
+const fn is_asked_again(name: Aspect) -> bool {
+    matches!(
+        name,
+        Aspect::JoinWindow
+            | Aspect::BackFeed
+            | Aspect::ContactMake
+            | Aspect::PrechargePeakPower
+            | Aspect::PrechargeTime
+            | Aspect::DischargeLabel
+            | Aspect::DischargeEnergy
+            | Aspect::DischargeWelded
+            | Aspect::BleedPower
+            | Aspect::FuseBreaking
+            | Aspect::FuseTimeConstant
+            | Aspect::SelectiveI2t
+            | Aspect::CapacitorPeak
+            | Aspect::CapacitorI2t
+            | Aspect::ContactPeak
+            | Aspect::ContactI2t
+    )
+}
+
 /// Computes: where the verdict of a finding turns, by the input that a builder would
 /// move. `None` for what is open or has no such input, and where no value of it helps.
 ///
@@ -168,9 +191,9 @@ pub fn turning(
         Aspect::PrechargeTime if finding.judged.value.is_none() => return search.of_sequence(),
         name => {
             let (thing, input, value) = stated::stated(design, studies, finding)?;
-            // Where not every limit is known a smaller difference leaves it open.
-            let joins = matches!(name, Aspect::JoinWindow | Aspect::ContactMake);
-            if joins && !search.holds_with((thing, input), value) {
+            // What else is not known leaves it open: then this alone does not mend it.
+            let fails = finding.judged.verdict == Verdict::Fails;
+            if fails && is_asked_again(name) && !search.holds_with((thing, input), value) {
                 return None;
             }
             (thing, input, value)
