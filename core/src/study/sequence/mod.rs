@@ -89,6 +89,19 @@ struct Context<'a> {
     highest: Known<Voltage>,
 }
 
+impl<'a> Context<'a> {
+    fn new(design: &'a Design, points: &'a Points, highest: Known<Voltage>) -> Self {
+        Self {
+            design,
+            points,
+            systems: design.systems(),
+            strings: design.strings(System::Traction),
+            opened: design.metal(|thing| thing.kind != Kind::Contactor),
+            highest,
+        }
+    }
+}
+
 impl Context<'_> {
     fn is_high(&self, terminal: TerminalId) -> bool {
         self.systems.is_high(terminal)
@@ -135,14 +148,7 @@ impl SequenceStudy {
     ///
     /// Sources: those of [`crate::link`] and [`crate::protection`].
     pub(super) fn find(&mut self, design: &Design, points: &Points, highest: Known<Voltage>) {
-        let context = Context {
-            design,
-            points,
-            systems: design.systems(),
-            strings: design.strings(System::Traction),
-            opened: design.metal(|thing| thing.kind != Kind::Contactor),
-            highest,
-        };
+        let context = Context::new(design, points, highest);
         *self = Self::new();
         // Of everything there are as many places as there can be.
         for (id, resistor) in context.resistors(Purpose::Precharge) {
@@ -169,13 +175,7 @@ impl SequenceStudy {
         highest: Known<Voltage>,
         id: ResistorId,
     ) -> Option<crate::link::ResistorWindow> {
-        let context = Context {
-            design,
-            points,
-            systems: design.systems(),
-            strings: design.strings(System::Traction),
-            highest,
-        };
+        let context = Context::new(design, points, highest);
         context.resistors_that_hold(id)
     }
 
