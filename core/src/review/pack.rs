@@ -198,7 +198,7 @@ pub(super) fn string_lost(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 }
 
 /// What strings carry together in one direction, in the phase in which that is most.
-fn largest_together<'a, I: Iterator<Item = &'a BatteryString>>(
+pub(super) fn largest_together<'a, I: Iterator<Item = &'a BatteryString>>(
     subject: &Subject<'_>,
     strings: impl Fn() -> I,
     direction: f32,

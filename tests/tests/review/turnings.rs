@@ -37,7 +37,8 @@ fn again(reviewed: &Reviewed, of: &Finding) -> Verdict {
 
 fn applied(reviewed: &Reviewed, turning: &Turning) -> Reviewed {
     let mut design = reviewed.design.clone();
-    turning.apply(&mut design).unwrap();
+    let applied = turning.apply(&mut design);
+    applied.unwrap_or_else(|| panic!("{turning:?}"));
     Reviewed::new(design)
 }
 
@@ -87,9 +88,17 @@ const MENDED: &[RuleId] = &[
     RuleId::ConductorPeakTemperature,
     RuleId::TerminalTemperature,
     RuleId::VoltageDrop,
+    RuleId::ConductorShortCircuit,
+    RuleId::OverloadOwner,
     RuleId::FuseDcVoltage,
+    RuleId::FuseTimeConstant,
+    RuleId::FuseBreakingCapacity,
     RuleId::FuseContinuous,
     RuleId::FuseCyclic,
+    RuleId::FuseContactorMatch,
+    RuleId::FuseSelectivity,
+    RuleId::FuseFedByCapacitor,
+    RuleId::BondSection,
     RuleId::ContactorCarry,
     RuleId::ContactorMake,
     RuleId::ContactorBreak,
@@ -172,6 +181,8 @@ fn what_holds_holds_up_to_where_it_turns() {
             let step = match turning.input {
                 // The last step of the halvings.
                 Input::ZoneAir => 0.15,
+                // In seconds a hundredth is beyond zero.
+                Input::FuseTimeConstant => 0.01 * turning.turns_at,
                 _ => 0.01_f32.max(1.0e-4 * turning.turns_at.abs()),
             };
             let further = turning.turns_at + (turning.turns_at - now).signum() * step;

@@ -141,8 +141,10 @@ impl<'a> Work<'a> {
             | Aspect::StringDischarge
             | Aspect::StringCharge
             | Aspect::StringLost
+            | Aspect::StringLostCharge
             | Aspect::PieceVoltage
             | Aspect::JoinWindow
+            | Aspect::JoinSensors
             | Aspect::BackFeed => self.of_pack(),
             Aspect::SteadyTemperature
             | Aspect::PeakTemperature

@@ -8,6 +8,7 @@ use crate::design::{
 use crate::link::JoinBound;
 use crate::quantity::{Current, Resistance, Share};
 use crate::review::aspect::{Aspect, Unit};
+use crate::review::pack::largest_together;
 use crate::standard::SourceId;
 use crate::study::sequence::JoinStudy;
 
@@ -84,9 +85,11 @@ impl<'a> Work<'a> {
             }
             Aspect::StringDischarge => self.string_current(false)?,
             Aspect::StringCharge => self.string_current(true)?,
-            Aspect::StringLost => self.string_lost()?,
+            Aspect::StringLost => self.string_lost(false)?,
+            Aspect::StringLostCharge => self.string_lost(true)?,
             Aspect::PieceVoltage => self.piece_voltage()?,
             Aspect::JoinWindow => self.join_window()?,
+            Aspect::JoinSensors => self.join_sensors()?,
             _ => self.back_feed()?,
         }
         Some(())
@@ -262,52 +265,50 @@ impl<'a> Work<'a> {
         Some(())
     }
 
-    fn string_lost(&self) -> Option<()> {
+    fn string_lost(&self, charging: bool) -> Option<()> {
         let string = self.string_of(self.finding.thing)?;
-        let (mut sum, mut count) = (0.0, 0.0);
-        for mate in &self.subject.study.strings {
-            if mate.string.group != string.group {
-                continue;
-            }
-            let (_, current) = mate.discharge.ok()?;
-            let amperes = current.as_amperes();
-            let first = mate.string.batteries.iter().next()?;
-            let what = "largest currents of all strings of the group";
-            self.by(what, "before + I", None)
-                .of(first)
-                .number("before", sum, Unit::Ampere)
-                .number("I", amperes, Unit::Ampere)
-                .gives("Iall", sum + amperes, Unit::Ampere);
-            sum += amperes;
-            count += 1.0;
-        }
-        let each = sum / (count - 1.0);
+        let mates = || self.subject.strings.group(string.group);
+        let direction = if charging { -1.0 } else { 1.0 };
+        let all = largest_together(self.subject, mates, direction).ok()?;
+        self.step(
+            "what all strings of the group carry together, in the phase in which that is most",
+            NETWORK,
+            SourceId::OhmsLaw,
+        )
+        .gives("Iall", all, Unit::Ampere);
+        let count = mates().fold(0.0, |count, _| count + 1.0);
+        let mut each = all / (count - 1.0);
         self.by(
             "what each of the others carries when one is lost",
             "Iall / (k - 1)",
             SourceId::StringShare,
         )
-        .number("Iall", sum, Unit::Ampere)
+        .number("Iall", all, Unit::Ampere)
         .number("k", count, Unit::Number)
-        .gives("Ieach", each, Unit::Ampere);
-        if let Some(limit) = self.design.controller.string_limit {
-            let limit = limit.as_amperes();
-            self.by(
+        .gives("I", each, Unit::Ampere);
+        let controller = &self.design.controller;
+        let kept = [
+            (controller.string_limit, "controller.string-limit"),
+            (
+                controller.string_charge_limit.filter(|_| charging),
+                "controller.string-charge-limit",
+            ),
+        ];
+        for (limit, key) in kept {
+            let Some(limit) = limit.map(Current::as_amperes) else {
+                continue;
+            };
+            let step = self.by(
                 "what the controller lets through each",
-                "min(Ieach, Icontroller)",
+                "min(I, Icontroller)",
                 SourceId::Entered,
-            )
-            .number("Ieach", each, Unit::Ampere)
-            .stated(
-                "Icontroller",
-                limit,
-                Unit::Ampere,
-                Thing::CONTROLLER,
-                "controller.string-limit",
-            )
-            .gives("I", libm::fminf(each, limit), Unit::Ampere);
+            );
+            let step = step.number("I", each, Unit::Ampere);
+            each = libm::fminf(each, limit);
+            step.stated("Icontroller", limit, Unit::Ampere, Thing::CONTROLLER, key)
+                .gives("I", each, Unit::Ampere);
         }
-        self.current_limit(string, false)?;
+        self.current_limit(string, charging)?;
         Some(())
     }
 
@@ -425,6 +426,28 @@ impl<'a> Work<'a> {
         .number("Iweakest", amperes, Unit::Ampere)
         .number("R", ohms, Unit::Ohm)
         .gives("dUmost", volts, Unit::Volt);
+        Some(())
+    }
+
+    fn join_sensors(&self) -> Option<()> {
+        self.value("eU", Thing::CONTROLLER, "controller.voltage-error");
+        let join = self.join_of(self.finding.thing)?;
+        let window = join.window.ok()?.as_volts();
+        let most = self.finding.judged.limit?;
+        if alike(most, 0.5 * window) {
+            self.by("half the window", "dU / 2", SourceId::OhmsLaw)
+                .number("dU", window, Unit::Volt)
+                .gives("eUmost", most, Unit::Volt);
+        } else {
+            self.by(
+                "half of what is left to what cells, contactor and fuse stand",
+                "(dUmost - dU) / 2",
+                SourceId::OhmsLaw,
+            )
+            .number("dUmost", window + 2.0 * most, Unit::Volt)
+            .number("dU", window, Unit::Volt)
+            .gives("eUmost", most, Unit::Volt);
+        }
         Some(())
     }
 

@@ -294,10 +294,16 @@ impl Work<'_> {
         let id = self.finding.thing.id::<ContactorId>()?;
         let contactor = self.design.get(id)?;
         let value = self.finding.judged.value?;
+        let inside = contactor
+            .section
+            .is_some_and(|section| alike(section.as_mm2(), value));
+        if inside {
+            self.value("S", id, "contactor.section");
+        }
         for (_, lead) in self.design.all::<Conductor>() {
             let ends = [lead.from, lead.to];
             let here = ends.contains(&contactor.from) || ends.contains(&contactor.to);
-            let Some(cable) = lead.cable.filter(|_| here) else {
+            let Some(cable) = lead.cable.filter(|_| here && !inside) else {
                 continue;
             };
             let section = self.design.get(cable)?.conductor.section;
