@@ -8,7 +8,7 @@ use syn::{Attribute, Item, ItemEnum, ItemImpl, ItemMod, ItemStruct, Visibility};
 use super::{not_for_a_controller, sources};
 
 /// No results: what a host makes limits with, and the state of the monitors.
-const NOT_LOGGED: &[&str] = &["Built", "LimitsGap", "Monitors", "Origin"];
+const NOT_LOGGED: &[&str] = &["Built", "LimitsGap", "Monitors", "Origin", "Unwatched"];
 
 #[derive(Default)]
 struct Finder {

@@ -2,8 +2,8 @@
 
 use super::in_series;
 use crate::design::{
-    Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Phase,
-    PhaseId, Resistor, ResistorId, System, Thing,
+    Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Load,
+    Phase, PhaseId, Resistor, ResistorId, System, Thing,
 };
 use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
@@ -32,15 +32,15 @@ fn strings_together(design: &Design) -> f32 {
 }
 
 /// Lasting current that the controller allows through something: that of a string where it
-/// is in one, that of the whole battery where it carries all of that. `None` where it keeps
-/// no such limit, and for a branch: what a charging source or a braking drive delivers may
-/// flow there beside what the battery gives.
+/// is in one, that of the whole battery where it carries all of that or a part of it.
+/// `None` where it keeps no such limit, and for a branch into which others than the battery
+/// deliver: a charging source, a braking drive.
 pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
     let controller = &design.controller;
     let both = controller.discharge_limit.zip(controller.charge_limit);
     let whole = both
         .map(|(out, into)| if out < into { into } else { out })
-        .filter(|_| carries_all(design, study, thing));
+        .filter(|_| carries_all(design, study, thing) || is_part(design, study, thing));
     let string = controller
         .string_limit
         .filter(|_| string_of(design, &study.points, thing).is_some());
@@ -48,6 +48,41 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
         (Some(string), Some(whole)) if whole < string => Some(whole),
         (string, whole) => string.or(whole),
     }
+}
+
+/// Whether what a thing carries is a part of what the battery gives or takes: in no phase
+/// more than that, and in none in which it carries current another load delivers.
+fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
+    /// What rounding may make of a sum of currents.
+    const ROUNDING: f32 = 1.0e-3;
+    let points = &study.points;
+    let mut carries = false;
+    for (phase, _) in design.all::<Phase>() {
+        let amperes = |thing| points.known_current(phase, thing).map(Current::as_amperes);
+        let Ok(own) = amperes(thing).map(libm::fabsf) else {
+            return false;
+        };
+        if own == 0.0 {
+            continue;
+        }
+        let mut all = 0.0;
+        for studied in &study.strings {
+            let battery = studied.string.batteries.iter().next();
+            match battery.map(|id| amperes(id.into())) {
+                Some(Ok(current)) => all += current,
+                _ => return false,
+            }
+        }
+        let others = design.all::<Load>().any(|(id, _)| {
+            let delivers = amperes(id.into()).is_ok_and(|current| current < 0.0);
+            delivers && !in_series(design, points, id.into(), thing)
+        });
+        if others || own > (1.0 + ROUNDING) * libm::fabsf(all) {
+            return false;
+        }
+        carries = true;
+    }
+    carries
 }
 
 /// The trip as something sees it: outside a string the currents of all strings meet, each
