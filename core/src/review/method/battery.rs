@@ -76,7 +76,7 @@ methods! {
         blind: "A contact that has welded."
     }
     ConductorTemperature {
-        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant, divided by 0.87; T <= class less 10 K.",
+        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant; T <= class less 10 K.",
         inputs: ["cable-type.section", "cable-type.outer-diameter", "cable-type.temperature-class", "conductor.cable", "conductor.route", "zone.air", "zone.radiant", "phase.draws", "duty.phases"],
         get: "Air: a thermometer at the cable after the hottest hour, not the weather report. Diameter: calliper. Class: print on the sheath. Current: clamp meter over a whole duty.",
         blind: "Hot surfaces that are not stated as radiant, a cable that is pressed into foam, and neighbours that are not counted in circuits. orangeloom study --conductor shows the whole working."
