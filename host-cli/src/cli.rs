@@ -8,7 +8,8 @@ use orangeloom_core::verdict::Verdict;
 
 use crate::{compare, design_file, limits, precharge, record, review, size, spacing, study};
 
-const ABOUT: &str = "Sizes, checks and reviews the high-voltage side of one-off electric conversions";
+const ABOUT: &str =
+    "Sizes, checks and reviews the high-voltage side of one-off electric conversions";
 
 const CAUTION: &str = "\
 High-voltage DC kills. orangeloom calculates from what you enter; it does not \

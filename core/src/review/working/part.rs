@@ -25,6 +25,7 @@ impl Work<'_> {
             Aspect::FuseCarry => self.fuse_carry(),
             Aspect::FusePulse => self.fuse_pulse(),
             Aspect::OverloadOwner => self.overload(),
+            Aspect::GapBreaks | Aspect::GapTripCurrent | Aspect::GapTripTime => self.gap(),
             Aspect::ContactVoltage => {
                 self.highest_voltage()?;
                 let (part, _) = self.contactor_type()?;
@@ -286,6 +287,51 @@ impl Work<'_> {
                 "cable-type.temperature-class",
             )
             .gives("Iz", limit, Unit::Ampere);
+        }
+        Some(())
+    }
+
+    /// Who opens what melts a partial-range fuse without being broken.
+    fn gap(&self) -> Option<()> {
+        let judged = &self.finding.judged;
+        let (part, _) = self.fuse_type()?;
+        let controller = &self.design.controller;
+        let how = match judged.name {
+            Aspect::GapBreaks => {
+                self.value("Ileast", part, "fuse-type.least-breaking");
+                How::Words(
+                    "what the contactor in series breaks at the highest voltage, at most the \
+                     current on which the controller opens it, the smaller of both directions",
+                )
+            }
+            Aspect::GapTripCurrent => {
+                let trip = controller.trip_current.map(Current::as_amperes);
+                if let (Some(trip), Some(value)) = (trip, judged.value) {
+                    let what = "current from which the controller trips, of all strings that meet";
+                    self.by(what, "Itrip * k", SourceId::Entered)
+                        .stated(
+                            "Itrip",
+                            trip,
+                            Unit::Ampere,
+                            Thing::CONTROLLER,
+                            "controller.trip-current",
+                        )
+                        .number("k", value / trip, Unit::Number)
+                        .gives("I", value, Unit::Ampere);
+                }
+                How::Words("where the earliest melting curve within its tolerance begins")
+            }
+            _ => {
+                self.value("ttrip", Thing::CONTROLLER, "controller.trip-time");
+                How::Words(
+                    "read off the earliest melting curve within its tolerance, at the least \
+                     current that the fuse breaks",
+                )
+            }
+        };
+        if let Some(limit) = judged.limit {
+            self.step(judged.name.limit_words(), how, judged.source)
+                .gives("limit", limit, judged.name.unit());
         }
         Some(())
     }
