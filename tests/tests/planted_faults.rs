@@ -541,3 +541,21 @@ fn a_string_that_is_not_connected_is_no_source_of_a_drop() {
     let worst = drives.into_iter().map(drop).fold(0.0, f32::max);
     is(&found, Verdict::Holds, worst, 2.0);
 }
+
+/// Once a contactor counted as opened up to what it breaks, although nobody had said on which
+/// currents the controller opens it.
+#[test]
+fn what_nobody_says_to_be_opened_is_no_owner_of_the_gap() {
+    for name in TWINS {
+        let mut design = fixture::design(name);
+        design.controller.opens_discharging = None;
+        design.controller.opens_charging = None;
+        let held = Reviewed::new(design).findings(RuleId::FuseLowCurrentGap);
+        let breaks = held
+            .iter()
+            .filter(|one| one.judged.name == Aspect::GapBreaks);
+        for one in breaks {
+            assert_ne!(one.judged.verdict, Verdict::Holds, "{name}: {one:?}");
+        }
+    }
+}

@@ -243,6 +243,8 @@ pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         let opener = contactor.and_then(|contactor| design.get(contactor)?.part);
         let trip = Unknown::Missing(Thing::VEHICLE, Gap::Trip);
+        let controller = &design.controller;
+        let opens = controller.opens_discharging.is_some() && controller.opens_charging.is_some();
         for (judged, aspect) in checks.iter().zip(aspects) {
             if judged.verdict == Verdict::NotApplicable {
                 continue;
@@ -252,6 +254,9 @@ pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 (Verdict::Open, Aspect::GapBreaks, [true, _]) => {
                     Some(Because::NoValue(part.into()))
                 }
+                (Verdict::Open, Aspect::GapBreaks, _) if contactor.is_some() && !opens => Some(
+                    Because::Unknown(Unknown::missing(Thing::CONTROLLER, Gap::Opens)),
+                ),
                 (Verdict::Open, Aspect::GapBreaks, _) => Some(match opener {
                     Some(opener) => Because::NoLimit(opener.into()),
                     None => Because::Unknown(Unknown::missing(id, Gap::Opener)),

@@ -169,11 +169,8 @@ pub(super) fn opens_up_to(
     } else {
         [into, out]
     };
-    let at_most = |breaks: Option<Current>, stated: Option<Current>| match stated {
-        Some(stated) => smaller(breaks, Some(stated)),
-        None => breaks,
-    };
-    [at_most(along, stated[0]), at_most(against, stated[1])]
+    // Where nothing is stated nobody knows whether it opens on what it could break.
+    [smaller(along, stated[0]), smaller(against, stated[1])]
 }
 
 /// The first current through the precharge resistor that a contactor is in series with.

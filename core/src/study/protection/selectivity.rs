@@ -39,7 +39,7 @@ impl Selectivity {
 /// the largest current that faults send through the lower one.
 ///
 /// Of several strings in parallel the fuse of each carries its part only and melts later:
-/// both checks take the largest part of all faults, see [`uneven`], in the phase that the
+/// both checks take the largest part of all faults, see `uneven`, in the phase that the
 /// fault study looks at. **Left out**: while a string is switched off, the others carry all,
 /// and their fuses may melt with the lower one. Where the upper one carries more than the
 /// lower one in some fault, both checks are open at best.
