@@ -66,7 +66,7 @@ fn of_rules(reviewed: &Reviewed) -> Vec<(RuleId, Verdict)> {
 }
 
 /// Keys whose absence says something: a default, or that there is none.
-const SPEAK_BY_ABSENCE: [&str; 21] = [
+const SPEAK_BY_ABSENCE: [&str; 22] = [
     "role",
     "system",
     "in-parallel",
@@ -88,6 +88,8 @@ const SPEAK_BY_ABSENCE: [&str; 21] = [
     "purpose",
     "route",
     "phases",
+    // A full-range fuse without one breaks all that melts it. Rows try the others.
+    "least-breaking",
 ];
 
 /// Lines that can be taken away: a key with a value of its own.
