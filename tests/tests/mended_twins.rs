@@ -1,6 +1,7 @@
 //! The three mended twins as designs: nothing of their protection fails or is open.
 
 use orangeloom_core::design::{Conductor, Contactor, Design, Fuse, Thing};
+use orangeloom_core::quantity::Current;
 use orangeloom_core::study::{Withstands, study_contactor, study_fuse};
 use orangeloom_core::verdict::{Judged, Verdict};
 use orangeloom_tests::fixture::{self, TWINS};
@@ -130,11 +131,16 @@ fn the_controller_keeps_overloads_off_up_to_what_it_opens() {
     // opens-discharging; its contactors break 1200 A.
     assert!((needed(&design).0 - 1000.0).abs() < 0.1);
     let mut more = design.clone();
-    more.controller.opens_discharging = None;
+    more.controller.opens_discharging = Current::from_amperes(1500.0).ok();
     assert!((needed(&more).0 - 1200.0).abs() < 0.1);
-    // A limit that nobody trips on opens nothing.
-    let mut never = design;
+    // A limit that nobody trips on opens nothing, nor does one of which nobody says up to
+    // which current.
+    let mut never = design.clone();
     never.controller.trip_time = None;
-    let (from, lasting) = needed(&never);
-    assert!((from - 1.45 * lasting).abs() < 0.1, "{from} {lasting}");
+    let mut unsaid = design;
+    unsaid.controller.opens_discharging = None;
+    for design in [never, unsaid] {
+        let (from, lasting) = needed(&design);
+        assert!((from - 1.45 * lasting).abs() < 0.1, "{from} {lasting}");
+    }
 }
