@@ -46,7 +46,10 @@ fuzz_target!(|data: &[u8]| {
         None => (data, &[][..]),
     };
     let read = DesignFile::read_from(&Two { design, parts }, Path::new("design.toml"));
-    assert_eq!(read.render(Paint::Plain).is_empty(), read.problems.is_empty());
+    assert_eq!(
+        read.render(Paint::Plain).is_empty(),
+        read.problems.is_empty()
+    );
     for problem in read.problems.iter().chain(&read.open) {
         let source = &read.sources[problem.place.file];
         assert!(problem.place.start <= source.text.len() + 1);

@@ -382,7 +382,9 @@ fn lookup(scene: &mut Scene) -> Result<(f32, usize, bool), Error> {
             }
         }
         known &= systems.of(conductor.from) == Some(System::Traction);
-        known |= systems.meet(conductor.to) | systems.is_high(conductor.from) | systems.together(conductor.from, conductor.to);
+        known |= systems.meet(conductor.to)
+            | systems.is_high(conductor.from)
+            | systems.together(conductor.from, conductor.to);
         known &= design.text(conductor.circuit).is_some();
     }
     known &= design.name(scene.thing).is_some();
