@@ -230,7 +230,7 @@ impl<'a> Builder<'a> {
             study,
             sources,
             drive,
-            currents: Currents::new(design, study, batteries, drive),
+            currents: Currents::new(design, study, batteries),
             unwatched: Vec::new(),
             conductors: Vec::new(),
             switches: Vec::new(),

@@ -1,17 +1,12 @@
 //! Which watched current flows through which thing of a design. For a host.
 //!
-//! Two things carry one current where the network solves them to the same in every phase.
-//! Twins (two strings alike, two heaters alike) do so too without being in series: then the
-//! drawing has to tell them apart, and where it does not, the thing is not watched.
+//! Two things carry one current where they are in series by the drawing and by the currents
+//! of every phase.
 
 use heapless::Vec;
 
 use super::{MAX_CHANNELS, MAX_STRINGS, NONE};
-use crate::design::{
-    Design, Drawn, Index as _, Joined, Kind, Load, LoadId, MAX_TERMINALS, PhaseId, System,
-    TerminalId, Thing,
-};
-use crate::quantity::Current;
+use crate::design::{Design, Load, LoadId, Thing};
 use crate::study::{Study, carries_all, in_series};
 
 /// A watched current.
@@ -42,8 +37,6 @@ pub(super) struct Currents<'a> {
     /// One battery of each string.
     strings: Vec<Thing, MAX_STRINGS, u8>,
     branches: Vec<LoadId, MAX_CHANNELS, u8>,
-    /// The phase in which the strings give most.
-    drive: PhaseId,
 }
 
 impl<'a> Currents<'a> {
@@ -52,28 +45,21 @@ impl<'a> Currents<'a> {
         design: &'a Design,
         study: &'a Study,
         strings: Vec<Thing, MAX_STRINGS, u8>,
-        drive: PhaseId,
     ) -> Self {
         let mut currents = Self {
             design,
             study,
             strings,
             branches: Vec::new(),
-            drive,
         };
-        let taken = 1 + if currents.strings.len() > 1 {
-            currents.strings.len()
-        } else {
-            0
-        };
+        let taken = 1 + currents.of_strings();
         let systems = design.systems();
         for (id, load) in design.all::<Load>() {
-            let measured = load.current_measured == Some(true)
-                && systems.of(load.positive) == Some(System::Traction);
+            let measured = load.current_measured == Some(true) && systems.is_high(load.positive);
             // What draws everything is measured as that.
             if measured
                 && currents.of(id.into()).is_none()
-                && currents.branches.len() + taken < MAX_CHANNELS
+                && currents.branches.len() + usize::from(taken) < MAX_CHANNELS
             {
                 let _ = currents.branches.push(id);
             }
@@ -85,37 +71,32 @@ impl<'a> Currents<'a> {
         &self.branches
     }
 
+    /// How many strings have a measured current of their own.
+    fn of_strings(&self) -> u8 {
+        // There are fewer strings than a byte counts.
+        #[allow(clippy::cast_possible_truncation)]
+        let strings = self.strings.len() as u8;
+        if strings > 1 { strings } else { 0 }
+    }
+
     /// Its place among the measured currents.
     pub(super) fn channel(&self, carried: Carried) -> u8 {
         match carried {
             Carried::All => 0,
             Carried::Of(string) => string + 1,
-            Carried::Branch(branch) => {
-                // There are fewer strings than a byte counts.
-                #[allow(clippy::cast_possible_truncation)]
-                let strings = self.strings.len() as u8;
-                branch + 1 + if strings > 1 { strings } else { 0 }
-            }
+            Carried::Branch(branch) => branch + 1 + self.of_strings(),
         }
-    }
-
-    fn amperes(&self, phase: PhaseId, thing: Thing) -> f32 {
-        let current = self.study.points.current(phase, thing);
-        libm::fabsf(current.map_or(0.0, Current::as_amperes))
     }
 
     /// What flows through a thing, if it is one of the measured currents.
     pub(super) fn of(&self, thing: Thing) -> Option<Carried> {
         let alike = |other: Thing| in_series(self.design, &self.study.points, other, thing);
-        let mut strings = (0..).zip(&self.strings).filter(|(_, one)| alike(**one));
-        match (strings.next(), strings.next()) {
-            (Some((place, _)), None) if self.strings.len() > 1 => return Some(Carried::Of(place)),
-            (Some(_), None) => return Some(Carried::All),
-            (Some(_), Some(_)) => return self.drawn_in(thing).map(Carried::Of),
-            (None, _) => {}
-        }
-        if carries_all(self.design, self.study, thing) {
-            return Some(Carried::All);
+        let mut strings = (0..).zip(&self.strings);
+        match strings.find(|(_, one)| alike(**one)) {
+            Some((place, _)) if self.strings.len() > 1 => return Some(Carried::Of(place)),
+            Some(_) => return Some(Carried::All),
+            None if carries_all(self.design, self.study, thing) => return Some(Carried::All),
+            None => {}
         }
         let loads = self.design.all::<Load>();
         let mut loads = loads.filter(|(id, _)| alike((*id).into()));
@@ -124,55 +105,5 @@ impl<'a> Currents<'a> {
         let mut branches = (0..).zip(&self.branches);
         let (place, _) = branches.find(|(_, branch)| **branch == load && alone)?;
         Some(Carried::Branch(place))
-    }
-
-    /// The one string of twins that a thing is drawn in: joined to its battery by what
-    /// carries no other current than a string, without a point where another one ends.
-    fn drawn_in(&self, thing: Thing) -> Option<u8> {
-        let first = *self.strings.first()?;
-        let string_a = self.amperes(self.drive, first);
-        let of_string = |thing: Thing| {
-            let own = self.amperes(self.drive, thing);
-            libm::fabsf(own - string_a) <= 1.0e-3 * string_a
-        };
-        let idle = |thing: Thing| {
-            let own = self.amperes(self.drive, thing);
-            own <= 1.0e-3 * string_a && matches!(thing.kind, Kind::Contactor | Kind::Resistor)
-        };
-        let mut meeting = [false; MAX_TERMINALS];
-        for drawn in self.design.drawn() {
-            if !of_string(drawn.thing) && !idle(drawn.thing) {
-                for end in [drawn.from, drawn.to] {
-                    if let Some(place) = meeting.get_mut(end.position()) {
-                        *place = true;
-                    }
-                }
-            }
-        }
-        let within = |end: TerminalId| meeting.get(end.position()).copied() == Some(false);
-        let mut joined = Joined::new();
-        for drawn in self.design.drawn() {
-            if within(drawn.from) && within(drawn.to) {
-                joined.join(drawn.from, drawn.to);
-            }
-        }
-        let ends = |thing: Thing| -> Option<Drawn> {
-            self.design.drawn().find(|drawn| drawn.thing == thing)
-        };
-        let own = ends(thing)?;
-        let mut strings = (0..).zip(&self.strings).filter(|(_, battery)| {
-            ends(**battery).is_some_and(|battery| {
-                [own.from, own.to].into_iter().any(|end| {
-                    within(end)
-                        && [battery.from, battery.to]
-                            .into_iter()
-                            .any(|pole| joined.together(end, pole))
-                })
-            })
-        });
-        match (strings.next(), strings.next()) {
-            (Some((place, _)), None) => Some(place),
-            _ => None,
-        }
     }
 }

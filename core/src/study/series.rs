@@ -3,9 +3,8 @@
 use super::points::{KEPT_CURRENTS, place_of};
 use super::whole::Study;
 use crate::design::{
-    BatteryString, Design, Drawn, Index, Joined, Kind, MAX_TERMINALS, Phase, TerminalId, Thing,
+    BatteryId, Design, Drawn, Index, Joined, Kind, MAX_TERMINALS, Phase, TerminalId, Thing,
 };
-use crate::quantity::Current;
 
 /// Which things lie in the same rings of a design.
 ///
@@ -201,6 +200,14 @@ pub(crate) fn in_series(design: &Design, points: &super::Points, one: Thing, oth
     carries
 }
 
+/// The sum over all strings of the traction battery, each by one of its batteries.
+pub(super) fn sum_of_strings(study: &Study, of: impl Fn(BatteryId) -> Option<f32>) -> Option<f32> {
+    let mut strings = study.strings.iter();
+    strings.try_fold(0.0, |sum, studied| {
+        Some(sum + of(studied.string.batteries.iter().next()?)?)
+    })
+}
+
 /// Whether a thing carries what all strings of the traction battery carry together: its
 /// current has that size in every phase, and without it nothing can flow through any of
 /// them but from one to another.
@@ -210,12 +217,9 @@ pub(crate) fn carries_all(design: &Design, study: &Study, thing: Thing) -> bool 
     let strings = || study.strings.iter().map(|studied| &studied.string);
     let mut carries = false;
     for (phase, _) in design.all::<Phase>() {
-        let of = |string: &BatteryString| {
-            let battery = string.batteries.iter().next()?;
-            study.points.current(phase, battery)
-        };
-        let all = strings().try_fold(0.0, |sum, string| Some(sum + of(string)?.as_amperes()));
-        let own = study.points.current(phase, thing).map(Current::as_amperes);
+        let amperes = |thing| Some(study.points.current(phase, thing)?.as_amperes());
+        let all = sum_of_strings(study, |battery| amperes(battery.into()));
+        let own = amperes(thing);
         let (Some(all), Some(own)) = (all.map(libm::fabsf), own.map(libm::fabsf)) else {
             return false;
         };

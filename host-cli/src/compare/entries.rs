@@ -36,8 +36,7 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     for (list, others, read, how) in [(&after, &before, new, true), (&before, &after, old, false)] {
         for one in list {
             // Entries without a name are told apart by what they say.
-            let single = ["vehicle", "controller"].contains(&one.section);
-            let nameless = one.name.is_empty() && !single;
+            let nameless = one.name.is_empty() && one.many;
             let known = others
                 .iter()
                 .find(|other| same(one, other) && (!nameless || one.values == other.values));

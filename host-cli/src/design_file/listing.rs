@@ -12,6 +12,8 @@ use super::tree::{Entry, Node, Tree};
 pub(crate) struct Listed {
     /// The key of its section.
     pub(crate) section: &'static str,
+    /// Whether a design has many of its section.
+    pub(crate) many: bool,
     /// Its name; empty where it has none.
     pub(crate) name: String,
     /// Its keys with their values, in one way of writing them.
@@ -96,6 +98,7 @@ impl DesignFile {
         things.sort_unstable();
         Some(Listed {
             section: section.key,
+            many: section.many,
             name: match name.map(|entry| &entry.node.value) {
                 Some(Tree::Text(name)) => name.clone(),
                 _ => String::new(),

@@ -49,7 +49,7 @@ pub(super) fn table(built: &Built) -> String {
             told(origin(shown.section, shown.name)),
         ]);
     }
-    table.to_string()
+    table.trim_fmt()
 }
 
 fn words(why: Unwatched) -> &'static str {
@@ -120,7 +120,7 @@ pub(super) fn numbers(made: &Made) -> String {
         let name = names::thing(design, (*id).into());
         row("conductor", number, format!("{name}, and those like it"));
     }
-    table.to_string()
+    table.trim_fmt()
 }
 
 /// What was made.
@@ -136,7 +136,7 @@ pub(super) fn summary(made: &Made) -> String {
             limits.revision.fingerprint
         ),
         format!(
-            "{} strings, {} contactors, {} currents, {} precharge paths, {} conductors watched",
+            "strings: {}; contactors: {}; currents: {}; precharge paths: {}; conductors watched: {}",
             limits.strings.len(),
             limits.switches.len(),
             limits.channels.len(),

@@ -9,7 +9,7 @@ use orangeloom_core::verdict::Verdict;
 use serde::Serialize;
 
 use super::open::why;
-use super::{Report, names};
+use super::{Report, names, or_open};
 use crate::page::{align, plain_table, wrap};
 use crate::quantity_text::ToText;
 use crate::working::{n, n_down};
@@ -23,8 +23,7 @@ pub(crate) struct MetalRow {
 
 impl MetalRow {
     pub(crate) fn verdict(&self) -> Verdict {
-        let guard = self.guard.as_ref();
-        guard.map_or(Verdict::Open, |guard| guard.judged.verdict)
+        or_open(self.guard.as_ref(), |guard| guard.judged.verdict)
     }
 
     /// Value against limit, in words; why there is none.

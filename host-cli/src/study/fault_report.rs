@@ -10,7 +10,7 @@ use orangeloom_core::verdict::Verdict;
 
 use super::chassis::{MetalRow, shields, straps};
 use super::faults::FaultRow;
-use super::{Asked, Report};
+use super::{Asked, Report, or_open};
 
 /// Faults, fuses, contactors, straps and shields that are shown.
 pub(crate) struct FaultReport {
@@ -73,14 +73,11 @@ impl FaultReport {
             [] => Verdict::NotApplicable,
             _ => Verdict::Open,
         };
-        let fuses = self.fuses.iter().map(|(_, studied)| match studied {
-            Ok(studied) => studied.verdict(),
-            Err(_) => Verdict::Open,
-        });
-        let contactors = self.contactors.iter().map(|(_, studied)| match studied {
-            Ok(studied) => studied.verdict(),
-            Err(_) => Verdict::Open,
-        });
+        let fuses = self.fuses.iter();
+        let fuses = fuses.map(|(_, studied)| or_open(studied.as_ref(), FuseStudy::verdict));
+        let contactors = self.contactors.iter();
+        let contactors =
+            contactors.map(|(_, studied)| or_open(studied.as_ref(), ContactorStudy::verdict));
         let metal = self.straps.iter().chain(&self.shields);
         let rows = self.rows.iter().map(FaultRow::verdict);
         rows.chain(fuses)

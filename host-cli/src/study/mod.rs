@@ -19,7 +19,7 @@ use orangeloom_core::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, Entry, Fuse, FuseId,
 };
 use orangeloom_core::network::Workspace;
-use orangeloom_core::study::Study;
+use orangeloom_core::study::{ConductorStudy, Study};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
@@ -61,16 +61,20 @@ impl Report {
     /// Fails count; what is open counts where it was asked for by its own flag.
     fn exit(&self) -> Exit {
         let of_one = match self.asked {
-            Some(Asked::Conductor(id)) => match self.study.conductor(id) {
-                Ok(studied) => studied.verdict(),
-                Err(_) => Verdict::Open,
-            },
+            Some(Asked::Conductor(id)) => {
+                or_open(self.study.conductor(id).as_ref(), ConductorStudy::verdict)
+            }
             _ => Verdict::NotApplicable,
         };
         let parts = self.parts.iter().map(|(_, verdict)| (*verdict, true));
         let whole = self.study.verdict(self.design());
         Exit::of(parts.chain([(whole, false), (of_one, true)]))
     }
+}
+
+/// The verdict on what could be studied; open where it could not.
+fn or_open<T, E>(studied: Result<&T, E>, verdict: fn(&T) -> Verdict) -> Verdict {
+    studied.map_or(Verdict::Open, verdict)
 }
 
 /// Studies one design.
@@ -98,14 +102,14 @@ pub fn run(args: &StudyArgs) -> Outcome {
     let sequences = report.study.sequences.verdict();
     let parts = [
         (
-            "faults and protection",
+            "Faults and protection",
             faults.as_ref().map(FaultReport::verdict),
         ),
         (
-            "insulation",
+            "Insulation",
             insulation.as_ref().map(InsulationReport::verdict),
         ),
-        ("sequences", args.sequences.then_some(sequences)),
+        ("Sequences", args.sequences.then_some(sequences)),
     ];
     let parts = parts.into_iter();
     report.parts = parts

@@ -97,16 +97,8 @@ fn headline(report: &Report) -> String {
             Verdict::NotApplicable => {}
         }
     }
-    let parts = report.parts.iter().map(|(name, verdict)| {
-        let rest = name.chars().skip(1);
-        let name: String = name
-            .chars()
-            .take(1)
-            .flat_map(char::to_uppercase)
-            .chain(rest)
-            .collect();
-        format!(" {name}: {}.", verdict.word())
-    });
+    let parts = report.parts.iter();
+    let parts = parts.map(|(name, verdict)| format!(" {name}: {}.", verdict.word()));
     wrap(
         "",
         &format!(

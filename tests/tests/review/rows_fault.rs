@@ -26,21 +26,20 @@ const SLOW: [Edit; 3] = [
 const TWO_PIECES: &str = "[[battery]]\nname = \"upper\"\nbox = \"pack\"\ncell = \"cell\"\nin-series = 50\nlinks = \"0 mohm\"\ninductance = \"5 uH\"\nnegative = \"S1.out\"\n";
 const BEHIND: Edit = Set("fuse/F1/from", "\"upper.+\"");
 
+/// Contactor and precharge straight on the service disconnect.
+pub(crate) const WITHOUT_F1: &[Edit] = &[
+    Cut("fuse/F1"),
+    Set("contactor/K+/from", "\"S1.out\""),
+    Set("contactor/Kp/from", "\"S1.out\""),
+];
+
 pub(crate) const ROWS: &[Row] = &[
     Row {
         rule: RuleId::LoopWithoutFuse,
         clause: "a fuse in every loop that a battery feeds; common practice, no source",
         probes: &[
             says(Holds, &[]),
-            // Contactor and precharge straight on the service disconnect.
-            says(
-                Fails,
-                &[
-                    Cut("fuse/F1"),
-                    Set("contactor/K+/from", "\"S1.out\""),
-                    Set("contactor/Kp/from", "\"S1.out\""),
-                ],
-            ),
+            says(Fails, WITHOUT_F1),
             open(&[Drop("cell-type/cell/maximum")]),
         ],
         never: &[],

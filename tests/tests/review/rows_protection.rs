@@ -5,6 +5,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
 use crate::edit::Edit::{Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
+use crate::rows_fault::WITHOUT_F1;
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
 
@@ -97,17 +98,7 @@ pub(crate) const ROWS: &[Row] = &[
     Row {
         rule: RuleId::FusePerStringAtSource,
         clause: "a fuse in each string ahead of any junction; common practice, asked for in one country's inspection",
-        probes: &[
-            says(Holds, &[]),
-            says(
-                Fails,
-                &[
-                    Cut("fuse/F1"),
-                    Set("contactor/K+/from", "\"S1.out\""),
-                    Set("contactor/Kp/from", "\"S1.out\""),
-                ],
-            ),
-        ],
+        probes: &[says(Holds, &[]), says(Fails, WITHOUT_F1)],
         never: &[(Open, WITHOUT_CUT_OUTS)],
     },
     Row {

@@ -34,6 +34,8 @@ mod standard;
 #[cfg(feature = "study")]
 mod study;
 
+pub use monitor::quiet;
+
 use lines::Lines;
 
 /// Runs every case and hands each line, a name and its bits, to `line`.

@@ -6,6 +6,7 @@ use orangeloom_core::monitor::{
 };
 
 use crate::lines::{Fingerprint, Lines, bits};
+use crate::monitor::quiet;
 use crate::sample::Sample;
 
 /// Limits of an invented vehicle with two strings, as a test of the core wrote them.
@@ -52,15 +53,9 @@ impl Scene {
         };
         let mut inputs = Inputs {
             string_voltage: [Signal::now(360.0); 4],
-            link_voltage: Signal::now(0.0),
             current: [Signal::now(0.0); 8],
-            isolation: Signal::now(5.0e6),
-            interlock: Some(Flag::now(true)),
-            plugged: Some(Flag::now(false)),
-            speed: Signal::now(0.0),
-            supply: Signal::now(13.8),
             resistor: Some(Signal::now(25.0)),
-            ..Inputs::NONE
+            ..quiet()
         };
         for switch in &mut inputs.switches {
             switch.contact = Flag::now(false);

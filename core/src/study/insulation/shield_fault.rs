@@ -5,7 +5,7 @@ use heapless::Vec;
 use super::super::unknown::entry as known;
 use super::{Context, Known, Unknown};
 use crate::design::{
-    Conductor, ConductorId, Fuse, FuseId, FuseType, Gap, Index, Kind, MAX_CONDUCTORS,
+    Battery, Conductor, ConductorId, Fuse, FuseId, FuseType, Gap, Joined, Kind, MAX_CONDUCTORS,
     MAX_TERMINALS, TerminalId,
 };
 use crate::quantity::CurrentSquaredTime;
@@ -13,48 +13,25 @@ use crate::quantity::CurrentSquaredTime;
 /// A fault from each conductor to its shield: what its fuses let through.
 pub(super) type Faults = Vec<(ConductorId, Known<CurrentSquaredTime>), MAX_CONDUCTORS, u8>;
 
-/// How a terminal is joined to a conductor without a fuse between.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Joined {
-    directly: bool,
-    /// With a battery between whose negative end, whose positive end is met first.
-    through: [bool; 2],
+/// What is reached from a conductor without a fuse between.
+struct Reach<'a> {
+    metal: &'a Joined,
+    /// The piece of metal that the conductor is part of.
+    own: Option<u8>,
+    /// Of each other piece: reached over a battery whose negative end, whose positive end
+    /// was met first.
+    over: [[bool; 2]; MAX_TERMINALS],
 }
 
-impl Joined {
-    const DIRECTLY: Self = Self {
-        directly: true,
-        through: [false; 2],
-    };
-
-    const fn at_all(self) -> bool {
-        let [negative, positive] = self.through;
-        self.directly || negative || positive
+impl Reach<'_> {
+    fn directly(&self, end: TerminalId) -> bool {
+        self.metal.group(end) == self.own
     }
 
-    /// On the other end of a battery of which this end was met: 0 the negative one.
-    const fn behind_battery(self, end: usize) -> Self {
-        let [negative, positive] = self.through;
-        let first = self.directly;
-        Self {
-            directly: false,
-            through: [negative || first && end == 0, positive || first && end == 1],
-        }
-    }
-
-    /// Adds what is known of the same terminal; whether that is new. What is joined
-    /// directly stays that, the way back over a battery is none.
-    fn add(&mut self, more: Self) -> bool {
-        if self.directly {
-            return false;
-        }
-        let before = *self;
-        let [negative, positive] = &mut self.through;
-        let [more_negative, more_positive] = more.through;
-        *negative |= more_negative;
-        *positive |= more_positive;
-        self.directly |= more.directly;
-        *self != before
+    fn over(&self, end: TerminalId) -> [bool; 2] {
+        let group = self.metal.group(end).map(usize::from);
+        let over = group.and_then(|group| self.over.get(group));
+        over.copied().unwrap_or_default()
     }
 }
 
@@ -72,20 +49,19 @@ impl Context<'_> {
     /// What the capacitors of a load give through no fuse is not in it.
     pub(super) fn faults(&self) -> Faults {
         let mut faults = Faults::new();
+        let metal = self.design.metal(|thing| thing.kind != Kind::Fuse);
         for (id, entry) in self.design.all::<Conductor>() {
             if self.is_high(entry.from) {
                 // There are as many places as conductors.
-                let _ = faults.push((id, self.let_through(id, entry)));
+                let _ = faults.push((id, self.let_through(id, self.reach(&metal, entry.from))));
             }
         }
         faults
     }
 
-    fn let_through(&self, id: ConductorId, entry: &Conductor) -> Known<CurrentSquaredTime> {
-        let joined = self.joined_to(entry);
-        let of = |end: TerminalId| joined.get(end.position()).copied().unwrap_or_default();
+    fn let_through(&self, id: ConductorId, reach: Reach<'_>) -> Known<CurrentSquaredTime> {
         let none = Err(Unknown::missing(id, Gap::ProtectingFuse));
-        let beyond = |(_, lead): (_, &Conductor)| of(lead.from).through.contains(&true);
+        let beyond = |(_, lead): (_, &Conductor)| reach.over(lead.from).contains(&true);
         if self.design.all::<Conductor>().any(beyond) {
             return none;
         }
@@ -94,18 +70,9 @@ impl Context<'_> {
         for (number, fuse) in self.design.all::<Fuse>() {
             let mut feeds = [false; 2];
             for (near, far) in [(fuse.from, fuse.to), (fuse.to, fuse.from)] {
-                let near = of(near);
-                let mut sides = near.through;
-                if near.directly {
-                    let behind = self.leads_to_battery(number, far);
-                    sides = core::array::from_fn(|end| {
-                        [sides, behind]
-                            .iter()
-                            .any(|side| side.get(end) == Some(&true))
-                    });
-                }
-                for (feeds, side) in feeds.iter_mut().zip(sides) {
-                    *feeds |= side;
+                or(&mut feeds, reach.over(near));
+                if reach.directly(near) {
+                    or(&mut feeds, self.battery_ends(number, far));
                 }
             }
             if feeds.contains(&true) {
@@ -123,80 +90,48 @@ impl Context<'_> {
         CurrentSquaredTime::from_a2s(roots * roots).map_err(Unknown::refused(id))
     }
 
-    /// How each terminal is joined to a conductor. Bound: three passes over everything
-    /// drawn for each terminal, one for each thing that can be new of it.
-    fn joined_to(&self, entry: &Conductor) -> [Joined; MAX_TERMINALS] {
-        let mut joined = [Joined::default(); MAX_TERMINALS];
-        let add = |joined: &mut [Joined; MAX_TERMINALS], end: TerminalId, more| {
-            let place = joined.get_mut(end.position());
-            place.is_some_and(|place| place.add(more))
+    /// What is reached from a conductor that ends on a terminal. The way back over a battery
+    /// is none. Bound: two passes over the batteries for each terminal, for each end that
+    /// can be met first one.
+    fn reach<'a>(&self, metal: &'a Joined, end: TerminalId) -> Reach<'a> {
+        let mut reach = Reach {
+            metal,
+            own: metal.group(end),
+            over: [[false; 2]; MAX_TERMINALS],
         };
-        add(&mut joined, entry.from, Joined::DIRECTLY);
-        add(&mut joined, entry.to, Joined::DIRECTLY);
-        // All that is joined directly is known before a battery is passed.
-        for over_batteries in [false, true] {
-            for _ in 0..3 * MAX_TERMINALS {
-                let mut grew = false;
-                for drawn in self.design.drawn() {
-                    let ends = [(drawn.from, drawn.to), (drawn.to, drawn.from)];
-                    for (end, (near, far)) in ends.into_iter().enumerate() {
-                        let at = joined.get(near.position()).copied().unwrap_or_default();
-                        let more = match drawn.thing.kind {
-                            // Drawn from its negative to its positive end.
-                            Kind::Battery if over_batteries && at.at_all() => {
-                                at.behind_battery(end)
-                            }
-                            Kind::Conductor | Kind::Contactor | Kind::ServiceDisconnect => at,
-                            _ => continue,
-                        };
-                        grew |= add(&mut joined, far, more);
-                    }
-                }
-                if !grew {
-                    break;
-                }
-            }
-        }
-        joined
-    }
-
-    /// Whether metal leads from the far side of a fuse to the negative and to the positive
-    /// end of a battery, not through the fuse itself. Bound: a pass over everything drawn
-    /// for each terminal.
-    fn leads_to_battery(&self, fuse: FuseId, from: TerminalId) -> [bool; 2] {
-        let mut found = [false; 2];
-        let mut reached = [false; MAX_TERMINALS];
-        let reach = |reached: &mut [bool; MAX_TERMINALS], end: TerminalId| {
-            let place = reached.get_mut(end.position());
-            place.is_some_and(|place| !core::mem::replace(place, true))
-        };
-        reach(&mut reached, from);
-        for _ in 0..MAX_TERMINALS {
+        for _ in 0..2 * MAX_TERMINALS {
             let mut grew = false;
-            for drawn in self.design.drawn() {
-                if drawn.thing == fuse.into() {
-                    continue;
-                }
-                let known = |end: TerminalId| reached.get(end.position()) == Some(&true);
-                let (near, far) = (known(drawn.from), known(drawn.to));
-                match drawn.thing.kind {
-                    Kind::Battery => {
-                        let [negative, positive] = &mut found;
-                        *negative |= near;
-                        *positive |= far;
-                    }
-                    Kind::Conductor | Kind::Fuse | Kind::Contactor | Kind::ServiceDisconnect
-                        if near != far =>
-                    {
-                        let other = if near { drawn.to } else { drawn.from };
-                        grew |= reach(&mut reached, other);
-                    }
-                    _ => {}
+            for (_, battery) in self.design.all::<Battery>() {
+                let (negative, positive) = (battery.negative, battery.positive);
+                for (near, far, met) in [
+                    (negative, positive, [true, false]),
+                    (positive, negative, [false, true]),
+                ] {
+                    let over = if reach.directly(near) {
+                        met
+                    } else {
+                        reach.over(near)
+                    };
+                    let far = metal.group(far).filter(|far| Some(*far) != reach.own);
+                    let place = far.and_then(|far| reach.over.get_mut(usize::from(far)));
+                    grew |= place.is_some_and(|place| or(place, over));
                 }
             }
             if !grew {
                 break;
             }
+        }
+        reach
+    }
+
+    /// Whether metal leads from the far side of a fuse to the negative and to the positive
+    /// end of a battery, not through the fuse itself.
+    fn battery_ends(&self, fuse: FuseId, from: TerminalId) -> [bool; 2] {
+        let metal = self.design.metal(|thing| thing != fuse.into());
+        let mut found = [false; 2];
+        for (_, battery) in self.design.all::<Battery>() {
+            let ends = [battery.negative, battery.positive];
+            or(&mut found, ends.map(|end| metal.together(from, end)));
         }
         found
     }
@@ -211,4 +146,13 @@ impl Context<'_> {
             _ => Err(Unknown::missing(part, Gap::FuseTotal)),
         }
     }
+}
+
+/// Adds what is true of each; whether that is new.
+fn or(known: &mut [bool; 2], more: [bool; 2]) -> bool {
+    let before = *known;
+    for (known, more) in known.iter_mut().zip(more) {
+        *known |= more;
+    }
+    *known != before
 }

@@ -9,7 +9,7 @@ use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
 use crate::study::points::Points;
 use crate::study::sequence::SequenceStudy;
-use crate::study::series::carries_all;
+use crate::study::series::{carries_all, sum_of_strings};
 use crate::study::unknown::{Known, Unknown};
 use crate::study::whole::Study;
 use crate::verdict::{Judged, Verdict};
@@ -65,14 +65,9 @@ fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
         if own == 0.0 {
             continue;
         }
-        let mut all = 0.0;
-        for studied in &study.strings {
-            let battery = studied.string.batteries.iter().next();
-            match battery.map(|id| amperes(id.into())) {
-                Some(Ok(current)) => all += current,
-                _ => return false,
-            }
-        }
+        let Some(all) = sum_of_strings(study, |battery| amperes(battery.into()).ok()) else {
+            return false;
+        };
         let others = design.all::<Load>().any(|(id, _)| {
             let delivers = amperes(id.into()).is_ok_and(|current| current < 0.0);
             delivers && !in_series(design, points, id.into(), thing)

@@ -10,6 +10,7 @@ use orangeloom_core::limits::Limits;
 use orangeloom_core::monitor::{
     Advice, CheckId, Flag, Inputs, MAX_KEPT_BYTES, Monitors, Signal, Summary,
 };
+use orangeloom_vectors::quiet;
 
 use super::Visit;
 use super::limits::IMAGE;
@@ -39,15 +40,7 @@ impl Moment {
         while limits.circuits.len() < 8 {
             limits.circuits.push(one).ok()?;
         }
-        let mut inputs = Inputs {
-            link_voltage: Signal::now(0.0),
-            isolation: Signal::now(5.0e6),
-            interlock: Some(Flag::now(true)),
-            plugged: Some(Flag::now(false)),
-            speed: Signal::now(0.0),
-            supply: Signal::now(13.8),
-            ..Inputs::NONE
-        };
+        let mut inputs = quiet();
         inputs.string_voltage = [Signal::now(360.0); 4];
         inputs.current = [Signal::now(0.0); 8];
         let mut moment = Self {
