@@ -50,7 +50,7 @@ Exit codes:
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
   0  every rule that reads a new record holds by it; what else is open is listed
-  1  one fails, or is open although it was recorded
+  1  one fails, or is open although it was recorded, or no rule reads a record of this thing
   2  a file could not be used, or records contradict each other; nothing was written";
 
 const RECORD_SHEET: &str = "\

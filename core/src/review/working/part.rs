@@ -296,13 +296,14 @@ impl Work<'_> {
         let judged = &self.finding.judged;
         let (part, _) = self.fuse_type()?;
         let controller = &self.design.controller;
-        let how = match judged.name {
+        let (how, source) = match judged.name {
             Aspect::GapBreaks => {
                 self.value("Ileast", part, "fuse-type.least-breaking");
-                How::Words(
+                let how = How::Words(
                     "what the contactor in series breaks at the highest voltage, at most the \
                      current on which the controller opens it, the smaller of both directions",
-                )
+                );
+                (how, SourceId::Entered)
             }
             Aspect::GapTripCurrent => {
                 let trip = controller.trip_current.map(Current::as_amperes);
@@ -319,19 +320,25 @@ impl Work<'_> {
                         .number("k", value / trip, Unit::Number)
                         .gives("I", value, Unit::Ampere);
                 }
-                How::Words("where the earliest melting curve within its tolerance begins")
+                let how =
+                    How::Words("where the earliest melting curve within its tolerance begins");
+                (how, SourceId::MeltingIntegral)
             }
             _ => {
                 self.value("ttrip", Thing::CONTROLLER, "controller.trip-time");
-                How::Words(
+                let how = How::Words(
                     "read off the earliest melting curve within its tolerance, at the least \
                      current that the fuse breaks",
-                )
+                );
+                (how, SourceId::MeltingIntegral)
             }
         };
         if let Some(limit) = judged.limit {
-            self.step(judged.name.limit_words(), how, judged.source)
-                .gives("limit", limit, judged.name.unit());
+            self.step(judged.name.limit_words(), how, source).gives(
+                "limit",
+                limit,
+                judged.name.unit(),
+            );
         }
         Some(())
     }

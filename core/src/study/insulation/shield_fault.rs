@@ -53,13 +53,13 @@ impl Context<'_> {
         for (id, entry) in self.design.all::<Conductor>() {
             if self.is_high(entry.from) {
                 // There are as many places as conductors.
-                let _ = faults.push((id, self.let_through(id, self.reach(&metal, entry.from))));
+                let _ = faults.push((id, self.let_through(id, &self.reach(&metal, entry.from))));
             }
         }
         faults
     }
 
-    fn let_through(&self, id: ConductorId, reach: Reach<'_>) -> Known<CurrentSquaredTime> {
+    fn let_through(&self, id: ConductorId, reach: &Reach<'_>) -> Known<CurrentSquaredTime> {
         let none = Err(Unknown::missing(id, Gap::ProtectingFuse));
         let beyond = |(_, lead): (_, &Conductor)| reach.over(lead.from).contains(&true);
         if self.design.all::<Conductor>().any(beyond) {
