@@ -49,7 +49,8 @@ Exit codes:
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
-  0  every rule that reads a new record holds by it; what else is open is listed
+  0  every rule that reads a record of the sheet holds by it, new or there already; what else
+     is open is listed
   1  one fails, or is open although it was recorded, or no rule reads a record of this thing
   2  a file could not be used, or records contradict each other; nothing was written";
 
@@ -58,8 +59,10 @@ A sheet names a key of [[reading]] or [[attestation]] in each column of its firs
   box;bond [mohm];test-current;instrument;initials;date;revision
   J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A
 Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
-(rule;box;holds;initials;date;revision), holds is yes or no. Every reading needs unit,
-instrument, initials and date.";
+(rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
+Every reading needs unit, instrument, initials and date. A torque is kept for the papers; what
+counts for joint-torque is an attestation. Clearance and creepage are stated at the box of the
+design.";
 
 const COMPARE_EXIT_CODES: &str = "\
 Exit codes:

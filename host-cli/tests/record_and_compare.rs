@@ -419,3 +419,48 @@ fn how_much_is_shown_changes_no_test_to_repeat() {
     assert!(touched.as_array().is_some_and(|all| all.len() > 1));
     assert_eq!(repeated("1 %"), repeated("90 %"));
 }
+
+#[test]
+fn a_sheet_that_fails_fails_again_when_it_is_there_already() {
+    let bench = Bench::new("fails-again");
+    let readings = bench.put(
+        "a.csv",
+        "box;bond [mohm];test-current;instrument;initials;date;revision\n\
+         S1;250;0.2 A;milliohm meter;EM;14.3.2026;A\n",
+    );
+    let first = bench.record(&readings, &["--write"]);
+    assert_eq!(first.exit, Exit::Fails, "{}", first.stderr);
+    for flags in [&[][..], &["--write"], &["--json"]] {
+        let again = bench.record(&readings, flags);
+        assert_eq!(again.exit, Exit::Fails, "{}", again.stdout);
+        assert!(again.stdout.contains("fails"), "{}", again.stdout);
+    }
+    let again = bench.record(&readings, &[]).stdout;
+    assert!(again.contains("0 new, 1 there already"), "{again}");
+    assert!(again.contains("bond-resistance: fails"), "{again}");
+    // A later reading that holds takes its place.
+    let better = bench.put(
+        "b.csv",
+        "box;bond [mohm];test-current;instrument;initials;date;revision\n\
+         S1;25;0.2 A;milliohm meter;EM;15.3.2026;A\n",
+    );
+    assert_eq!(bench.record(&better, &["--write"]).exit, Exit::Holds);
+    assert_eq!(bench.record(&readings, &[]).exit, Exit::Holds);
+}
+
+#[test]
+fn what_is_wrong_is_told_of_the_file_that_it_is_in() {
+    let bench = Bench::new("which-file");
+    let readings = bench.put("a.csv", SHEET);
+    let design = bench.text("design.toml");
+    bench.put("design.toml", &format!("{design}\n[[box]]\ncolour = 1\n"));
+    let outcome = bench.record(&readings, &[]);
+    assert_eq!(outcome.exit, Exit::Unusable);
+    let last = outcome.stderr.lines().last().unwrap();
+    assert!(last.contains("design.toml cannot be used"), "{last}");
+    bench.put("design.toml", &design);
+    let readings = bench.put("a.csv", "box;colour\nJ1;red\n");
+    let outcome = bench.record(&readings, &[]);
+    let last = outcome.stderr.lines().last().unwrap();
+    assert!(last.contains("a.csv cannot be used"), "{last}");
+}

@@ -198,3 +198,73 @@ fn an_accepted_deviation_is_in_every_form_and_never_a_pass() {
         }
     }
 }
+
+/// The text of a page between the line of a rule and the next one.
+fn block<'a>(page: &'a str, slug: &str) -> &'a str {
+    let start = page.find(&format!("\n  {slug}\n")).unwrap_or(page.len());
+    let block = page.get(start..).unwrap_or("");
+    let next = |at: usize| {
+        block
+            .as_bytes()
+            .get(at + 3)
+            .is_none_or(|next| *next != b' ')
+    };
+    let end = block.match_indices("\n  ").map(|(at, _)| at);
+    let end = end.skip(1).find(|at| next(*at)).unwrap_or(block.len());
+    block.get(..end).unwrap_or("")
+}
+
+/// Whether a page says "and 4 more" somewhere.
+fn is_shortened(page: &str) -> bool {
+    let words: Vec<&str> = page.split_whitespace().collect();
+    words.windows(3).any(|three| {
+        three[0] == "and" && three[1].parse::<u32>().is_ok() && three[2].starts_with("more")
+    })
+}
+
+#[test]
+fn nothing_that_fails_is_left_out_and_what_is_open_beside_it_is_counted() {
+    for design in DESIGNS {
+        let json = review(design, &["--json"]).stdout;
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let page = review(design, &[]).stdout;
+        let everything = review(design, &["--all"]).stdout;
+        let mut hidden = 0;
+        for rule in json["rules"].as_array().unwrap() {
+            let slug = rule["rule"].as_str().unwrap();
+            let findings = rule["findings"].as_array().unwrap();
+            let of = |verdict: &str| {
+                let found = findings.iter().filter(|one| one["verdict"] == verdict);
+                found.collect::<Vec<_>>()
+            };
+            let (fails, open) = (of("fails"), of("open"));
+            if fails.is_empty() {
+                continue;
+            }
+            let own = block(&page, slug);
+            let words = own.split_whitespace().collect::<Vec<_>>().join(" ");
+            for one in &fails {
+                let thing = one["thing"].as_str().unwrap();
+                assert!(words.contains(thing), "{design} {slug}: {thing}\n{own}");
+            }
+            if open.is_empty() {
+                continue;
+            }
+            let count = open.len();
+            let told = format!("open as well, at {count} place");
+            assert!(words.contains(&told), "{design} {slug}: {told}\n{own}");
+            let own = block(&everything, slug);
+            let words = own.split_whitespace().collect::<Vec<_>>().join(" ");
+            for one in &open {
+                let thing = one["thing"].as_str().unwrap();
+                assert!(words.contains(thing), "{design} {slug}: {thing}\n{own}");
+            }
+            hidden += 1;
+        }
+        assert!(hidden > 0 || design != "orchard-tractor", "{design}");
+        assert!(!is_shortened(&everything), "{design}");
+        assert_eq!(is_shortened(&page), page.contains("--all"), "{design}");
+        let mut lines = page.lines().chain(everything.lines());
+        assert!(lines.all(|line| line.chars().count() <= 80), "{design}");
+    }
+}

@@ -24,10 +24,41 @@ pub(crate) struct Recorded {
     pub(crate) readings: Vec<ReadingId>,
     /// The attestations that are new.
     pub(crate) attestations: Vec<AttestationId>,
-    /// How many the design had already, word for word.
-    pub(crate) known: usize,
+    /// Those that the design had already, word for word.
+    pub(crate) known: Vec<Known>,
+    /// Which source the records are.
+    file: usize,
     /// The new ones as they are written into a design.
     entries: Vec<(Place, String)>,
+}
+
+/// A record that stands in the design and in the file of records.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Known {
+    /// A reading.
+    Reading {
+        /// As the file says it.
+        again: ReadingId,
+        /// As it was before.
+        first: ReadingId,
+    },
+    /// An attestation.
+    Attestation {
+        /// As the file says it.
+        again: AttestationId,
+        /// As it was before.
+        first: AttestationId,
+    },
+}
+
+impl Known {
+    /// The record of the file.
+    fn again(self) -> Thing {
+        match self {
+            Self::Reading { again, .. } => again.into(),
+            Self::Attestation { again, .. } => again.into(),
+        }
+    }
 }
 
 /// Reads a design, and records of it from a TOML file or a sheet.
@@ -66,10 +97,11 @@ pub(crate) fn read_records(design: &Path, records: &Path) -> Recorded {
         read: DesignFile::from_loaded(loaded),
         readings: Vec::new(),
         attestations: Vec::new(),
-        known: 0,
+        known: Vec::new(),
+        file,
         entries,
     };
-    recorded.sort(file);
+    recorded.sort();
     recorded
 }
 
@@ -181,21 +213,31 @@ fn toml(tag: Tag, table: Table<'_>) -> String {
 
 /// A record, for comparing it with others.
 struct Record {
-    thing: Thing,
     place: Place,
     signature: Signature,
 }
 
 impl Recorded {
+    /// The file that something is wrong with: the records, unless all of it is in the
+    /// design.
+    pub(crate) fn at_fault<'a>(&self, design: &'a Path, records: &'a Path) -> &'a Path {
+        let mut problems = self.read.problems.iter();
+        if problems.any(|problem| problem.place.file == self.file) {
+            records
+        } else {
+            design
+        }
+    }
+
     /// Tells new records from known ones and from those that contradict each other.
-    fn sort(&mut self, file: usize) {
+    fn sort(&mut self) {
+        let file = self.file;
         if !self.read.problems.is_empty() {
             return;
         }
         let mut clashes = Vec::new();
         let design = &self.read.design;
         let record = |thing: Thing, signature: Option<SignatureId>| Record {
-            thing,
             place: self
                 .read
                 .places
@@ -222,10 +264,11 @@ impl Recorded {
             }
             let before = || readings.iter().take(index);
             let alike = |other: &Reading| other.at == one.at && other.end == one.end;
-            if before().any(|(_, other, then)| {
+            if let Some((first, ..)) = before().find(|(_, other, then)| {
                 alike(other) && other.measured == one.measured && then.signature == record.signature
             }) {
-                known.push(record.thing);
+                let (again, first) = (*id, *first);
+                known.push(Known::Reading { again, first });
                 continue;
             }
             let other = before().find(|(_, other, then)| {
@@ -244,10 +287,11 @@ impl Recorded {
             }
             let before = || attestations.iter().take(index);
             let alike = |other: &Attestation| other.rule == one.rule && other.about == one.about;
-            if before().any(|(_, other, then)| {
+            if let Some((first, ..)) = before().find(|(_, other, then)| {
                 alike(other) && other.holds == one.holds && then.signature == record.signature
             }) {
-                known.push(record.thing);
+                let (again, first) = (*id, *first);
+                known.push(Known::Attestation { again, first });
                 continue;
             }
             let other = before().find(|(_, other, then)| {
@@ -260,10 +304,12 @@ impl Recorded {
             }
             self.attestations.push(*id);
         }
-        self.known = known.len();
         let places = &self.read.places;
-        self.entries
-            .retain(|(place, _)| !known.iter().any(|thing| places.get(thing) == Some(place)));
+        self.entries.retain(|(place, _)| {
+            let mut known = known.iter();
+            !known.any(|known| places.get(&known.again()) == Some(place))
+        });
+        self.known = known;
         self.read.problems.extend(clashes);
     }
 
@@ -311,7 +357,9 @@ impl Recorded {
         let count = |design: &Design, kind| design.count(kind);
         let new = self.readings.len() + self.attestations.len();
         let all = |design: &Design| count(design, Kind::Reading) + count(design, Kind::Attestation);
-        if all(&again.design) + self.known != all(&self.read.design) || new != self.entries.len() {
+        if all(&again.design) + self.known.len() != all(&self.read.design)
+            || new != self.entries.len()
+        {
             return Err(format!(
                 "{} would lose records; write them into it by hand",
                 to.display()

@@ -6,9 +6,10 @@
 //! stands in a number it is the decimal sign, unless it could part thousands.
 
 use orangeloom_core::design::Date;
+
 use toml::value::Datetime;
 
-use super::keys::{Key, Section, Tag, Value, section};
+use super::keys::{Key, SECTIONS, Section, Tag, Value, section};
 use super::near::nearest;
 use super::problem::{Problem, ProblemName, quoted};
 use super::source::Place;
@@ -191,7 +192,7 @@ fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
                 Problem::new(ProblemName::UnknownKey, field.place.clone(), what)
                     .here("not a column")
                     .meant(nearest(&key, keys))
-                    .advice("the first row names the columns: box;bond;test-current;instrument;initials;date;revision"),
+                    .advice(elsewhere(&key).unwrap_or_else(|| "the first row names the columns: box;bond;test-current;instrument;initials;date;revision".to_owned())),
             );
         } else if let Some(first) = twice {
             let what = format!("two columns are called {key}");
@@ -208,6 +209,15 @@ fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
         }));
     }
     columns
+}
+
+/// Where a key belongs that no record has.
+fn elsewhere(key: &str) -> Option<String> {
+    let section = SECTIONS.iter().find(|section| section.row(key).is_some())?;
+    Some(format!(
+        "{key} is no record: state it in the design, under {}",
+        section.heading()
+    ))
 }
 
 /// A row as a table of a section.
@@ -243,7 +253,7 @@ fn entry(
             continue;
         };
         let value = match section.row(&column.key) {
-            Some(key) => value(key, column, field),
+            Some(key) => value(key, column, field, problems),
             None => Tree::Text(field.text.clone()),
         };
         entries.push(Entry {
@@ -266,7 +276,7 @@ fn entry(
 }
 
 /// A field as the value that its key takes; what it cannot be is told by whoever reads it.
-fn value(key: &Key, column: &Column, field: &Field) -> Tree {
+fn value(key: &Key, column: &Column, field: &Field, problems: &mut Vec<Problem>) -> Tree {
     let text = &field.text;
     match key.value {
         Value::Quantity(..) => {
@@ -286,9 +296,43 @@ fn value(key: &Key, column: &Column, field: &Field) -> Tree {
         Value::Flag => match text.to_ascii_lowercase().as_str() {
             "yes" | "true" => Tree::Flag(true),
             "no" | "false" => Tree::Flag(false),
-            _ => Tree::Text(text.clone()),
+            _ => {
+                let what = format!("{} is {}, yes or no is needed", key.key, quoted(text));
+                problems.push(
+                    Problem::new(ProblemName::WrongType, field.place.clone(), what)
+                        .here("neither yes nor no")
+                        .advice("write yes or no, in English whatever the language of the sheet"),
+                );
+                // Read on, to tell what else is wrong; nothing is used of such a sheet.
+                Tree::Flag(false)
+            }
         },
-        Value::Day => day(text).map_or_else(|| Tree::Text(text.clone()), Tree::Day),
+        Value::Day => day(text).map_or_else(
+            |why| {
+                let what = match why {
+                    NoDay::Unreadable => {
+                        format!("{} is {}, a date is needed", key.key, quoted(text))
+                    }
+                    NoDay::NotThere { day, month, year } => {
+                        format!("{}: there is no {day} {month} {year}", key.key)
+                    }
+                };
+                problems.push(
+                    Problem::new(ProblemName::NoDay, field.place.clone(), what)
+                        .here(match why {
+                            NoDay::Unreadable => "no date",
+                            NoDay::NotThere { .. } => "not in the calendar",
+                        })
+                        .advice(
+                            "write year-month-day as 2026-02-28, or day.month.year as 28.2.2026; \
+                         of 02/03/2026 nobody knows which is the month",
+                        ),
+                );
+                // As above.
+                "2000-01-01".parse().map_or(Tree::Flag(false), Tree::Day)
+            },
+            Tree::Day,
+        ),
         _ => Tree::Text(text.clone()),
     }
 }
@@ -313,15 +357,62 @@ fn decimal(text: &str) -> Option<String> {
     Some(text.replacen(',', ".", 1))
 }
 
+/// Why a text is no day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum NoDay {
+    /// Written in another way.
+    Unreadable,
+    /// The month has no such day.
+    NotThere {
+        day: u8,
+        month: &'static str,
+        year: u16,
+    },
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// A day as 2026-03-01 or 1.3.2026; with slashes nobody knows which is the month.
-fn day(text: &str) -> Option<Datetime> {
-    let parts: Vec<&str> = text.split('.').collect();
-    let (year, month, day) = match parts.as_slice() {
-        [day, month, year] => (year.parse().ok()?, month.parse().ok()?, day.parse().ok()?),
-        _ => return text.parse().ok(),
+fn day(text: &str) -> Result<Datetime, NoDay> {
+    let (dotted, dashed): (Vec<&str>, Vec<&str>) =
+        (text.split('.').collect(), text.split('-').collect());
+    let (([day, month, year], _) | (_, [year, month, day])) =
+        (dotted.as_slice(), dashed.as_slice())
+    else {
+        return Err(NoDay::Unreadable);
     };
-    Date::new(year, month, day).ok()?;
-    format!("{year:04}-{month:02}-{day:02}").parse().ok()
+    let parsed = (
+        year.trim().parse(),
+        month.trim().parse(),
+        day.trim().parse(),
+    );
+    let (Ok(year), Ok(month), Ok(day)) = parsed else {
+        return Err(NoDay::Unreadable);
+    };
+    if Date::new(year, month, day).is_err() {
+        let name = MONTHS.get(usize::from(month).wrapping_sub(1));
+        return Err(match name {
+            Some(month) if (29..=31).contains(&day) && year >= 1000 => {
+                NoDay::NotThere { day, month, year }
+            }
+            _ => NoDay::Unreadable,
+        });
+    }
+    let written = format!("{year:04}-{month:02}-{day:02}");
+    written.parse().map_err(|_| NoDay::Unreadable)
 }
 
 #[cfg(test)]
@@ -390,15 +481,25 @@ mod tests {
             ("2026-03-14", Some("2026-03-14")),
             ("14.3.2026", Some("2026-03-14")),
             ("14.03.2026", Some("2026-03-14")),
+            ("2026-3-14", Some("2026-03-14")),
             ("03/14/2026", None),
-            ("30.2.2026", None),
+            ("31.2.2026", None),
+            ("32.3.2026", None),
+            ("14.13.2026", None),
             ("14.3.26", None),
+            ("14. Maerz 2026", None),
         ] {
-            assert_eq!(
-                day(written).map(|day| day.to_string()).as_deref(),
-                read,
-                "{written}"
-            );
+            let found = day(written).ok().map(|day| day.to_string());
+            assert_eq!(found.as_deref(), read, "{written}");
+        }
+        let month = "February";
+        for (written, day_of) in [("31.2.2026", 31), ("2026-02-29", 29)] {
+            let there_is_none = NoDay::NotThere {
+                day: day_of,
+                month,
+                year: 2026,
+            };
+            assert_eq!(day(written), Err(there_is_none), "{written}");
         }
     }
 

@@ -22,7 +22,11 @@ pub struct RecordArgs {
     #[arg(long, value_name = "FILE", group = "to")]
     pub output: Option<PathBuf>,
 
-    /// Print JSON for other programs
+    /// List what is open in every stage of the work, not only in the next one
+    #[arg(long, conflicts_with = "json")]
+    pub all: bool,
+
+    /// Print JSON for other programs, all that is open with it
     #[arg(long)]
     pub json: bool,
 }

@@ -26,7 +26,8 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
                 "record": record.record.kind.words(),
                 "place": position(&reviewed.read, record.record),
                 "thing": named(record.about),
-                "unused": findings.is_empty().then_some(record.unused),
+                "new": !record.known,
+                "unused": findings.is_empty().then_some(&record.unused),
                 "findings": findings
                     .iter()
                     .map(|one| finding_row(reviewed, one))
@@ -51,7 +52,7 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
         "program": "orangeloom",
         "program_version": env!("CARGO_PKG_VERSION"),
         "written": report.written,
-        "known_already": report.known,
+        "known_already": report.known(),
         "records": records,
         "still_open": open,
         "cautions": CAUTIONS,

@@ -1,9 +1,14 @@
 //! What the review makes of each record, and what is still open.
 
-use orangeloom_core::design::{AttestationId, Conductor, Kind, ReadingId, Thing, WhichEnd};
+use std::collections::BTreeSet;
+
+use orangeloom_core::design::{
+    AttestationId, Conductor, Kind, Measured, ReadingId, Thing, WhichEnd,
+};
 use orangeloom_core::review::{Because, Finding, Proof, RuleId, Stage, rules_that_read};
 use orangeloom_core::verdict::Verdict;
 
+use crate::design_file::{Known, listed};
 use crate::review::Reviewed;
 
 /// One record with what the review finds by it.
@@ -13,25 +18,33 @@ pub(super) struct Judged {
     /// What it is about.
     pub(super) about: Thing,
     pub(super) findings: Vec<Finding>,
-    /// Why there are none.
-    pub(super) unused: &'static str,
+    /// Whether the design had it already.
+    pub(super) known: bool,
+    /// Why there are none, and what it takes that there are.
+    pub(super) unused: String,
     /// Whether a rule reads such a record, of other things than this one.
     pub(super) misplaced: bool,
 }
 
-/// Judges every new record.
+/// Judges every record of the file: the new ones, then those that the design had already.
 pub(super) fn judge(
     reviewed: &Reviewed,
     readings: &[ReadingId],
     attestations: &[AttestationId],
+    known: &[Known],
 ) -> Vec<Judged> {
-    let of_readings = readings.iter().filter_map(|id| reading(reviewed, *id));
+    let of_readings = readings.iter();
+    let of_readings = of_readings.filter_map(|id| reading(reviewed, *id, None));
     let of_attestations = attestations.iter();
-    let of_attestations = of_attestations.filter_map(|id| attestation(reviewed, *id));
-    of_readings.chain(of_attestations).collect()
+    let of_attestations = of_attestations.filter_map(|id| attestation(reviewed, *id, None));
+    let of_known = known.iter().filter_map(|known| match known {
+        Known::Reading { again, first } => reading(reviewed, *again, Some(*first)),
+        Known::Attestation { again, first } => attestation(reviewed, *again, Some(*first)),
+    });
+    of_readings.chain(of_attestations).chain(of_known).collect()
 }
 
-fn reading(reviewed: &Reviewed, id: ReadingId) -> Option<Judged> {
+fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Option<Judged> {
     let design = reviewed.design();
     let entry = design.get(id)?;
     let end = entry
@@ -48,15 +61,15 @@ fn reading(reviewed: &Reviewed, id: ReadingId) -> Option<Judged> {
         .collect();
     // One that rests on another reading was judged by a later one.
     let superseded = |one: &Finding| match one.because {
-        Some(Because::Read(other)) => other != id,
+        Some(Because::Read(other)) => other != id && Some(other) != first,
         _ => false,
     };
     let unused = if rules.is_empty() {
-        "no rule reads this; it is kept for your papers"
+        format!("no rule reads this; {}", for_papers(entry.measured))
     } else if found.is_empty() {
-        "no rule reads this of this thing; look at what it was read at"
+        read_elsewhere(reviewed, rules)
     } else {
-        "a later reading counts"
+        "a later reading counts".to_owned()
     };
     let misplaced = found.is_empty() && !rules.is_empty();
     let findings = found.into_iter().filter(|one| !superseded(one)).collect();
@@ -64,9 +77,63 @@ fn reading(reviewed: &Reviewed, id: ReadingId) -> Option<Judged> {
         record: id.into(),
         about: entry.at,
         findings,
+        known: first.is_some(),
         unused,
         misplaced,
     })
+}
+
+/// What counts in place of a reading that no rule reads.
+const fn for_papers(measured: Measured) -> &'static str {
+    match measured {
+        Measured::Torque(_) => {
+            "it is kept for your papers. What counts is an [[attestation]] with \
+             rule = \"joint-torque\", its conductor, initials and date"
+        }
+        Measured::Withstood(_) => {
+            "it is kept for your papers. What counts is an [[attestation]] with \
+             rule = \"hipot-scope\", initials and date"
+        }
+        Measured::Capacitance(_) => {
+            "it is kept for your papers. What counts is stated in the design: y-positive and \
+             y-negative, link of a load"
+        }
+        Measured::PoleToChassis { .. } => {
+            "it is kept for your papers. What counts is a reading of isolation at the vehicle, \
+             with its test-voltage"
+        }
+        Measured::Temperature { .. } => {
+            "it is kept for your papers; hold it against the temperature that the study \
+             computes for this current and air"
+        }
+        _ => "it is kept for your papers",
+    }
+}
+
+/// What the rules that read it judge, where it is about nothing of the kind.
+fn read_elsewhere(reviewed: &Reviewed, rules: &[RuleId]) -> String {
+    let told: Vec<String> = rules
+        .iter()
+        .filter_map(|rule| {
+            let things: BTreeSet<&str> = reviewed
+                .of_rule(*rule)
+                .map(|one| match (one.thing.kind, one.at) {
+                    (Kind::Conductor, Some(_)) => "the end of a conductor",
+                    (kind, _) => kind.words(),
+                })
+                .collect();
+            let things: Vec<&str> = things.into_iter().collect();
+            (!things.is_empty())
+                .then(|| format!("{} judges {}", rule.slug(), listed(&things, "and")))
+        })
+        .collect();
+    if told.is_empty() {
+        return "the rules that read it have nothing to judge in this design".to_owned();
+    }
+    format!(
+        "no rule judges this thing by it: {}; correct what it is about",
+        told.join("; ")
+    )
 }
 
 fn terminal(reviewed: &Reviewed, thing: Thing, which: WhichEnd) -> Option<Thing> {
@@ -80,20 +147,24 @@ fn terminal(reviewed: &Reviewed, thing: Thing, which: WhichEnd) -> Option<Thing>
     })
 }
 
-fn attestation(reviewed: &Reviewed, id: AttestationId) -> Option<Judged> {
+fn attestation(
+    reviewed: &Reviewed,
+    id: AttestationId,
+    first: Option<AttestationId>,
+) -> Option<Judged> {
     let design = reviewed.design();
     let entry = design.get(id)?;
     let rule = RuleId::find(design.text(entry.rule)?)?;
     let about = |one: &&Finding| one.thing == entry.about || entry.about.kind == Kind::Vehicle;
     let superseded = |one: &Finding| match one.because {
-        Some(Because::Attested(other)) => other != id,
+        Some(Because::Attested(other)) => other != id && Some(other) != first,
         _ => false,
     };
     let found: Vec<Finding> = reviewed.of_rule(rule).filter(about).copied().collect();
     let unused = if found.is_empty() {
-        "the rule has nothing to say of this thing; look at what it is about"
+        read_elsewhere(reviewed, &[rule])
     } else {
-        "another attestation counts"
+        "another attestation counts".to_owned()
     };
     let misplaced = found.is_empty();
     let findings = found.into_iter().filter(|one| !superseded(one)).collect();
@@ -101,6 +172,7 @@ fn attestation(reviewed: &Reviewed, id: AttestationId) -> Option<Judged> {
         record: id.into(),
         about: entry.about,
         findings,
+        known: first.is_some(),
         unused,
         misplaced,
     })

@@ -20,18 +20,26 @@ use store::store;
 struct Report {
     reviewed: Reviewed,
     records: Vec<Judged>,
-    /// How many the design had already.
-    known: usize,
     /// The file that was written.
     written: Option<String>,
     args: RecordArgs,
+}
+
+impl Report {
+    /// How many records of the file the design had already.
+    fn known(&self) -> usize {
+        self.records.iter().filter(|record| record.known).count()
+    }
 }
 
 /// Records what was measured and looked at.
 pub fn run(args: &RecordArgs) -> Outcome {
     let recorded = read_records(&args.file, &args.readings);
     if !recorded.read.problems.is_empty() {
-        return refuse(&recorded.read, &args.readings);
+        return refuse(
+            &recorded.read,
+            recorded.at_fault(&args.file, &args.readings),
+        );
     }
     let written = match store(args, &recorded) {
         Ok(written) => written,
@@ -45,7 +53,7 @@ pub fn run(args: &RecordArgs) -> Outcome {
         ..
     } = recorded;
     let reviewed = Reviewed::of_design(read);
-    let records = judge(&reviewed, &readings, &attestations);
+    let records = judge(&reviewed, &readings, &attestations, &known);
     // What somebody recorded he asks about.
     let verdicts = records.iter().flat_map(|record| &record.findings);
     let verdicts = verdicts.map(|finding| finding.judged.verdict);
@@ -56,7 +64,6 @@ pub fn run(args: &RecordArgs) -> Outcome {
     let report = Report {
         reviewed,
         records,
-        known,
         written,
         args: args.clone(),
     };

@@ -1,5 +1,7 @@
 //! What was recorded, for people.
 
+use std::collections::BTreeSet;
+
 use orangeloom_core::design::Kind;
 use orangeloom_core::review::{Because, EvidenceGap, Finding};
 use orangeloom_core::study::Unknown;
@@ -26,17 +28,17 @@ pub(super) fn render(report: &Report) -> String {
 }
 
 fn head(report: &Report, width: usize) -> String {
-    let records = report.records.len();
+    let known = report.known();
+    let new = report.records.len() - known;
     let title = format!(
-        "Records of {}, {}: {records} new, {} there already",
+        "Records of {}, {}: {new} new, {known} there already",
         report.reviewed.vehicle(),
-        report.reviewed.revision(),
-        report.known
+        report.reviewed.revision()
     );
     let mut lines = vec![wrap_to(width, "", &title)];
     let told = match &report.written {
         Some(file) => format!("Written: {file}"),
-        None if records == 0 => "Nothing is written: there is nothing new.".to_owned(),
+        None if new == 0 => "Nothing is written: there is nothing new.".to_owned(),
         None => format!(
             "Nothing is written. --write adds them to {}, --output FILE makes a new one.",
             report.args.file.display()
@@ -54,10 +56,14 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
         let line = places.get(&record.record);
         let line = line.map_or_else(String::new, |place| reviewed.read.line(place));
         let about_whom = names::thing(reviewed.design(), record.about);
+        let already = if record.known { ", there already" } else { "" };
         lines.push(wrap_to(
             width,
             "  ",
-            &format!("{line}: {}, {about_whom}", record.record.kind.words()),
+            &format!(
+                "{line}: {}, {about_whom}{already}",
+                record.record.kind.words()
+            ),
         ));
         if record.findings.is_empty() {
             lines.push(wrap_to(
@@ -133,12 +139,24 @@ fn short_name(reviewed: &Reviewed, finding: &Finding) -> String {
     }
 }
 
-/// What is open, in the order of the work.
+/// What is open, in the order of the work: the next stage in full, the others counted.
 fn open(report: &Report, width: usize) -> String {
     let reviewed = &report.reviewed;
+    let file = report.args.file.display();
     let mut lines = Vec::new();
+    let mut counted = false;
     for (stage, findings) in still_open(reviewed) {
         if findings.is_empty() {
+            continue;
+        }
+        if !lines.is_empty() && !report.args.all {
+            counted = true;
+            let rules: BTreeSet<&str> = findings.iter().map(|one| one.rule.slug()).collect();
+            let (rules, places) = (rules.len(), findings.len());
+            let rules = counts(rules, "rule", "rules");
+            let places = counts(places, "place", "places");
+            let told = format!("{}: {rules} at {places}", stage.words());
+            lines.push(wrap_to(width, "  ", &told));
             continue;
         }
         lines.push(wrap_to(width, "  ", stage.words()));
@@ -159,14 +177,19 @@ fn open(report: &Report, width: usize) -> String {
             lines.push(wrap_to(width, "    - ", &told));
         }
     }
+    if counted {
+        let told =
+            format!("What is only counted is listed by --all and by orangeloom review {file}");
+        lines.push(wrap_to(width, "  ", &told));
+    }
     let (fail, open) = on_paper(reviewed);
     if fail + open > 0 {
         lines.push(wrap_to(
             width,
             "  ",
             &format!(
-                "On paper {fail} computed rules fail and {open} are open: orangeloom review {}",
-                report.args.file.display()
+                "On paper {} and {open} are open: orangeloom review {file}",
+                counts(fail, "computed rule fails", "computed rules fail")
             ),
         ));
     }
@@ -177,4 +200,9 @@ fn open(report: &Report, width: usize) -> String {
         "Still open, which is not a pass, in the order of the work\n{}",
         lines.join("\n")
     )
+}
+
+/// A number of things in words.
+fn counts(count: usize, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
 }

@@ -15,6 +15,10 @@ pub struct ReviewArgs {
     #[arg(long, value_name = "FILE")]
     pub accepted: Option<PathBuf>,
 
+    /// Shorten nothing, and give the numbers of what holds too; the other forms always do
+    #[arg(long, group = "form")]
+    pub all: bool,
+
     /// Print JSON for other programs, every finding of every rule
     #[arg(long, group = "form")]
     pub json: bool,

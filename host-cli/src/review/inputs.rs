@@ -1,7 +1,8 @@
 //! What a rule reads, as it was entered, beside the finding that it leads to.
 
 use orangeloom_core::design::Kind;
-use orangeloom_core::review::{Finding, Stated};
+use orangeloom_core::review::{Because, Finding, Stated};
+use orangeloom_core::study::Unknown;
 
 use super::Reviewed;
 use crate::design_file::{Listed, Place};
@@ -55,6 +56,38 @@ impl<'a> Inputs<'a> {
         near.filter_map(|(one, _)| self.line(one)).collect()
     }
 
+    /// The keys that the rule of an open finding reads and the entry of what is missing
+    /// does not state.
+    pub(super) fn unstated(&self, finding: &Finding) -> Vec<&'static str> {
+        let thing = match finding.because {
+            Some(
+                Because::Unknown(Unknown::Missing(thing, _))
+                | Because::NoLimit(thing)
+                | Because::NoValue(thing)
+                | Because::Datasheet(thing, _),
+            ) => thing,
+            _ => return Vec::new(),
+        };
+        let of_thing = |one: &&Listed| match thing.kind {
+            Kind::Vehicle => one.section == "vehicle",
+            Kind::Controller => one.section == "controller",
+            _ => one.things.contains(&thing),
+        };
+        let Some(entry) = self.listed.iter().find(of_thing) else {
+            return Vec::new();
+        };
+        let inputs = finding.rule.method().inputs.iter();
+        inputs
+            .filter(|input| {
+                input.split_once('.').is_some_and(|(section, key)| {
+                    let stated = entry.values.iter().any(|(known, _)| known == key);
+                    is_of(section, entry) && !stated
+                })
+            })
+            .copied()
+            .collect()
+    }
+
     /// The line that states a number; that of its entry where it has no such key.
     pub(super) fn line_of(&self, stated: Stated) -> Option<String> {
         Some(self.reviewed.read.line(self.place_of(stated)?))
@@ -105,7 +138,10 @@ impl<'a> Inputs<'a> {
                 lines.extend(entries.into_iter().filter_map(|one| self.line(one)));
             }
         }
-        lines.truncate(SHOWN);
+        if let Some(more @ 1..) = lines.len().checked_sub(SHOWN) {
+            lines.truncate(SHOWN);
+            lines.push(format!("and {more} more entries of the design"));
+        }
         lines
     }
 

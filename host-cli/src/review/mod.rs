@@ -259,7 +259,7 @@ pub fn run(args: &ReviewArgs) -> Outcome {
         (true, ..) => json::render(&reviewed),
         (_, true, _) => Ok(markdown::render(&reviewed)),
         (.., true) => Ok(junit::render(&reviewed)),
-        _ => Ok(text::render(&reviewed, page::width())),
+        _ => Ok(text::render(&reviewed, page::width(), args.all)),
     };
     Outcome::rendered(rendered, exit)
 }

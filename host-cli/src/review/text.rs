@@ -1,19 +1,25 @@
 //! The review for people: worst first, as wide as the terminal.
 
+use core::cell::Cell;
+
 use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
+use super::inputs::Inputs;
 use super::mending::mended;
 use super::told::{about, numbers, said};
 use super::{Reviewed, Standing, meaning};
 use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
 use crate::working::cite;
 
-/// The whole page.
-pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
+/// The whole page; what fails is never shortened, and with `all` nothing is.
+pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     let mut page = Page {
         reviewed,
+        inputs: Inputs::of(reviewed, &[]),
         width,
+        all,
+        shortened: Cell::new(false),
         sources: Sources::new(),
     };
     let mut blocks = vec![
@@ -28,8 +34,13 @@ pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
     for severity in Severity::ALL {
         blocks.push(page.open(*severity));
     }
-    blocks.push(page.named(Standing::Holds, "Holds"));
+    blocks.push(if all {
+        page.holding()
+    } else {
+        page.named(Standing::Holds, "Holds")
+    });
     blocks.push(page.named(Standing::NotApplicable, "Not applicable"));
+    blocks.push(page.how_to_see_all());
     blocks.push(page.sources.list_to(width));
     blocks.push(cautions_to(width));
     page::join(&blocks)
@@ -37,7 +48,11 @@ pub(super) fn render(reviewed: &Reviewed, width: usize) -> String {
 
 struct Page<'a> {
     reviewed: &'a Reviewed,
+    inputs: Inputs<'a>,
     width: usize,
+    all: bool,
+    /// Whether something open was left out.
+    shortened: Cell<bool>,
     sources: Sources,
 }
 
@@ -87,23 +102,90 @@ impl Page<'_> {
             let fails =
                 |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
             for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
-                lines.push(self.wrap("    - ", &format!("{}: {said}", page::in_a_row(&things))));
+                lines.push(self.wrap("    - ", &format!("{}: {said}", things.join("; "))));
             }
             let mut changes: Vec<String> = Vec::new();
             for finding in reviewed.of_rule(rule).filter(fails) {
                 let change = mended(reviewed, finding).filter(|change| !changes.contains(change));
                 changes.extend(change);
             }
-            let rest = changes.len().saturating_sub(SHOWN);
-            for change in changes.iter().take(SHOWN) {
+            for change in &changes {
                 lines.push(self.wrap("    => ", change));
             }
-            if rest > 0 {
-                lines.push(format!("    => and {rest} more changes; --json lists all"));
-            }
             lines.push(self.wrap("    -> ", rule.prose().cure));
+            lines.extend(self.open_beside(rule));
         }
         lines.join("\n")
+    }
+
+    /// What is open under a rule that fails elsewhere.
+    fn open_beside(&mut self, rule: RuleId) -> Vec<String> {
+        let reviewed = self.reviewed;
+        let open = |one: &&Finding| one.judged.verdict == Verdict::Open;
+        let count = reviewed.of_rule(rule).filter(open).count();
+        if count == 0 {
+            return Vec::new();
+        }
+        let places = if count == 1 { "place" } else { "places" };
+        let mut lines = vec![format!("    open as well, at {count} {places}:")];
+        let alike = self.alike(reviewed.of_rule(rule).filter(open));
+        lines.extend(self.told("      - ", &alike));
+        let mut keys = Vec::new();
+        for finding in reviewed.of_rule(rule).filter(open) {
+            for key in self.inputs.unstated(finding) {
+                if !keys.contains(&key) {
+                    keys.push(key);
+                }
+            }
+        }
+        if !keys.is_empty() {
+            let told = format!(
+                "keys it reads that are not stated there: {}",
+                keys.join(", ")
+            );
+            lines.push(self.wrap("      -> ", &told));
+        }
+        lines
+    }
+
+    /// What is said of the things that it is said of, as many as are shown.
+    fn told(&self, first: &str, alike: &[(String, Vec<String>)]) -> Vec<String> {
+        let most = if self.all { usize::MAX } else { SHOWN };
+        let shown = alike.iter().take(most);
+        let mut lines: Vec<String> = shown
+            .map(|(said, things)| self.wrap(first, &format!("{}: {said}", self.row(things))))
+            .collect();
+        let left: usize = alike
+            .iter()
+            .skip(most)
+            .map(|(_, things)| things.len())
+            .sum();
+        if left > 0 {
+            self.shortened.set(true);
+            lines.push(self.wrap(first, &format!("and {left} more")));
+        }
+        lines
+    }
+
+    /// Things in a row, as many as are shown.
+    fn row(&self, things: &[String]) -> String {
+        if self.all {
+            return things.join("; ");
+        }
+        if things.len() > SHOWN {
+            self.shortened.set(true);
+        }
+        page::in_a_row(things)
+    }
+
+    fn how_to_see_all(&self) -> String {
+        if !self.shortened.get() {
+            return String::new();
+        }
+        let file = self.reviewed.read.sources.first();
+        let file = file.map_or("", |source| source.path.as_str());
+        let told = format!("Of what is open some is only counted: orangeloom review {file} --all");
+        self.wrap("", &told)
     }
 
     /// What somebody accepted, whether that lets the review pass or not.
@@ -150,25 +232,17 @@ impl Page<'_> {
             let alike = self.alike(reviewed.of_rule(rule).filter(open));
             match (alike.as_slice(), only_gap(reviewed, rule)) {
                 ([(_, things)], Some(EvidenceGap::NoAttestation)) => {
-                    unseen.push((rule.slug(), String::new(), page::in_a_row(things)));
+                    unseen.push((rule.slug(), String::new(), self.row(things)));
                 }
                 ([(said, things)], Some(EvidenceGap::NoReading)) => {
                     // What is to be read, and its limit where it is known.
                     let what = said.replace(EvidenceGap::NoReading.words(), "");
                     let what = what.replace("; ", "").trim().to_owned();
-                    unread.push((rule.slug(), what, page::in_a_row(things)));
+                    unread.push((rule.slug(), what, self.row(things)));
                 }
                 _ => {
                     lines.push(format!("  {}", rule.slug()));
-                    for (said, things) in alike.iter().take(SHOWN) {
-                        let told = format!("{}: {said}", page::in_a_row(things));
-                        lines.push(self.wrap("    - ", &told));
-                    }
-                    if let Some(more @ 1..) = alike.len().checked_sub(SHOWN) {
-                        lines.push(
-                            self.wrap("    - ", &format!("and {more} more; --json lists all")),
-                        );
-                    }
+                    lines.extend(self.told("    - ", &alike));
                 }
             }
         }
@@ -217,6 +291,28 @@ impl Page<'_> {
             gather(&mut alike, told, thing);
         }
         alike
+    }
+
+    /// Everything that holds, with its numbers.
+    fn holding(&mut self) -> String {
+        let reviewed = self.reviewed;
+        let mut lines = Vec::new();
+        for rule in RuleId::ALL {
+            let holds = |one: &&Finding| one.judged.verdict == Verdict::Holds;
+            let alike = self.alike(reviewed.of_rule(*rule).filter(holds));
+            if alike.is_empty() {
+                continue;
+            }
+            lines.push(format!("  {}", rule.slug()));
+            for (said, things) in alike {
+                let told = format!("{}: {said}", things.join("; "));
+                lines.push(self.wrap("    - ", told.trim_end_matches([':', ' '])));
+            }
+        }
+        if lines.is_empty() {
+            return String::new();
+        }
+        format!("Holds\n{}", lines.join("\n"))
     }
 
     fn named(&self, standing: Standing, heading: &str) -> String {
