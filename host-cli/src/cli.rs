@@ -61,8 +61,8 @@ A sheet names a key of [[reading]] or [[attestation]] in each column of its firs
 Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
 (rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
 Every reading needs unit, instrument, initials and date. A torque is kept for the papers; what
-counts for joint-torque is an attestation. Clearance and creepage are stated at the box of the
-design.";
+counts for joint-torque is an attestation. Clearance and creepage are stated in the design,
+under [[spacing]].";
 
 const COMPARE_EXIT_CODES: &str = "\
 Exit codes:

@@ -18,4 +18,5 @@ pub mod size;
 pub mod spacing;
 pub mod study;
 mod thing_text;
+mod whole_file;
 mod working;

@@ -3,7 +3,7 @@
 
 use core::fmt::Write;
 
-use comfy_table::{CellAlignment, Table, presets};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 
 /// What every answer ends with.
 pub(crate) const CAUTIONS: [&str; 3] = [
@@ -37,14 +37,23 @@ pub(crate) fn next_steps(steps: impl Iterator<Item = String>) -> String {
 /// Columns of a terminal that nobody made wider.
 pub(crate) const WIDTH: usize = 80;
 
+/// Narrower than this nothing is readable.
+const NARROWEST: usize = 40;
+
 /// Columns of the terminal that the answer goes to, within what reads well; [`WIDTH`] for
 /// a file or a pipe.
 pub(crate) fn width() -> usize {
-    const NARROWEST: usize = 40;
     const WIDEST: usize = 110;
-    let found = terminal_size::terminal_size_of(std::io::stdout());
-    found.map_or(WIDTH, |(columns, _)| {
-        usize::from(columns.0).clamp(NARROWEST, WIDEST)
+    columns().map_or(WIDTH, |columns| columns.clamp(NARROWEST, WIDEST))
+}
+
+/// The columns that COLUMNS names, or those of the terminal; a file or a pipe has none.
+fn columns() -> Option<usize> {
+    let stated = std::env::var("COLUMNS").ok();
+    let stated = stated.and_then(|columns| columns.trim().parse().ok());
+    stated.filter(|columns| *columns > 0).or_else(|| {
+        let found = terminal_size::terminal_size_of(std::io::stdout());
+        found.map(|(columns, _)| usize::from(columns.0))
     })
 }
 
@@ -175,6 +184,43 @@ pub(crate) fn plain_table() -> Table {
     table
 }
 
+/// A table as text, no wider than there are columns: cells are broken at spaces, never
+/// within a word or a number, which makes a table of many numbers wider at need. In a file
+/// or a pipe nothing is broken.
+pub(crate) fn table(table: &mut Table) -> String {
+    match columns() {
+        Some(columns) => table_to(columns.max(NARROWEST), table),
+        None => table.trim_fmt(),
+    }
+}
+
+/// The same for a table of long texts, which a file or a pipe does not need in full width.
+pub(crate) fn narrow_table(table: &mut Table) -> String {
+    table_to(
+        columns().map_or(WIDTH, |columns| columns.max(NARROWEST)),
+        table,
+    )
+}
+
+fn table_to(width: usize, table: &mut Table) -> String {
+    let mut longest = vec![0; table.column_count()];
+    for row in table.header().into_iter().chain(table.row_iter()) {
+        for (longest, cell) in longest.iter_mut().zip(row.cell_iter()) {
+            let content = cell.content();
+            let words = content.split_whitespace().map(|word| word.chars().count());
+            *longest = words.fold(*longest, usize::max);
+        }
+    }
+    for (column, longest) in table.column_iter_mut().zip(longest) {
+        let least = longest + usize::from(column.padding_width());
+        let least = u16::try_from(least).unwrap_or(u16::MAX);
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+    }
+    table.set_content_arrangement(ContentArrangement::Dynamic);
+    table.set_width(u16::try_from(width).unwrap_or(u16::MAX));
+    table.trim_fmt()
+}
+
 /// Right-aligns everything after the first columns: numbers line up.
 pub(crate) fn align(table: &mut Table, first: usize) {
     for column in table.column_iter_mut().skip(first) {
@@ -210,6 +256,30 @@ mod tests {
         assert!(with_unit.ends_with("\n630 V"), "{with_unit}");
         let long = "x".repeat(100);
         assert_eq!(wrap("  ", &long), format!("  {long}"));
+    }
+
+    #[test]
+    fn a_table_is_as_wide_as_the_page_and_breaks_no_number() {
+        let filled = || {
+            let mut table = plain_table();
+            table.set_header(["what", "value"]);
+            table.add_row(["word ".repeat(30), "123456789012".to_owned()]);
+            table
+        };
+        for width in [40, 60, 80, 300] {
+            let text = table_to(width, &mut filled());
+            let widest = text.lines().map(|line| line.chars().count()).max();
+            assert!(
+                widest.is_some_and(|widest| widest <= width),
+                "{width}: {text}"
+            );
+            assert!(text.contains("123456789012"), "{width}: {text}");
+            assert_eq!(text.matches("word").count(), 30, "{width}: {text}");
+        }
+        // What cannot be broken stays whole, whatever the page.
+        let mut numbers = plain_table();
+        numbers.add_row(vec!["1234567890"; 8]);
+        assert_eq!(table_to(40, &mut numbers).matches("1234567890").count(), 8);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use orangeloom_core::standard::SourceId;
 use serde::Serialize;
 
 use crate::page::wrap;
-use crate::quantity_text::{significant, significant_down};
+use crate::quantity_text::{significant, significant_down, significant_up};
 
 /// One line of working.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -74,23 +74,22 @@ pub(crate) fn n(value: f32) -> String {
 
 /// The same, rounded up: for what is required.
 pub(crate) fn n_up(value: f32) -> String {
-    let below = n_down(-value);
-    match below.strip_prefix('-') {
-        Some(digits) => digits.to_owned(),
-        None if value == 0.0 => below,
-        None => format!("-{below}"),
-    }
+    n_to(value, significant_up)
 }
 
 /// The same, rounded down: for what is left of a limit.
 pub(crate) fn n_down(value: f32) -> String {
+    n_to(value, significant_down)
+}
+
+fn n_to(value: f32, rounded: fn(f64, usize) -> String) -> String {
     let value = f64::from(value);
     if value != 0.0 && !(1.0e-4..1.0e6).contains(&value.abs()) {
-        let digits = significant_down(value, 4);
+        let digits = rounded(value, 4);
         digits
             .parse::<f64>()
             .map_or(digits, |value| format!("{value:.3e}"))
     } else {
-        significant_down(value, 4)
+        rounded(value, 4)
     }
 }

@@ -351,7 +351,25 @@ fn the_mended_demonstrations_pass_with_their_readings() {
         assert_eq!(review.exit, Exit::Holds, "{}", review.stdout);
         let first = review.stdout.lines().next().unwrap();
         assert!(first.ends_with("revision B: passes"), "{first}");
+        limits_without_needless_reason(&bench);
     }
+}
+
+/// A reason that a passing review does not ask for is told and not kept; a file is replaced
+/// whole, with nothing left beside it.
+fn limits_without_needless_reason(bench: &Bench) {
+    let (design, image) = (bench.path("design.toml"), bench.path("limits.bin"));
+    let plain = orangeloom(&["limits", &design, "--out", &image]);
+    assert_eq!(plain.exit, Exit::Holds, "{}", plain.stderr);
+    let bytes = fs::read(&image).unwrap();
+    let explained = ["limits", &design, "--out", &image, "--reason", "bench only"];
+    let explained = orangeloom(&explained);
+    assert_eq!(explained.exit, Exit::Holds, "{}", explained.stderr);
+    let told = explained.stdout;
+    assert!(told.contains("the reason was not needed"), "{told}");
+    assert!(!told.contains("although"), "{told}");
+    assert_eq!(fs::read(&image).unwrap(), bytes);
+    assert!(!fs::exists(bench.path("limits.bin.new")).unwrap());
 }
 
 /// Once the row that names the delimiter was not found behind a byte order mark.

@@ -163,8 +163,6 @@ struct Column {
 }
 
 fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
-    let both = [section(Tag::Reading), section(Tag::Attestation)];
-    let known = |key: &str| both.iter().any(|section| section.row(key).is_some());
     let mut columns: Vec<Option<Column>> = Vec::new();
     for field in head {
         if field.text.is_empty() {
@@ -180,13 +178,13 @@ fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
         };
         let key = name.trim().to_ascii_lowercase().replace([' ', '_'], "-");
         let twice = columns.iter().flatten().find(|column| column.key == key);
-        if !known(&key) {
+        if !is_known(&key) {
             let what = format!(
                 "no reading or attestation has a key {}",
                 quoted(&field.text)
             );
-            let keys = both
-                .iter()
+            let keys = record_sections()
+                .into_iter()
                 .flat_map(|section| section.keys.iter().map(|row| row.key));
             problems.push(
                 Problem::new(ProblemName::UnknownKey, field.place.clone(), what)
@@ -209,6 +207,16 @@ fn columns(head: &[Field], problems: &mut Vec<Problem>) -> Vec<Option<Column>> {
         }));
     }
     columns
+}
+
+fn record_sections() -> [&'static Section; 2] {
+    [section(Tag::Reading), section(Tag::Attestation)]
+}
+
+/// Whether a record has such a key.
+fn is_known(key: &str) -> bool {
+    let mut sections = record_sections().into_iter();
+    sections.any(|section| section.row(key).is_some())
 }
 
 /// Where a key belongs that no record has.
@@ -254,6 +262,8 @@ fn entry(
         };
         let value = match section.row(&column.key) {
             Some(key) => value(key, column, field, problems),
+            // Told of the first row already.
+            None if !is_known(&column.key) => continue,
             None => Tree::Text(field.text.clone()),
         };
         entries.push(Entry {

@@ -27,7 +27,8 @@ pub struct LimitsArgs {
     #[arg(long)]
     pub show: bool,
 
-    /// Why the image is made although the review does not pass; it is kept in the image
+    /// Why the image is made although the review does not pass; it is kept in the image.
+    /// Where the review passes none is needed, and none is kept
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
 }

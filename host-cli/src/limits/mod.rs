@@ -7,7 +7,6 @@ mod text;
 pub use args::LimitsArgs;
 
 use std::collections::BTreeSet;
-use std::fs;
 use std::path::Path;
 
 use orangeloom_core::design::Design;
@@ -17,12 +16,15 @@ use orangeloom_core::study::Unknown;
 use crate::cli::{Exit, Outcome};
 use crate::review::Reviewed;
 use crate::study::names;
+use crate::whole_file;
 
 /// Limits with their image.
 pub(crate) struct Made {
     pub(crate) reviewed: Reviewed,
     pub(crate) built: Built,
     pub(crate) image: Vec<u8>,
+    /// Whether a reason was given that the review does not ask for.
+    pub(crate) reason_unneeded: bool,
 }
 
 /// Makes and writes the limits of one design.
@@ -35,8 +37,14 @@ pub fn run(args: &LimitsArgs) -> Outcome {
     if let Some(refusal) = refused(&reviewed, reason) {
         return refusal;
     }
-    let made = match make(reviewed, reason) {
-        Ok(made) => made,
+    let passes = !reviewed.findings.iter().any(|one| reviewed.blocks(one));
+    // An image that says it was made although the review does not pass says so only then.
+    let kept = if passes { "" } else { reason };
+    let made = match make(reviewed, kept) {
+        Ok(made) => Made {
+            reason_unneeded: passes && !reason.trim().is_empty(),
+            ..made
+        },
         Err(outcome) => return outcome,
     };
     let files = [
@@ -63,7 +71,8 @@ pub fn run(args: &LimitsArgs) -> Outcome {
 }
 
 fn write(file: &Path, bytes: &[u8]) -> Result<(), String> {
-    fs::write(file, bytes).map_err(|error| format!("{} cannot be written: {error}", file.display()))
+    whole_file::write(file, bytes)
+        .map_err(|error| format!("{} cannot be written: {error}", file.display()))
 }
 
 /// Without a reason nothing is made of a design that the review stops.
@@ -128,6 +137,7 @@ fn make(reviewed: Reviewed, reason: &str) -> Result<Made, Outcome> {
         image: room.get(..length).unwrap_or_default().to_vec(),
         reviewed,
         built,
+        reason_unneeded: false,
     })
 }
 

@@ -5,16 +5,24 @@ use std::collections::BTreeSet;
 use orangeloom_core::limits::{Built, Origin, Shown, Unwatched, origin};
 
 use crate::page;
+use crate::quantity_text::significant;
 use crate::study::names;
 
 use super::Made;
 
-/// A number, without more digits than an `f32` has.
+/// A number to six digits, as many as an `f32` is sure to have. A whole number is whole.
 fn number(value: f32) -> String {
-    if value == 0.0 || (1.0e-3..1.0e6).contains(&value.abs()) {
-        value.to_string()
+    let size = value.abs();
+    if value == 0.0 || (1.0e-3..1.0e6).contains(&size) || value.fract() == 0.0 && size < 1.0e7 {
+        if value.fract() == 0.0 {
+            return value.to_string();
+        }
+        significant(f64::from(value), 6)
     } else {
-        format!("{value:e}")
+        let digits = significant(f64::from(value), 6);
+        digits
+            .parse::<f64>()
+            .map_or(digits, |value| format!("{value:e}"))
     }
 }
 
@@ -49,7 +57,7 @@ pub(super) fn table(built: &Built) -> String {
             told(origin(shown.section, shown.name)),
         ]);
     }
-    table.trim_fmt()
+    page::table(&mut table)
 }
 
 fn words(why: Unwatched) -> &'static str {
@@ -120,7 +128,16 @@ pub(super) fn numbers(made: &Made) -> String {
         let name = names::thing(design, (*id).into());
         row("conductor", number, format!("{name}, and those like it"));
     }
-    table.trim_fmt()
+    page::table(&mut table)
+}
+
+/// A line that goes on indented.
+fn hanging(width: usize, line: &str) -> String {
+    let mut lines = Vec::new();
+    for (index, part) in page::wrap_to(width - 2, "", line).lines().enumerate() {
+        lines.push(format!("{}{part}", if index == 0 { "" } else { "  " }));
+    }
+    lines.join("\n")
 }
 
 /// What was made.
@@ -163,6 +180,11 @@ pub(super) fn summary(made: &Made) -> String {
     if limits.isolation.is_none() {
         lines.push("isolation is not watched: the design states no isolation monitor".to_owned());
     }
+    if made.reason_unneeded {
+        lines.push(
+            "the review passes: the reason was not needed and is not in the image".to_owned(),
+        );
+    }
     let reason = String::from_utf8_lossy(&limits.reason);
     if !reason.is_empty() {
         lines.push(format!("made although the review does not pass: {reason}"));
@@ -179,5 +201,29 @@ pub(super) fn summary(made: &Made) -> String {
         ));
     }
     lines.push("usual values are common practice without a source".to_owned());
+    let width = page::width();
+    let lines: Vec<String> = lines.iter().map(|line| hanging(width, line)).collect();
     lines.join("\n") + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::number;
+
+    #[test]
+    fn a_number_has_no_noise_of_f32_and_a_whole_one_is_whole() {
+        for (value, shown) in [
+            (503.999_97, "504"),
+            (0.002_696_696_4, "0.0026967"),
+            (4.315_094_3e-4, "4.31509e-4"),
+            (120_000.0, "120000"),
+            (4_000_000.0, "4000000"),
+            (1_234_567.0, "1234567"),
+            (1.5e9, "1.5e9"),
+            (0.0, "0"),
+            (-40.0, "-40"),
+        ] {
+            assert_eq!(number(value), shown);
+        }
+    }
 }

@@ -13,13 +13,14 @@ pub use args::PrechargeArgs;
 
 use orangeloom_core::error::Error;
 use orangeloom_core::link::{
-    BleedWindow, ChargingCircuit, Discharge, DischargeInput, Precharge, PrechargeInput, Reached,
-    ResistorWindow, Settled, bleed_window, discharge, precharge, resistor_window,
+    Bleed, BleedWindow, ChargingCircuit, Discharge, DischargeInput, Precharge, PrechargeInput,
+    Reached, ResistorWindow, Settled, bleed_window, discharge, precharge, resistor_window,
 };
-use orangeloom_core::quantity::{Resistance, Voltage};
+use orangeloom_core::quantity::{Power, Resistance, Share, Voltage};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
+use crate::quantity_text::{ToText, Units, parse};
 use ask::Asked;
 use names::Row;
 use next_steps::NextStep;
@@ -51,11 +52,34 @@ pub(crate) struct Expected {
 /// The discharge and the resistors that would do.
 pub(crate) struct DischargeReport {
     input: DischargeInput,
+    /// Of the resistors.
+    tolerance: Share,
     found: Discharge,
     /// For the wanted time, where one is wanted.
     for_wanted: Option<BleedWindow>,
     /// For the time on the label, where there is one.
     for_label: Option<BleedWindow>,
+}
+
+impl DischargeReport {
+    /// The largest resistor of a window, rounded down as it is printed, with the power that
+    /// this one takes.
+    fn largest_as_printed(&self, window: &BleedWindow) -> Option<(Resistance, Option<Power>)> {
+        let largest = window.largest?;
+        let printed = parse(&largest.at_most(Units::Metric)).unwrap_or(largest);
+        let bleed = Bleed {
+            resistance: printed,
+            tolerance: self.tolerance,
+            power: None,
+        };
+        let with_it = DischargeInput {
+            bleed: Some(bleed),
+            active: None,
+            ..self.input
+        };
+        let power = discharge(&with_it).ok().and_then(|found| found.bleed_power);
+        Some((printed, power))
+    }
 }
 
 impl Report<'_> {
@@ -183,5 +207,6 @@ fn discharged(asked: &Asked, input: DischargeInput) -> Result<DischargeReport, E
         for_wanted: input.wanted.map(window).transpose()?,
         for_label: input.label.map(window).transpose()?,
         input,
+        tolerance,
     })
 }

@@ -5,7 +5,7 @@ use orangeloom_core::quantity::{Current, Energy, Power, Time, Voltage};
 use orangeloom_core::standard::SourceId;
 use orangeloom_core::verdict::{Judged, Side, Verdict};
 
-use crate::quantity_text::{ToText, Units};
+use crate::quantity_text::{Rounding, ToText, Units};
 use crate::working::{n, n_down};
 
 /// One judged check, whatever it is about.
@@ -127,14 +127,14 @@ pub(crate) fn margin(value: f32, unit: &str) -> String {
 }
 
 /// A value in its unit.
-pub(crate) fn shown(value: f32, unit: &str, units: Units) -> String {
+pub(crate) fn shown(value: f32, unit: &str, units: Units, rounding: Rounding) -> String {
     let size = value.abs();
     let text = match unit {
-        "V" => Voltage::from_volts(size).map(|one| one.to_text(units)),
-        "A" => Current::from_amperes(size).map(|one| one.to_text(units)),
-        "W" => Power::from_watts(size).map(|one| one.to_text(units)),
-        "J" => Energy::from_joules(size).map(|one| one.to_text(units)),
-        "s" => Time::from_seconds(size).map(|one| one.to_text(units)),
+        "V" => Voltage::from_volts(size).map(|one| one.rounded(units, rounding)),
+        "A" => Current::from_amperes(size).map(|one| one.rounded(units, rounding)),
+        "W" => Power::from_watts(size).map(|one| one.rounded(units, rounding)),
+        "J" => Energy::from_joules(size).map(|one| one.rounded(units, rounding)),
+        "s" => Time::from_seconds(size).map(|one| one.rounded(units, rounding)),
         _ => return n(value),
     };
     let text = text.unwrap_or_else(|_| format!("{} {unit}", n(size)));

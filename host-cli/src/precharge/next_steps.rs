@@ -13,7 +13,7 @@ use orangeloom_core::verdict::Verdict;
 use super::ask::Asked;
 use super::names::{bound_words, discharge_row, precharge_row};
 use super::{DischargeReport, JudgedResistor};
-use crate::quantity_text::{ToText, Units};
+use crate::quantity_text::{Rounding, ToText, Units};
 
 /// One thing to do.
 pub(crate) struct NextStep {
@@ -201,10 +201,10 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
     match check {
         DischargeCheck::Time => {
             if let Some(window) = report.for_wanted
-                && let Some(largest) = window.largest
+                && let Some((largest, power)) = report.largest_as_printed(&window)
             {
-                actions.push(Action::DischargeAtMost(largest, window.power_of_largest));
-                let burns = window.power_of_largest.map_or(0.0, Power::as_watts);
+                actions.push(Action::DischargeAtMost(largest, power));
+                let burns = power.map_or(0.0, Power::as_watts);
                 if report.input.active.is_none() && burns > BLEED_WORTH_W {
                     actions.push(Action::ActiveDischarge);
                 }
@@ -213,9 +213,9 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
         DischargeCheck::Label => {
             actions.extend(found.label.map(Action::Label));
             if let Some(window) = report.for_label
-                && let Some(largest) = window.largest
+                && let Some((largest, power)) = report.largest_as_printed(&window)
             {
-                actions.push(Action::DischargeAtMost(largest, window.power_of_largest));
+                actions.push(Action::DischargeAtMost(largest, power));
             }
         }
         DischargeCheck::BleedPower => {
@@ -243,9 +243,13 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
     actions
 }
 
-fn end_words(end: &WindowEnd, units: Units) -> String {
+fn end_words(end: &WindowEnd, units: Units, rounding: Rounding) -> String {
     match end.resistance {
-        Some(resistance) => format!("{}: {}", resistance.to_text(units), bound_words(end.bound)),
+        Some(resistance) => format!(
+            "{}: {}",
+            resistance.rounded(units, rounding),
+            bound_words(end.bound)
+        ),
         None => format!("no resistance at all: {}", bound_words(end.bound)),
     }
 }
@@ -258,28 +262,34 @@ impl NextStep {
                 Some(time) => format!(
                     "keep the loads off until the contactor has closed (enable line low): the \
                      threshold is then reached after {} at the latest",
-                    time.to_text(units)
+                    time.at_least(units)
                 ),
                 None => {
                     "keep the loads off until the contactor has closed (enable line low)".to_owned()
                 }
             },
             Action::ResistorAtMost(end) => {
-                format!("a resistor of at most {}", end_words(&end, units))
+                format!(
+                    "a resistor of at most {}",
+                    end_words(&end, units, Rounding::Down)
+                )
             }
             Action::ResistorAtLeast(end) => {
-                format!("a resistor of at least {}", end_words(&end, units))
+                format!(
+                    "a resistor of at least {}",
+                    end_words(&end, units, Rounding::Up)
+                )
             }
             Action::MoveAnEnd { smallest, largest } => format!(
                 "none does all that was asked; move one of both ends: at least {}; at most {}",
-                end_words(&smallest, units),
-                end_words(&largest, units)
+                end_words(&smallest, units, Rounding::Up),
+                end_words(&largest, units, Rounding::Down)
             ),
             Action::TimeOutAtLeast(time) => {
-                format!("a time-out of more than {}", time.to_text(units))
+                format!("a time-out of at least {}", time.at_least(units))
             }
             Action::TimeOutAtMost(time) => {
-                format!("a time-out of at most {}", time.to_text(units))
+                format!("a time-out of at most {}", time.at_most(units))
             }
             Action::ThermalCutOut { precharge } => format!(
                 "a thermal cut-out on the resistor that opens its circuit without software{}",
@@ -287,15 +297,15 @@ impl NextStep {
             ),
             Action::CarryAtLeast(current) => format!(
                 "relay, fuse and wires that make and carry {} for the time of a try",
-                current.to_text(units)
+                current.at_least(units)
             ),
             Action::PeakPowerAtLeast(power) => {
-                format!("a resistor for {} at its peak", power.to_text(units))
+                format!("a resistor for {} at its peak", power.at_least(units))
             }
             Action::PulseAtLeast(energy) => {
                 format!(
                     "a resistor for a pulse of {} or more",
-                    energy.to_text(units)
+                    energy.at_least(units)
                 )
             }
             Action::TriesAtMost(count) => {
@@ -303,17 +313,17 @@ impl NextStep {
             }
             Action::CloseBelow(voltage) => format!(
                 "close only when less than {} is left (--close-below)",
-                voltage.to_text(units)
+                voltage.at_most(units)
             ),
             Action::MakeAtLeast(current) => {
-                format!("a contactor that may close on {}", current.to_text(units))
+                format!("a contactor that may close on {}", current.at_least(units))
             }
             Action::DischargeAtMost(resistance, power) => format!(
                 "a resistor of at most {}{}",
                 resistance.to_text(units),
                 power.map_or_else(String::new, |power| format!(
                     ", which takes {} on the full pack",
-                    power.to_text(units)
+                    power.at_least(units)
                 ))
             ),
             Action::ActiveDischarge => {
@@ -322,14 +332,14 @@ impl NextStep {
                     .to_owned()
             }
             Action::BleedAtLeast(resistance) => {
-                format!("a bleed of at least {}", resistance.to_text(units))
+                format!("a bleed of at least {}", resistance.at_least(units))
             }
             Action::BleedPowerAtLeast(power) => {
-                format!("a bleed for {} for ever", power.to_text(units))
+                format!("a bleed for {} for ever", power.at_least(units))
             }
-            Action::Label(time) => format!("print {} on the label", time.to_text(units)),
+            Action::Label(time) => format!("print {} on the label", time.at_least(units)),
             Action::CutOffAtMost(time) => {
-                format!("cut off after at most {}", time.to_text(units))
+                format!("cut off after at most {}", time.at_most(units))
             }
         };
         format!("{}: {words}", self.about)

@@ -11,7 +11,7 @@ use super::load_text::load_words;
 use super::names::{Row, bound_words, margin, shown};
 use super::{DischargeReport, JudgedResistor, Report, explain};
 use crate::page::{self, Sources, next_steps, plain_table, wrap};
-use crate::quantity_text::{ToText, Units};
+use crate::quantity_text::{Rounding, ToText, Units};
 use crate::working::{self, cite};
 
 /// The whole answer.
@@ -117,7 +117,7 @@ fn headline(report: &Report<'_>) -> String {
             .collect();
         let label = discharge.found.label.map_or_else(
             || "no waiting time can be promised without a bleed".to_owned(),
-            |time| format!("wait {} (for the label)", time.to_text(units)),
+            |time| format!("wait {} (for the label)", time.at_least(units)),
         );
         lines.push(format!("Discharge {}: {label}", worst(&all).word()));
     }
@@ -127,7 +127,7 @@ fn headline(report: &Report<'_>) -> String {
 fn time_of(reached: Reached, units: Units) -> String {
     match reached {
         Reached::After { time, .. } => {
-            format!("reached after {} at the latest", time.to_text(units))
+            format!("reached after {} at the latest", time.at_least(units))
         }
         Reached::Never(_) => "never reached".to_owned(),
     }
@@ -185,7 +185,7 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
         ),
         Stands::For(time) => format!(
             "relay closed on a shorted link: {shorted}, which the resistor stands for {}",
-            time.to_text(units)
+            time.at_most(units)
         ),
         Stands::Always => {
             format!("relay closed on a shorted link: {shorted}, which the resistor stands")
@@ -235,7 +235,7 @@ pub(crate) fn lock_words(lock: Lock, units: Units) -> String {
     match lock {
         Lock::For(time) if time.as_seconds() > 0.0 => format!(
             "lock {} after the last try before a series begins anew",
-            time.to_text(units)
+            time.at_least(units)
         ),
         Lock::For(_) => "no lock is needed between two series".to_owned(),
         Lock::Never => "even one series from cold is too much for the resistor".to_owned(),
@@ -264,33 +264,33 @@ fn discharging(asked: &Asked, report: &DischargeReport) -> String {
     if let (Some(time), Some(power)) = (found.passive, found.bleed_power) {
         line(format!(
             "by the bleed alone after {}; it takes {} for ever",
-            time.to_text(units),
-            power.to_text(units)
+            time.at_least(units),
+            power.at_least(units)
         ));
     }
     if let (Some(time), Some(power)) = (found.active, found.welded_power) {
         line(format!(
             "with the active discharge after {}",
-            time.to_text(units)
+            time.at_least(units)
         ));
         line(format!(
             "held on the pack by a welded contactor it takes {}{}",
             power.to_text(units),
             match found.stands {
-                Some(Stands::For(time)) => format!(", for {} at most", time.to_text(units)),
+                Some(Stands::For(time)) => format!(", for {} at most", time.at_most(units)),
                 Some(Stands::Always) => ", and stands it".to_owned(),
                 _ => "; for how long is not known without --discharge-energy".to_owned(),
             }
         ));
     }
     if let (Some(window), Some(wanted)) = (&report.for_wanted, report.input.wanted)
-        && let (Some(largest), Some(power)) = (window.largest, window.power_of_largest)
+        && let Some((largest, Some(power))) = report.largest_as_printed(window)
     {
         line(format!(
             "{} need a resistor of at most {}, {} on the full pack",
             wanted.to_text(units),
             largest.to_text(units),
-            power.to_text(units)
+            power.at_least(units)
         ));
     }
     lines.join("\n")
@@ -310,12 +310,19 @@ fn checks(report: &Report<'_>, sources: &mut Sources) -> String {
     for column in table.column_iter_mut().skip(1).take(3) {
         column.set_cell_alignment(CellAlignment::Right);
     }
-    format!("Checks\n{}", table.trim_fmt())
+    format!("Checks\n{}", page::table(&mut table))
 }
 
 fn cells(row: &Row, units: Units, sources: &mut Sources) -> [String; 6] {
+    // Each to the side on which what the table says is never better than it is.
+    let (worse, stricter) = if row.at_least {
+        (Rounding::Down, Rounding::Up)
+    } else {
+        (Rounding::Up, Rounding::Down)
+    };
     let show = |value: Option<f32>| {
-        value.map_or_else(|| "-".to_owned(), |value| shown(value, row.unit, units))
+        let shown = value.map(|value| shown(value, row.unit, units, worse));
+        shown.unwrap_or_else(|| "-".to_owned())
     };
     let limit = match row.limit {
         None if row.verdict == Verdict::Holds => "no limit".to_owned(),
@@ -323,7 +330,7 @@ fn cells(row: &Row, units: Units, sources: &mut Sources) -> [String; 6] {
         Some(limit) => format!(
             "{}{}",
             if row.at_least { "from " } else { "" },
-            shown(limit, row.unit, units)
+            shown(limit, row.unit, units, stricter)
         ),
     };
     let value = if row.value.is_none() && row.verdict == Verdict::Fails {
@@ -353,11 +360,14 @@ fn window(report: &Report<'_>, sources: &mut Sources) -> String {
     let mut lines = vec![if window.is_empty() {
         "Resistors that work: none".to_owned()
     } else {
-        let text = |end: Option<orangeloom_core::link::WindowEnd>| {
+        let text = |end: Option<orangeloom_core::link::WindowEnd>, rounding| {
             end.and_then(|end| end.resistance)
-                .map(|resistance| resistance.to_text(units))
+                .map(|resistance| resistance.rounded(units, rounding))
         };
-        match (text(window.smallest()), text(window.largest())) {
+        match (
+            text(window.smallest(), Rounding::Up),
+            text(window.largest(), Rounding::Down),
+        ) {
             (Some(smallest), Some(largest)) => {
                 format!("Resistors that work: {smallest} to {largest}, as nominal")
             }
@@ -376,11 +386,8 @@ fn window(report: &Report<'_>, sources: &mut Sources) -> String {
             ""
         };
         let value = match end.resistance {
-            Some(resistance) => format!(
-                "{} {}",
-                if lower { "at least" } else { "at most" },
-                resistance.to_text(units)
-            ),
+            Some(resistance) if lower => format!("at least {}", resistance.at_least(units)),
+            Some(resistance) => format!("at most {}", resistance.at_most(units)),
             None => "no resistance at all".to_owned(),
         };
         let mark = sources.mark(&cite(end.bound.source()));

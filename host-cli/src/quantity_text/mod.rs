@@ -35,6 +35,6 @@ pub use error::{Problem, TextError};
 pub use from_text::{FromText, ShareOrFraction, parse};
 pub use kind::Kind;
 pub use section::{Section, Series};
-pub use show::{ToText, Units, diameter, significant, significant_down};
+pub use show::{Rounding, ToText, Units, diameter, significant, significant_down, significant_up};
 pub(crate) use show::{digits_in, down_in};
 pub use units::{System, Unit, markdown_table};

@@ -30,10 +30,38 @@ pub enum Units {
     Us,
 }
 
+/// To which side a shown number may differ from the value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(clippy::exhaustive_enums)] // there are no others
+pub enum Rounding {
+    /// To the nearest.
+    Nearest,
+    /// Never below the value: for what is needed at least.
+    Up,
+    /// Never above the value: for what is allowed at most.
+    Down,
+}
+
 /// Shows a quantity to people.
-pub trait ToText {
-    /// The quantity in words and digits, ASCII only.
-    fn to_text(self, units: Units) -> String;
+pub trait ToText: Sized {
+    /// The quantity in words and digits, ASCII only, rounded as told. What `f32` alone
+    /// takes away, 1e-6, is no difference.
+    fn rounded(self, units: Units, rounding: Rounding) -> String;
+
+    /// The same, rounded to the nearest.
+    fn to_text(self, units: Units) -> String {
+        self.rounded(units, Rounding::Nearest)
+    }
+
+    /// What is needed at least.
+    fn at_least(self, units: Units) -> String {
+        self.rounded(units, Rounding::Up)
+    }
+
+    /// What is allowed at most.
+    fn at_most(self, units: Units) -> String {
+        self.rounded(units, Rounding::Down)
+    }
 }
 
 /// A diameter, a wall thickness, a bolt: in mm or in.
@@ -42,7 +70,8 @@ pub fn diameter(length: Length, units: Units) -> String {
         Units::Metric => "mm",
         Units::Us => "in",
     };
-    in_unit(Kind::Length, symbol, f64::from(length.as_metres()))
+    let metres = f64::from(length.as_metres());
+    in_unit(Kind::Length, symbol, metres, Rounding::Nearest)
 }
 
 /// A number with so many significant digits, trailing zeros left out.
@@ -70,6 +99,25 @@ pub fn significant_down(value: f64, digits: usize) -> String {
     rounded(nearest - step, digits).to_string()
 }
 
+/// The same rounded up, for what is needed at least.
+pub fn significant_up(value: f64, digits: usize) -> String {
+    let below = significant_down(-value, digits);
+    match below.strip_prefix('-') {
+        Some(digits) => digits.to_owned(),
+        None if value == 0.0 => below,
+        None => format!("-{below}"),
+    }
+}
+
+/// Rounded as told.
+fn significant_to(value: f64, digits: usize, rounding: Rounding) -> String {
+    match rounding {
+        Rounding::Nearest => significant(value, digits),
+        Rounding::Up => significant_up(value, digits),
+        Rounding::Down => significant_down(value, digits),
+    }
+}
+
 fn rounded(value: f64, digits: usize) -> f64 {
     let after_point = digits.saturating_sub(1);
     // Adding zero turns -0 into 0.
@@ -87,12 +135,12 @@ macro_rules! shown {
     ($($name:ident: $kind:ident, $metric:expr, $us:expr;)*) => {
         $(
             impl ToText for $name {
-                fn to_text(self, units: Units) -> String {
+                fn rounded(self, units: Units, rounding: Rounding) -> String {
                     let ladder: Ladder = match units {
                         Units::Metric => &$metric,
                         Units::Us => &$us,
                     };
-                    on_ladder(Kind::$kind, ladder, f64::from(f32::from(self)))
+                    on_ladder(Kind::$kind, ladder, f64::from(f32::from(self)), rounding)
                 }
             }
         )*
@@ -158,8 +206,9 @@ shown! {
 
 impl ToText for CurrentSquaredTime {
     /// With a power of ten from 1e4 on, as datasheets of fuses print it.
-    fn to_text(self, _: Units) -> String {
-        let value = rounded(f64::from(self.as_a2s()), DIGITS);
+    fn rounded(self, _: Units, rounding: Rounding) -> String {
+        let exact = f64::from(self.as_a2s());
+        let value = digits_of(exact, rounding);
         if value < 1.0e4 {
             format!("{value} A2s")
         } else {
@@ -168,15 +217,20 @@ impl ToText for CurrentSquaredTime {
     }
 }
 
-fn on_ladder(kind: Kind, ladder: Ladder, stored: f64) -> String {
+fn digits_of(value: f64, rounding: Rounding) -> f64 {
+    let digits = significant_to(value, DIGITS, rounding);
+    digits.parse().unwrap_or(value)
+}
+
+fn on_ladder(kind: Kind, ladder: Ladder, stored: f64, rounding: Rounding) -> String {
     // Rounded first, so that 999.99 mA becomes 1 A and not 1000 mA.
-    let size = rounded(stored, DIGITS).abs();
+    let size = digits_of(stored, rounding).abs();
     // Zero has no size that would choose a prefix.
     let zero_in = ladder.iter().find(|(_, from)| size == 0.0 && *from >= 0.1);
     let fitting = ladder.iter().rev().find(|(_, from)| size >= *from);
-    zero_in
-        .or(fitting)
-        .map_or_else(String::new, |(symbol, _)| in_unit(kind, symbol, stored))
+    zero_in.or(fitting).map_or_else(String::new, |(symbol, _)| {
+        in_unit(kind, symbol, stored, rounding)
+    })
 }
 
 /// A stored value in a unit of its kind, digits only: for a table that names the unit
@@ -187,8 +241,7 @@ pub(crate) fn digits_in(kind: Kind, symbol: &str, stored: f32, digits: usize) ->
 
 /// The same rounded down, with its unit: for how far something may go.
 pub(crate) fn down_in(kind: Kind, symbol: &str, stored: f32) -> String {
-    let digits = significant_down(reading_in(kind, symbol, f64::from(stored)), DIGITS);
-    format!("{digits} {symbol}")
+    in_unit(kind, symbol, f64::from(stored), Rounding::Down)
 }
 
 fn reading_in(kind: Kind, symbol: &str, stored: f64) -> f64 {
@@ -196,8 +249,8 @@ fn reading_in(kind: Kind, symbol: &str, stored: f64) -> f64 {
     unit.map_or(stored, |unit| unit.from_stored(stored))
 }
 
-fn in_unit(kind: Kind, symbol: &str, stored: f64) -> String {
-    let digits = significant(reading_in(kind, symbol, stored), DIGITS);
+fn in_unit(kind: Kind, symbol: &str, stored: f64, rounding: Rounding) -> String {
+    let digits = significant_to(reading_in(kind, symbol, stored), DIGITS, rounding);
     if symbol.is_empty() {
         digits
     } else {
@@ -279,6 +332,22 @@ mod tests {
         let bore = parse::<Length>("5/16 in").unwrap();
         assert_eq!(diameter(bore, Units::Metric), "7.938 mm");
         assert_eq!(diameter(bore, Units::Us), "0.3125 in");
+    }
+
+    #[test]
+    fn what_is_needed_is_never_shown_smaller_and_what_is_allowed_never_larger() {
+        let needed: Voltage = parse("1000.04 V").unwrap();
+        assert_eq!(needed.at_least(Units::Metric), "1001 V");
+        assert_eq!(needed.at_most(Units::Metric), "1000 V");
+        // The prefix follows the rounded number.
+        let current: Current = parse("0.99996 A").unwrap();
+        assert_eq!(current.at_least(Units::Metric), "1 A");
+        assert_eq!(current.at_most(Units::Metric), "999.9 mA");
+        let exact: Resistance = parse("54 kohm").unwrap();
+        assert_eq!(exact.at_least(Units::Metric), "54 kohm");
+        assert_eq!(exact.at_most(Units::Metric), "54 kohm");
+        let none: Voltage = parse("0 V").unwrap();
+        assert_eq!(none.at_least(Units::Metric), "0 V");
     }
 
     #[test]

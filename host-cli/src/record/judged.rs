@@ -117,6 +117,7 @@ fn read_elsewhere(reviewed: &Reviewed, rules: &[RuleId]) -> String {
         .filter_map(|rule| {
             let things: BTreeSet<&str> = reviewed
                 .of_rule(*rule)
+                .filter(|one| one.judged.verdict != Verdict::NotApplicable)
                 .map(|one| match (one.thing.kind, one.at) {
                     (Kind::Conductor, Some(_)) => "the end of a conductor",
                     (kind, _) => kind.words(),

@@ -35,7 +35,7 @@ pub(super) fn render(as_json: bool) -> Result<String, String> {
             let rule = id.rule();
             table.add_row([id.slug(), rule.severity.words(), rule.proof.words()]);
         }
-        blocks.push(format!("{}\n{}", area.words(), table.trim_fmt()));
+        blocks.push(format!("{}\n{}", area.words(), page::table(&mut table)));
     }
     Ok(page::join(&blocks))
 }

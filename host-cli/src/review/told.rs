@@ -7,7 +7,7 @@ use orangeloom_core::verdict::{Side, Verdict};
 use super::Reviewed;
 use crate::study::names;
 use crate::thing_text::thing_at;
-use crate::working::{n, n_down};
+use crate::working::{n, n_down, n_up};
 
 /// The unit as it is printed behind a number, and the factor to it.
 const fn symbol(unit: Unit) -> (&'static str, f32) {
@@ -79,10 +79,7 @@ pub(super) fn amount_in(unit: Unit, value: f32, up: Option<bool>) -> String {
     let digits = match up {
         None => n(value),
         Some(false) => n_down(value),
-        Some(true) => {
-            let down = n_down(-value);
-            down.strip_prefix('-').map_or(down.clone(), String::from)
-        }
+        Some(true) => n_up(value),
     };
     with_unit(&digits, unit)
 }

@@ -336,7 +336,7 @@ fn candidates(report: &Report) -> String {
     } else {
         CHOICE_LEGEND
     };
-    format!("{}\n{legend}{LEGEND}", table.trim_fmt())
+    format!("{}\n{legend}{LEGEND}", page::table(&mut table))
 }
 
 fn candidate_row(mark: &str, candidate: &Candidate, columns: &Columns) -> Vec<String> {
@@ -407,7 +407,7 @@ fn limits(candidate: &Candidate, units: Units) -> String {
     format!(
         "Limits of {}\n{}",
         names::designation(candidate.conductor.designation),
-        table.trim_fmt()
+        page::table(&mut table)
     )
 }
 

@@ -106,7 +106,7 @@ fn table(asked: &Asked, rows: &[Row]) -> String {
             column.set_cell_alignment(CellAlignment::Left);
         }
     }
-    table.trim_fmt()
+    page::table(&mut table)
 }
 
 /// The verdicts on what was entered.
@@ -132,7 +132,11 @@ fn judged(asked: &Asked, rows: &[Row]) -> String {
     if let Some(column) = table.column_mut(0) {
         column.set_cell_alignment(CellAlignment::Right);
     }
-    format!("As built: {}\n{}", built.join(", "), table.trim_fmt())
+    format!(
+        "As built: {}\n{}",
+        built.join(", "),
+        page::table(&mut table)
+    )
 }
 
 fn cells(asked: &Asked, row: &Row) -> Vec<String> {

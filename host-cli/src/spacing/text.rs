@@ -15,7 +15,7 @@ use super::names::{self, distance, entered};
 use super::{Report, explain};
 use crate::page::{self, Sources, next_steps, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
-use crate::working::{self, cite, n};
+use crate::working::{self, cite, n, n_down};
 
 /// The whole answer.
 pub(crate) fn render(report: &Report<'_>, explained: bool) -> String {
@@ -221,7 +221,7 @@ fn derivation<'a>(
     if let Some(column) = table.column_mut(1) {
         column.set_cell_alignment(CellAlignment::Right);
     }
-    format!("{title}\n{}", table.trim_fmt())
+    format!("{title}\n{}", page::table(&mut table))
 }
 
 fn value(value: StepValue, units: Units) -> String {
@@ -254,9 +254,9 @@ fn tests(report: &Report<'_>, sources: &mut Sources) -> String {
             ),
             &format!(
                 "{} AC or {} DC for {}",
-                test.alternating.to_text(units),
-                test.direct.to_text(units),
-                test.duration.to_text(units)
+                test.alternating.at_least(units),
+                test.direct.at_least(units),
+                test.duration.at_least(units)
             ),
             test.source,
             sources,
@@ -265,7 +265,7 @@ fn tests(report: &Report<'_>, sources: &mut Sources) -> String {
     let vehicle = &report.tests.vehicle;
     lines.push(item(
         "isolation of the finished vehicle",
-        &format!("at least {} DC", vehicle.least.to_text(units)),
+        &format!("at least {} DC", vehicle.least.at_least(units)),
         VehicleTest::SOURCE,
         sources,
     ));
@@ -273,7 +273,7 @@ fn tests(report: &Report<'_>, sources: &mut Sources) -> String {
         "only where the regulation's method with an external source is used",
         &format!(
             "at least {} DC; in every other case take the higher voltage above",
-            vehicle.least_r100.to_text(units)
+            vehicle.least_r100.at_least(units)
         ),
         VehicleTest::SOURCE_R100,
         sources,
@@ -284,7 +284,7 @@ fn tests(report: &Report<'_>, sources: &mut Sources) -> String {
             || {
                 format!(
                     "none of the usual settings reaches {}",
-                    vehicle.least.to_text(units)
+                    vehicle.least.at_least(units)
                 )
             },
             |setting| format!("{} DC", setting.to_text(units)),
@@ -331,14 +331,14 @@ fn limits(report: &Report<'_>, sources: &mut Sources) -> String {
         let new = resistance.as_ohms() * Limits::NEW_BUILD;
         lines.push(item(
             &format!("isolation resistance, {}", isolation_words(case)),
-            &format!("at least {}", resistance.to_text(units)),
+            &format!("at least {}", resistance.at_least(units)),
             IsolationCase::SOURCE,
             sources,
         ));
         if let Ok(new) = Resistance::from_ohms(new) {
             lines.push(item(
                 "the same, new and dry",
-                &format!("at least {}", new.to_text(units)),
+                &format!("at least {}", new.at_least(units)),
                 SourceId::CommonPractice,
                 sources,
             ));
@@ -347,7 +347,7 @@ fn limits(report: &Report<'_>, sources: &mut Sources) -> String {
     if let Some(capacitance) = report.limits.y_capacitance {
         lines.push(item(
             "capacitance of both poles to chassis (0.2 J)",
-            &format!("below {}", capacitance.to_text(units)),
+            &format!("below {}", capacitance.at_most(units)),
             SourceId::Iso6469YEnergy,
             sources,
         ));
@@ -358,7 +358,7 @@ fn limits(report: &Report<'_>, sources: &mut Sources) -> String {
             "bond of the box to chassis, measured with {} A or more",
             n(Limits::BOND_CURRENT_A)
         ),
-        &format!("below {} ohm", n(bond)),
+        &format!("below {} ohm", n_down(bond)),
         source,
         sources,
     ));
@@ -373,7 +373,7 @@ fn limits(report: &Report<'_>, sources: &mut Sources) -> String {
             "touchable without protection ({})",
             names::domain(report.asked.domain)
         ),
-        &format!("up to {} V; {class}", n(touchable)),
+        &format!("up to {} V; {class}", n_down(touchable)),
         source,
         sources,
     ));

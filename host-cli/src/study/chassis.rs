@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::open::why;
 use super::{Report, names, or_open};
-use crate::page::{align, plain_table, wrap};
+use crate::page::{self, align, plain_table, wrap};
 use crate::quantity_text::ToText;
 use crate::working::{n, n_down};
 
@@ -121,7 +121,7 @@ pub(crate) fn block(report: &Report, title: &str, column: &str, rows: &[MetalRow
     if let Some(column) = table.column_mut(4) {
         column.set_cell_alignment(CellAlignment::Left);
     }
-    let mut lines = vec![title.to_owned(), table.trim_fmt()];
+    let mut lines = vec![title.to_owned(), page::table(&mut table)];
     for (words, places) in told {
         lines.push(wrap("  - ", &format!("{}: {words}", places.join(", "))));
     }

@@ -75,7 +75,10 @@ fn currents(report: &Report, id: ConductorId) -> String {
         ]);
     }
     align(&mut table, 1);
-    format!("Currents, positive along the arrow\n{}", table.trim_fmt())
+    format!(
+        "Currents, positive along the arrow\n{}",
+        page::table(&mut table)
+    )
 }
 
 /// Every piece in every operation.
@@ -115,7 +118,7 @@ fn pieces(report: &Report, id: ConductorId) -> String {
     align(&mut table, 2);
     format!(
         "Piece by piece\n{}\n{}",
-        table.trim_fmt(),
+        page::table(&mut table),
         page::wrap(
             "",
             "window: thermal time constant, over which the r.m.s. is worst; none where the \
@@ -152,7 +155,7 @@ fn limits(
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(comfy_table::CellAlignment::Left);
     }
-    format!("Limits\n{}", table.trim_fmt())
+    format!("Limits\n{}", page::table(&mut table))
 }
 
 fn margin<N>(judged: &Judged<N>, units: Units) -> String {

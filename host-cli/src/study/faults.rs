@@ -1,6 +1,6 @@
 //! Faults, fuses and contactors for people.
 
-use comfy_table::{CellAlignment, ContentArrangement};
+use comfy_table::CellAlignment;
 use orangeloom_core::design::{ContactorId, FuseId};
 use orangeloom_core::fault::{End, FaultKind, FaultResult};
 use orangeloom_core::protection::{
@@ -13,12 +13,9 @@ use orangeloom_core::verdict::{Judged, Verdict};
 use super::fault_report::FaultReport;
 use super::open::why;
 use super::{Report, names};
-use crate::page::{Sources, align, plain_table, wrap};
+use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::quantity_text::{ToText, Units};
 use crate::working::{cite, n, n_down};
-
-/// Columns of the table of faults.
-const TABLE_WIDTH: u16 = 80;
 
 /// Most faults that are shown one by one.
 const SHOWN: usize = 24;
@@ -26,8 +23,6 @@ const SHOWN: usize = 24;
 /// The table of faults, those that do not go off first.
 pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
     let mut table = plain_table();
-    table.set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(TABLE_WIDTH);
     table.set_header(["place", "most", "least", "off", "used", "verdict"]);
     let mut rows: Vec<&FaultRow> = faults.rows.iter().collect();
     rows.sort_by(|one, other| one.rank().total_cmp(&other.rank()));
@@ -60,7 +55,7 @@ pub(crate) fn table(report: &Report, faults: &FaultReport) -> String {
     )];
     lines.extend(causes(report, &rows));
     if !faults.rows.is_empty() {
-        lines.push(table.trim_fmt());
+        lines.push(page::narrow_table(&mut table));
     }
     if rows.len() > SHOWN {
         lines.push(wrap(
@@ -366,7 +361,7 @@ fn checks<N: Copy>(
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(CellAlignment::Left);
     }
-    table.trim_fmt()
+    page::table(&mut table)
 }
 
 pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {

@@ -13,7 +13,7 @@ use super::faults::with_unit;
 use super::open::{Gaps, why};
 use super::{Report, names};
 use crate::document::Limit;
-use crate::page::{Sources, align, plain_table, wrap};
+use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::quantity_text::ToText;
 use crate::working::{cite, n, n_down, n_up};
 
@@ -114,7 +114,7 @@ impl InsulationReport {
         align(&mut table, 1);
         format!(
             "Boxes: least distances over a plain surface\n{}",
-            table.trim_fmt()
+            page::table(&mut table)
         )
     }
 
@@ -149,7 +149,7 @@ impl InsulationReport {
             }
         }
         words_around_numbers(&mut table, 2);
-        format!("Distances as built\n{}", table.trim_fmt())
+        format!("Distances as built\n{}", page::table(&mut table))
     }
 
     /// Isolation resistance, capacitance, monitor.
@@ -189,7 +189,7 @@ impl InsulationReport {
                 ),
             )
         });
-        format!("{}{weakest}", table.trim_fmt())
+        format!("{}{weakest}", page::table(&mut table))
     }
 
     /// Shield and cable class of every circuit.
@@ -251,7 +251,7 @@ impl InsulationReport {
         }
         format!(
             "Circuits: what shield and cable have to be at least\n{}\n{}",
-            table.trim_fmt(),
+            page::table(&mut table),
             wrap(
                 "",
                 "covers: optical coverage of the braid. section: of the shield, for a fault from \

@@ -18,7 +18,7 @@ use super::faults::contactor_words;
 use super::open::{Gaps, why};
 use super::{Report, names};
 use crate::document::NamedLimit;
-use crate::page::{Sources, align, plain_table, wrap};
+use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::precharge::names::{discharge_row, precharge_row};
 use crate::precharge::text::lock_words;
 use crate::quantity_text::ToText;
@@ -154,7 +154,7 @@ fn table(report: &Report, rows: &[Row], with_thing: bool, sources: &mut Sources)
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(CellAlignment::Left);
     }
-    table.trim_fmt()
+    page::table(&mut table)
 }
 
 fn precharge_rows(one: &PrechargeStudy) -> Vec<Row> {

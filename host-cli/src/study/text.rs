@@ -329,7 +329,7 @@ fn phases(report: &Report) -> String {
     left_last(&mut table, 1);
     format!(
         "Phases\n{}\n{}",
-        table.trim_fmt(),
+        page::table(&mut table),
         wrap(
             "",
             "A string that delivers counts positive, one that is charged negative. Each current \
@@ -424,7 +424,7 @@ fn conductors(report: &Report, system: System, title: &str) -> String {
     left_last(&mut table, 1);
     format!(
         "{title}\n{}\n{}",
-        table.trim_fmt(),
+        page::table(&mut table),
         wrap(
             "",
             "steady: what the worst r.m.s. over a thermal time constant leads to. peak: hottest \
@@ -660,7 +660,10 @@ fn loads(report: &Report) -> String {
         column.set_cell_alignment(CellAlignment::Left);
     }
     left_last(&mut table, 1);
-    format!("Loads of the high-voltage side\n{}", table.trim_fmt())
+    format!(
+        "Loads of the high-voltage side\n{}",
+        page::table(&mut table)
+    )
 }
 
 /// What the low-voltage side draws, phase by phase, against what feeds it.
