@@ -7,6 +7,7 @@ use clap::Args;
 /// What to review.
 #[derive(Clone, Debug, Args)]
 #[non_exhaustive]
+#[allow(clippy::struct_excessive_bools)] // each is a flag of its own
 pub struct ReviewArgs {
     /// The design file
     pub file: PathBuf,

@@ -59,14 +59,14 @@ impl<'a> Inputs<'a> {
     /// The keys that the rule of an open finding reads and the entry of what is missing
     /// does not state.
     pub(super) fn unstated(&self, finding: &Finding) -> Vec<&'static str> {
-        let thing = match finding.because {
-            Some(
-                Because::Unknown(Unknown::Missing(thing, _))
-                | Because::NoLimit(thing)
-                | Because::NoValue(thing)
-                | Because::Datasheet(thing, _),
-            ) => thing,
-            _ => return Vec::new(),
+        let Some(
+            Because::Unknown(Unknown::Missing(thing, _))
+            | Because::NoLimit(thing)
+            | Because::NoValue(thing)
+            | Because::Datasheet(thing, _),
+        ) = finding.because
+        else {
+            return Vec::new();
         };
         let of_thing = |one: &&Listed| match thing.kind {
             Kind::Vehicle => one.section == "vehicle",
