@@ -12,8 +12,8 @@ int main()
     size_t found = 0;
 
     if (orangeloom_inputs_clear(&inputs, sizeof inputs) != ORANGELOOM_STATUS_OK
-        || orangeloom_monitors_prepare(&memory, sizeof memory, orangeloom_limits,
-                                       sizeof orangeloom_limits)
+        || orangeloom_monitors_prepare(ORANGELOOM_INTERFACE_VERSION, &memory, sizeof memory,
+                                       orangeloom_limits, sizeof orangeloom_limits)
                != ORANGELOOM_STATUS_OK) {
         return 1;
     }

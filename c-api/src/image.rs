@@ -1,37 +1,42 @@
 //! What an image is of.
 
-use orangeloom_core::limits::Limits;
+use orangeloom_core::limits::{Limits, MAX_IMAGE_BYTES};
 
-use crate::status::{Status, bytes, told, write};
+use crate::pointers::{Span, apart, span};
+use crate::status::{Status, told};
 
 /// Room for a revision and its closing zero.
 pub const REVISION_BYTES: usize = 41;
 /// Room for a reason and its closing zero.
 pub const REASON_BYTES: usize = 121;
+/// Size of `OrangeloomImage`, bytes.
+pub const IMAGE_BYTES: usize = 172;
 
 const _: () = assert!(
     REVISION_BYTES > orangeloom_core::design::MAX_TEXT_BYTES
         && REASON_BYTES > orangeloom_core::limits::MAX_REASON
+        && IMAGE_BYTES == size_of::<Image>()
 );
 
-/// What an image is of.
+/// What an image is of. Compare it at start with the vehicle that the program is for.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Image {
-    /// Checksum of all that the design states.
+    /// Checksum of all that the design states; `orangeloom limits` prints it.
     pub fingerprint: u32,
-    /// Revision of the design, closed by a zero; empty where it states none.
+    /// Revision of the design, printable ASCII closed by a zero; empty where it states none.
     pub revision: [u8; REVISION_BYTES],
-    /// Why the image was made although the review of the design did not pass, closed by a
-    /// zero; empty where it passed. Show it at every start.
+    /// Why the image was made although the review of the design did not pass, printable
+    /// ASCII closed by a zero; empty where it passed. Show it at every start.
     pub reason: [u8; REASON_BYTES],
-    /// Strings.
+    /// How many strings (batteries in parallel) there are, 1 to `ORANGELOOM_MAX_STRINGS`.
     pub strings: u8,
-    /// Currents that it wants measured.
+    /// How many currents have to be measured, up to `ORANGELOOM_MAX_CURRENTS`.
     pub currents: u8,
-    /// Contactors.
+    /// How many contactors there are, precharge relays counted, up to
+    /// `ORANGELOOM_MAX_CONTACTORS`.
     pub contactors: u8,
-    /// Conductors that are watched.
+    /// How many conductors are watched.
     pub conductors: u8,
 }
 
@@ -49,7 +54,13 @@ fn count(length: usize) -> u8 {
     length as u8
 }
 
-/// Reads and checks a whole image and says what it is of, if `facts` is not null.
+/// Reads and checks a whole image and says what it is of.
+///
+/// `image`: `image_size` bytes as `orangeloom limits --out` or `--c-header` writes them, at
+/// any address. `facts`: where to write what it is of, with `facts_size` the size of
+/// `struct OrangeloomImage`; or null with 0, then the image is only checked.
+///
+/// Gives `ORANGELOOM_STATUS_IMAGE_...` where the image is refused; then nothing is written.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_image_check(
     image: *const u8,
@@ -57,16 +68,28 @@ pub unsafe extern "C" fn orangeloom_image_check(
     facts: *mut Image,
     facts_size: usize,
 ) -> Status {
-    if !facts.is_null() && facts_size != size_of::<Image>() {
-        return Status::WrongSize;
+    // SAFETY: the caller vouches for both.
+    told(unsafe { check(image, image_size, facts, facts_size) })
+}
+
+unsafe fn check(
+    image: *const u8,
+    image_size: usize,
+    facts: *mut Image,
+    facts_size: usize,
+) -> Result<(), Status> {
+    let mut place = Span::NONE;
+    if !facts.is_null() {
+        if facts_size != size_of::<Image>() {
+            return Err(Status::WrongSize);
+        }
+        place = span(facts, 1)?;
     }
-    // SAFETY: the caller vouches for `image_size` bytes.
-    let limits = match unsafe { bytes(image, image_size) }.and_then(decoded) {
-        Ok(limits) => limits,
-        Err(status) => return status,
-    };
+    apart(&[held(image, image_size)?, place])?;
+    // SAFETY: `held` accepted it, and the caller vouches for the bytes.
+    let limits = unsafe { decoded(image, image_size) }?;
     if facts.is_null() {
-        return Status::Ok;
+        return Ok(());
     }
     let read = Image {
         fingerprint: limits.revision.fingerprint,
@@ -77,10 +100,33 @@ pub unsafe extern "C" fn orangeloom_image_check(
         contactors: count(limits.switches.len()),
         conductors: count(limits.circuits.len()),
     };
-    // SAFETY: the size is that of `Image`; the caller owns the memory.
-    told(unsafe { write(facts, read) })
+    // SAFETY: neither null nor unaligned, of this size; the caller owns the memory.
+    unsafe { facts.write(read) };
+    Ok(())
 }
 
-pub(crate) fn decoded(image: &[u8]) -> Result<Limits, Status> {
-    Limits::decode(image).map_err(Status::from)
+/// Where the bytes of an image lie. None is longer than this, so bytes beyond need not be
+/// there.
+pub(crate) fn held(image: *const u8, size: usize) -> Result<Span, Status> {
+    span(image, 0)?;
+    if size > MAX_IMAGE_BYTES {
+        return Err(Status::ImageLength);
+    }
+    span(image, size)
+}
+
+/// The limits of an image.
+///
+/// # Safety
+/// `held` accepted it, and nothing else changes its bytes.
+pub(crate) unsafe fn decoded(image: *const u8, size: usize) -> Result<Limits, Status> {
+    // SAFETY: the caller vouches for it.
+    let bytes = unsafe { core::slice::from_raw_parts(image, size) };
+    Limits::decode(bytes).map_err(Status::from)
+}
+
+/// The size of `OrangeloomImage` that this library expects, bytes.
+#[unsafe(no_mangle)]
+pub extern "C" fn orangeloom_image_size() -> usize {
+    size_of::<Image>()
 }

@@ -2,16 +2,19 @@
 
 use orangeloom_core::monitor as core_monitor;
 
-use crate::status::{Status, write};
+use crate::pointers::span;
+use crate::status::Status;
 
-/// Most strings.
+/// Most strings (batteries in parallel).
 pub const MAX_STRINGS: usize = 4;
 /// Most measured currents.
 pub const MAX_CURRENTS: usize = 8;
-/// Most contactors.
+/// Most contactors, precharge relays counted.
 pub const MAX_CONTACTORS: usize = 12;
 /// Most pairs of joints.
 pub const MAX_JOINTS: usize = 3;
+/// Size of `OrangeloomInputs`, bytes.
+pub const INPUTS_BYTES: usize = 364;
 
 // A literal, because the header shows it; the same as the core's, or this does not compile.
 const _: () = assert!(
@@ -19,34 +22,39 @@ const _: () = assert!(
         && MAX_CURRENTS == orangeloom_core::limits::MAX_CHANNELS
         && MAX_CONTACTORS == orangeloom_core::limits::MAX_SWITCHES
         && MAX_JOINTS == core_monitor::MAX_JOINTS
+        && INPUTS_BYTES == size_of::<Inputs>()
 );
 
 /// A measured value with its age.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Signal {
-    /// The value. Anything that is no number counts as not measured.
+    /// The value, in the unit that its place states. NaN counts as not measured; a value
+    /// outside the range of the sensor in the limits, infinity too, cannot be used either.
+    /// Send what a sensor shows at the end of its range as it is, never clipped below it.
     pub value: f32,
-    /// Milliseconds since it was measured (not since it was sent).
+    /// Milliseconds since it was measured, not since it was sent or received: add the delay of
+    /// sensor and bus. `UINT32_MAX` where it is not known. Older than the limits allow cannot
+    /// be used.
     pub age_ms: u32,
 }
 
-/// `Flag.state`: off, or open.
+/// `OrangeloomFlag.state`: off, or open.
 pub const FLAG_OFF: u8 = 0;
-/// `Flag.state`: on, or closed.
+/// `OrangeloomFlag.state`: on, or closed.
 pub const FLAG_ON: u8 = 1;
-/// `Flag.state`: it should be known, but is not.
+/// `OrangeloomFlag.state`: it should be known, but is not.
 pub const FLAG_UNKNOWN: u8 = 2;
-/// `Flag.state`: this vehicle does not have it. Decide once, never while it drives.
+/// `OrangeloomFlag.state`: this vehicle does not have it. Decide once, never while it drives.
 pub const FLAG_NOT_FITTED: u8 = 3;
 
 /// Something that is on or off, with its age.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Flag {
-    /// One of `ORANGELOOM_FLAG_...`.
+    /// One of `ORANGELOOM_FLAG_...`; anything else has the whole tick refused.
     pub state: u8,
-    /// Milliseconds since it was read.
+    /// Milliseconds since it was read; as of `OrangeloomSignal.age_ms`.
     pub age_ms: u32,
 }
 
@@ -54,9 +62,10 @@ pub struct Flag {
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Contactor {
-    /// 1 while its coil is switched on, else 0.
+    /// 1 while its coil is switched on, else 0. What is driven now, not what is wished.
     pub commanded: u8,
-    /// What its auxiliary contact tells.
+    /// What its auxiliary contact tells: on is closed. It is not looked at where the image
+    /// states that none is read (`orangeloom limits --show` lists which).
     pub contact: Flag,
 }
 
@@ -64,57 +73,63 @@ pub struct Contactor {
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct JointPair {
-    /// 1 if both are measured on this vehicle, else 0.
+    /// 1 if both are measured on this vehicle, else 0. Decide once, never while it drives.
     pub fitted: u8,
-    /// Of the positive pole.
+    /// Of the positive pole, degC, -60 to 1000.
     pub positive: Signal,
-    /// Of the negative pole.
+    /// Of the negative pole, degC, -60 to 1000.
     pub negative: Signal,
 }
 
-/// `Inputs.open`: nothing is to be opened.
+/// `OrangeloomInputs.open`: nothing is to be opened.
 pub const OPEN_NOTHING: u8 = 0;
-/// `Inputs.open`: open without load, if the current goes in time.
+/// `OrangeloomInputs.open`: open without load, if the current goes in time.
 pub const OPEN_SOFTLY: u8 = 1;
-/// `Inputs.open`: open at once: crash, stop button.
+/// `OrangeloomInputs.open`: open at once: crash, stop button.
 pub const OPEN_AT_ONCE: u8 = 2;
 
-/// Everything that the monitors look at in one tick. Fill it with
-/// `orangeloom_inputs_clear`, then with what was measured.
+/// Everything that the monitors look at in one tick. Fill it with `orangeloom_inputs_clear`
+/// in every tick, then with what was measured: what is left out counts as not measured.
+///
+/// `orangeloom limits DESIGN --show` lists which string, current and contactor has which
+/// place. Places that the image does not have are not looked at, but each byte that is yes
+/// or no, or one of a list, has to be valid in them too.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Inputs {
-    /// Voltage of each string ahead of its fuse and contactors, V.
+    /// Voltage of each string ahead of its fuse and contactors, V, positive against negative.
     pub string_voltage: [Signal; MAX_STRINGS],
-    /// Voltage of the link, V.
+    /// Voltage of the link behind the contactors, V, positive against negative.
     pub link_voltage: Signal,
-    /// Each current of the image in its order, A. Discharge counts positive.
+    /// Each current of the image in its order, A. Discharge (out of a battery, into a load)
+    /// counts positive, charging negative.
     pub current: [Signal; MAX_CURRENTS],
     /// Each contactor of the image in its order.
     pub contactor: [Contactor; MAX_CONTACTORS],
-    /// Isolation resistance, ohm.
+    /// Isolation resistance as the isolation monitor tells it, ohm (not ohm per volt).
     pub isolation: Signal,
-    /// The interlock loop; on is closed.
+    /// The interlock loop: on is closed.
     pub interlock: Flag,
-    /// Something is plugged into the charging inlet.
+    /// Something is plugged into the charging inlet: on is plugged.
     pub plugged: Flag,
-    /// Speed, km/h.
+    /// Speed, km/h; backwards may be negative.
     pub speed: Signal,
     /// Supply of the coils, V.
     pub supply: Signal,
     /// 1 if the temperature of the precharge resistor is measured on this vehicle, else 0.
     pub resistor_fitted: u8,
-    /// It, degC.
+    /// Temperature of the precharge resistor, degC, -60 to 1000.
     pub resistor: Signal,
-    /// Pairs of joints.
+    /// Pairs of joints whose temperatures are watched.
     pub joint: [JointPair; MAX_JOINTS],
     /// 1 while torque is requested, else 0.
     pub torque: u8,
-    /// 1 while the active discharge is switched on, else 0.
+    /// 1 while the active discharge of the link is switched on, else 0.
     pub discharging: u8,
-    /// 1 while a start is asked for, as by a key, else 0.
+    /// 1 while a start is asked for, as by a key, else 0. Its change from 0 to 1 is what
+    /// counts, and not in the first tick.
     pub start: u8,
-    /// One of `ORANGELOOM_OPEN_...`.
+    /// One of `ORANGELOOM_OPEN_...`; keep it until everything is open.
     pub open: u8,
 }
 
@@ -222,12 +237,34 @@ impl Inputs {
     }
 }
 
-/// Fills inputs so that nothing counts as measured and nothing as commanded.
+/// Fills inputs so that nothing counts as measured and nothing as commanded, asked for or
+/// requested. Interlock, plug and auxiliary contacts count as fitted but not known; resistor
+/// and joints as not measured on this vehicle.
+///
+/// `size`: the size of `struct OrangeloomInputs`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_inputs_clear(inputs: *mut Inputs, size: usize) -> Status {
     if size != size_of::<Inputs>() {
         return Status::WrongSize;
     }
-    // SAFETY: the size is that of `Inputs`; the caller owns the memory.
-    crate::status::told(unsafe { write(inputs, Inputs::CLEAR) })
+    match span(inputs, 1) {
+        Ok(_) => {
+            // SAFETY: neither null nor unaligned, of this size; the caller owns the memory.
+            unsafe { inputs.write(Inputs::CLEAR) };
+            Status::Ok
+        }
+        Err(status) => status,
+    }
+}
+
+/// The size of `OrangeloomInputs` that this library expects, bytes.
+#[unsafe(no_mangle)]
+pub extern "C" fn orangeloom_inputs_size() -> usize {
+    size_of::<Inputs>()
+}
+
+/// Where inputs have to begin: at a multiple of so many bytes.
+#[unsafe(no_mangle)]
+pub extern "C" fn orangeloom_inputs_alignment() -> usize {
+    align_of::<Inputs>()
 }

@@ -6,15 +6,9 @@
 //! and needs a way to open them that works without this library. `SAFETY.md` states what
 //! else is assumed.
 //!
-//! What holds for every function:
-//!
-//! - A null pointer, a size that is not the one of this library, memory that is not
-//!   aligned or not prepared and a number that no enumeration has are refused with a
-//!   [`Status`]; nothing is written then but what is said at the function.
-//! - A pointer that is not null must point to as many bytes as the size beside it says,
-//!   and to memory that nothing else changes meanwhile. No two may overlap.
-//! - No function waits, prints, or calls back. None may run twice at once on the same
-//!   memory; on different memory they may.
+//! What holds for every function stands at the head of the header: `cbindgen.toml`. In one
+//! line: everything is checked before anything is written, and what is refused is refused
+//! with a [`Status`].
 //!
 //! | module | what it is about |
 //! |---|---|
@@ -22,34 +16,43 @@
 //! | [`image`] | what an image is of |
 //! | [`inputs`] | what a controller measures and commands |
 //! | [`told`] | findings and their sum |
-//! | [`monitors`] | preparing, ticking, acknowledging, keeping over a restart |
+//! | [`tick`] | one look at everything |
+//! | [`monitors`] | preparing, acknowledging, keeping over a restart |
+//! | [`memory`] | the caller's memory, and how it is known to be prepared |
+//! | `pointers` | what a caller points to, before it is touched |
 
 #![cfg_attr(not(test), no_std)]
 
 pub mod image;
 pub mod inputs;
+pub mod memory;
 pub mod monitors;
+mod pointers;
 pub mod status;
+pub mod tick;
 pub mod told;
 
 pub use image::*;
 pub use inputs::*;
+pub use memory::*;
 pub use monitors::*;
 pub use status::*;
+pub use tick::*;
 pub use told::*;
 
-/// Version of this interface: it grows when a program that was built with an older header
-/// must not use the library.
-pub const INTERFACE_VERSION: u32 = 1;
+/// Version of this interface: it grows when a program that was compiled with an older header
+/// must not use the library. Hand it to `orangeloom_monitors_prepare`.
+pub const INTERFACE_VERSION: u32 = 2;
 
-/// The version of the interface that the library was built with. Compare it with
-/// `ORANGELOOM_INTERFACE_VERSION` of the header at start.
+/// The version of the interface that the library was built with: has to be
+/// `ORANGELOOM_INTERFACE_VERSION` of the header.
 #[unsafe(no_mangle)]
 pub extern "C" fn orangeloom_interface_version() -> u32 {
     INTERFACE_VERSION
 }
 
-/// The version of the images that the library reads.
+/// The version of the images that the library reads; it stands in bytes 4 and 5 of an image,
+/// the lower byte first.
 #[unsafe(no_mangle)]
 pub extern "C" fn orangeloom_image_version() -> u32 {
     u32::from(orangeloom_core::limits::VERSION)

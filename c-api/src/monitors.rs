@@ -1,206 +1,104 @@
-//! Preparing, ticking, acknowledging, keeping over a restart.
+//! Preparing, acknowledging, keeping over a restart.
 
-use core::ptr::addr_of;
+use orangeloom_core::monitor::{self as core_monitor, CheckId, KeptError, Reset};
 
-use orangeloom_core::limits::Limits;
-use orangeloom_core::monitor::{self as core_monitor, KeptError, Monitors};
-
-use crate::image::decoded;
-use crate::inputs::{Inputs, MAX_CONTACTORS, MAX_CURRENTS};
-use crate::status::{Status, bytes, read, told, write};
-use crate::told::{Finding, Summary, check_of};
-
-/// Words of four bytes that the caller keeps for one vehicle.
-pub const MONITORS_WORDS: usize = 1024;
-
-const MONITORS_BYTES: usize = MONITORS_WORDS * 4;
+use crate::image::{decoded, held};
+use crate::inputs::{MAX_CONTACTORS, MAX_CURRENTS};
+use crate::memory::{MONITORS_BYTES, Memory, Prepared, fill, forget, place, prepared};
+use crate::pointers::{Span, apart, span};
+use crate::status::{Status, told};
 
 /// Bytes that `orangeloom_keep` writes at most.
 pub const KEPT_BYTES: usize = 512;
 
-/// Findings of which room for all of one tick is made.
-pub const MAX_FINDINGS: usize = 160;
+/// Size of `OrangeloomCounters`, bytes.
+pub const COUNTERS_BYTES: usize = 144;
 
-const _: () = assert!(size_of::<Prepared>() <= MONITORS_BYTES);
-const _: () = assert!(align_of::<Prepared>() <= 4);
 const _: () = assert!(core_monitor::MAX_KEPT_BYTES <= KEPT_BYTES);
+const _: () = assert!(COUNTERS_BYTES == size_of::<Counters>());
 
-/// Marks memory that was prepared by this version of the library.
-const MARK: u32 = 0x4f4c_0000 | crate::INTERFACE_VERSION;
-
-/// What stands in the caller's memory.
-#[repr(C)]
-struct Prepared {
-    mark: u32,
-    limits: Limits,
-    monitors: Monitors,
-}
-
-/// The same memory before anything is known about it.
-#[repr(C)]
-pub struct Memory {
-    /// Not to be looked at.
-    pub words: [u32; MONITORS_WORDS],
-}
-
-/// Counts since the parts were new.
+/// Counts since the parts were new. Each stops at 65535.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Counters {
-    /// Openings under load of each contactor: up to half of what it breaks, up to all of
-    /// it, above, with a current that was not known.
+    /// Openings under load of each contactor of the image, by the current in it: up to half
+    /// of what it breaks; up to all of it; above; not known.
     pub openings: [[u16; 4]; MAX_CONTACTORS],
-    /// Pulses of the fuse of each current that came to 30, 50, 80 % of melting it.
+    /// Pulses of the fuse of each current of the image, by how much of its melting integral
+    /// they took: from 30 %, from 50 %, from 80 %.
     pub pulses: [[u16; 3]; MAX_CURRENTS],
 }
 
-/// Whether the caller's memory is as it has to be.
-fn fits(memory: *const Memory, size: usize) -> Result<(), Status> {
-    if memory.is_null() {
-        Err(Status::NullPointer)
-    } else if size < MONITORS_BYTES {
-        Err(Status::WrongSize)
-    } else if memory.is_aligned() {
-        Ok(())
-    } else {
-        Err(Status::NotAligned)
-    }
-}
-
-/// What was prepared.
+/// What was prepared, with nothing else that leads into it.
 ///
 /// # Safety
-/// The caller vouches for `size` bytes that nothing else changes.
-unsafe fn prepared<'a>(memory: *mut Memory, size: usize) -> Result<&'a mut Prepared, Status> {
-    fits(memory, size)?;
-    let prepared = memory.cast::<Prepared>();
-    // SAFETY: aligned, large enough; any four bytes are a `u32`.
-    if unsafe { addr_of!((*prepared).mark).read() } != MARK {
-        return Err(Status::NotPrepared);
-    }
-    // SAFETY: only `orangeloom_monitors_prepare` writes the mark, last, behind a whole
-    // value; the caller changes nothing in between.
-    Ok(unsafe { &mut *prepared })
+/// The caller vouches for the memory.
+unsafe fn alone<'a>(
+    memory: *mut Memory,
+    memory_size: usize,
+    others: [Result<Span, Status>; 2],
+) -> Result<&'a mut Prepared, Status> {
+    let [first, second] = others;
+    apart(&[place(memory, memory_size)?, first?, second?])?;
+    // SAFETY: `place` accepted it, and nothing else leads into it.
+    unsafe { prepared(memory) }
 }
 
-/// Reads an image into the caller's memory and begins with nothing seen. Memory that was
-/// prepared before is not prepared any more if this fails.
+const NOTHING: Result<Span, Status> = Ok(Span::NONE);
+
+/// Reads an image into the caller's memory and begins with nothing seen: no check has held
+/// yet, so nothing may be closed at first. Call it at every start of the program, and again
+/// for another image.
+///
+/// `interface_version`: `ORANGELOOM_INTERFACE_VERSION` of the header you compile with.
+/// `memory`, `memory_size`: memory for one vehicle and its size. `image`, `image_size`: as of
+/// `orangeloom_image_check`; it is copied, and need not stay.
+///
+/// If this fails keep everything open. Memory that was prepared before is not prepared any
+/// more then, unless it is the memory itself that is refused.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_monitors_prepare(
+    interface_version: u32,
     memory: *mut Memory,
     memory_size: usize,
     image: *const u8,
     image_size: usize,
 ) -> Status {
     // SAFETY: the caller vouches for both.
-    told(unsafe { prepare(memory, memory_size, image, image_size) })
+    told(unsafe { prepare(interface_version, memory, memory_size, image, image_size) })
 }
 
 unsafe fn prepare(
+    interface_version: u32,
     memory: *mut Memory,
     memory_size: usize,
     image: *const u8,
     image_size: usize,
 ) -> Result<(), Status> {
-    fits(memory, memory_size)?;
-    let place = memory.cast::<Prepared>();
-    // SAFETY: aligned, large enough.
-    unsafe { core::ptr::addr_of_mut!((*place).mark).write(0) };
-    // SAFETY: the caller vouches for `image_size` bytes.
-    let limits = decoded(unsafe { bytes(image, image_size) }?)?;
-    let fresh = Prepared {
-        mark: MARK,
-        limits,
-        monitors: Monitors::new(),
-    };
-    // SAFETY: aligned, large enough.
-    unsafe { place.write(fresh) };
+    let whole = place(memory, memory_size)?;
+    // SAFETY: `place` accepted it.
+    unsafe { forget(memory) };
+    if interface_version != crate::INTERFACE_VERSION {
+        return Err(Status::OtherInterface);
+    }
+    apart(&[whole, held(image, image_size)?])?;
+    // SAFETY: `held` accepted it, and the caller vouches for the bytes.
+    let limits = unsafe { decoded(image, image_size) }?;
+    // SAFETY: `place` accepted it.
+    unsafe { fill(memory, limits) };
     Ok(())
 }
 
-/// Looks at everything once. `now_ms` is a clock that may wrap. Each check that does not
-/// hold is written to `findings`, at most `capacity` of them, their number to `found`;
-/// `findings` may be null with a capacity of zero. `summary` is of all of them. With
-/// `ORANGELOOM_STATUS_MORE_FINDINGS` everything is written, as far as there is room; with
-/// any other error nothing is, the tick did not happen, and nothing may be closed.
-#[unsafe(no_mangle)]
-pub unsafe extern "C" fn orangeloom_tick(
-    memory: *mut Memory,
-    memory_size: usize,
-    now_ms: u32,
-    inputs: *const Inputs,
-    inputs_size: usize,
-    findings: *mut Finding,
-    capacity: usize,
-    found: *mut usize,
-    summary: *mut Summary,
-) -> Status {
-    if inputs_size != size_of::<Inputs>() {
-        return Status::WrongSize;
-    }
-    // SAFETY: the caller vouches for all of it.
-    told(unsafe {
-        tick(
-            memory,
-            memory_size,
-            now_ms,
-            inputs,
-            (findings, capacity),
-            found,
-            summary,
-        )
-    })
-}
-
-unsafe fn tick(
-    memory: *mut Memory,
-    memory_size: usize,
-    now_ms: u32,
-    inputs: *const Inputs,
-    (findings, capacity): (*mut Finding, usize),
-    found: *mut usize,
-    summary: *mut Summary,
-) -> Result<(), Status> {
-    // SAFETY: the caller vouches for the memory.
-    let prepared = unsafe { prepared(memory, memory_size) }?;
-    if found.is_null() || summary.is_null() || (findings.is_null() && capacity != 0) {
-        return Err(Status::NullPointer);
-    }
-    if !(found.is_aligned() && summary.is_aligned() && findings.is_aligned()) {
-        return Err(Status::NotAligned);
-    }
-    // SAFETY: the size was looked at; every byte pattern is an `Inputs`.
-    let inputs = unsafe { read(inputs) }?.core()?;
-    let mut count = 0_usize;
-    let mut lost = false;
-    let sum = prepared
-        .monitors
-        .tick(&prepared.limits, now_ms, &inputs, &mut |told| {
-            let Some(finding) = Finding::new(told) else {
-                return;
-            };
-            if count < capacity {
-                // SAFETY: `findings` has room for `capacity` of them.
-                unsafe { findings.add(count).write(finding) };
-                count += 1;
-            } else {
-                lost = true;
-            }
-        });
-    // SAFETY: neither null nor unaligned; the caller owns the memory.
-    unsafe {
-        write(found, count)?;
-        write(summary, Summary::new(&sum))?;
-    }
-    if lost {
-        Err(Status::MoreFindings)
-    } else {
-        Ok(())
-    }
-}
-
-/// Somebody looked after the cause of a finding. Clears only what waits for that; what
-/// still does not hold is found again. `check` is one of `OrangeloomCheck`.
+/// Somebody looked after the cause of a finding. Clears only what waits for that
+/// (`OrangeloomFinding.reset` is `ORANGELOOM_RESET_ACKNOWLEDGE`); what still does not hold is
+/// found again. Never call it without a person who decided so.
+///
+/// `check`: one of `OrangeloomCheck`, as in `OrangeloomFinding.check`. `part`: as in
+/// `OrangeloomFinding.part`.
+///
+/// `ORANGELOOM_STATUS_OK` where nothing was found of it, too. Nothing is cleared with
+/// `ORANGELOOM_STATUS_UNKNOWN_VALUE` (no such check), `ORANGELOOM_STATUS_NO_SUCH_PART` or
+/// `ORANGELOOM_STATUS_CLEARS_OTHERWISE`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_acknowledge(
     memory: *mut Memory,
@@ -209,20 +107,35 @@ pub unsafe extern "C" fn orangeloom_acknowledge(
     part: u8,
 ) -> Status {
     // SAFETY: the caller vouches for the memory.
-    let prepared = match unsafe { prepared(memory, memory_size) } {
-        Ok(prepared) => prepared,
-        Err(status) => return status,
-    };
-    let Some(check) = check_of(check) else {
-        return Status::UnknownValue;
-    };
+    told(unsafe { acknowledge(memory, memory_size, check, part) })
+}
+
+unsafe fn acknowledge(
+    memory: *mut Memory,
+    memory_size: usize,
+    check: u8,
+    part: u8,
+) -> Result<(), Status> {
+    // SAFETY: the caller vouches for the memory.
+    let prepared = unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) }?;
+    let check = CheckId::ALL.get(usize::from(check));
+    let check = *check.ok_or(Status::UnknownValue)?;
+    if usize::from(part) >= check.parts(&prepared.limits) {
+        return Err(Status::NoSuchPart);
+    }
+    if check.reset() != Reset::Acknowledge {
+        return Err(Status::ClearsOtherwise);
+    }
     prepared.monitors.acknowledge(check, part);
-    Status::Ok
+    Ok(())
 }
 
 /// Writes what has to outlast a restart (counters, locks, heat) into `kept`, and its
-/// length to `kept_size`. Do it when the vehicle is switched off and whenever a lock is
-/// found. `capacity` is at least `ORANGELOOM_KEPT_BYTES`.
+/// length, bytes, to `kept_size`. Store both, with a copy that a loss of power while writing
+/// cannot damage. Do it when the vehicle is switched off and whenever a finding with
+/// `ORANGELOOM_RESET_ACKNOWLEDGE` or `ORANGELOOM_RESET_START` comes or goes.
+///
+/// `capacity`: bytes of room at `kept`, at least `ORANGELOOM_KEPT_BYTES`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_keep(
     memory: *mut Memory,
@@ -231,29 +144,42 @@ pub unsafe extern "C" fn orangeloom_keep(
     capacity: usize,
     kept_size: *mut usize,
 ) -> Status {
-    // SAFETY: the caller vouches for the memory.
-    let prepared = match unsafe { prepared(memory, memory_size) } {
-        Ok(prepared) => prepared,
-        Err(status) => return status,
-    };
-    if kept.is_null() || kept_size.is_null() {
-        return Status::NullPointer;
-    }
-    if capacity < KEPT_BYTES {
-        return Status::WrongSize;
-    }
-    let mut buffer = [0; KEPT_BYTES];
-    let Ok(length) = prepared.monitors.keep(&prepared.limits, &mut buffer) else {
-        return Status::WrongSize;
-    };
-    // SAFETY: `kept` has room for more than the buffer; both are apart.
-    unsafe { kept.copy_from_nonoverlapping(buffer.as_ptr(), KEPT_BYTES) };
-    // SAFETY: not null; the caller owns the memory.
-    told(unsafe { write(kept_size, length) })
+    // SAFETY: the caller vouches for all of it.
+    told(unsafe { keep(memory, memory_size, kept, capacity, kept_size) })
 }
 
-/// Takes over what `orangeloom_keep` wrote before the restart. If it fails nothing is
-/// taken over and locks may be lost: have somebody look at the vehicle before it starts.
+unsafe fn keep(
+    memory: *mut Memory,
+    memory_size: usize,
+    kept: *mut u8,
+    capacity: usize,
+    kept_size: *mut usize,
+) -> Result<(), Status> {
+    let (room, size) = (span(kept, KEPT_BYTES)?, span(kept_size, 1)?);
+    if capacity < KEPT_BYTES {
+        return Err(Status::WrongSize);
+    }
+    apart(&[room, size])?;
+    // SAFETY: the caller vouches for the memory.
+    let prepared = unsafe { alone(memory, memory_size, [Ok(room), Ok(size)]) }?;
+    let mut buffer = [0; KEPT_BYTES];
+    let written = prepared.monitors.keep(&prepared.limits, &mut buffer);
+    let length = written.map_err(|_| Status::WrongSize)?;
+    // SAFETY: `kept` has room for the whole buffer, which is apart; `kept_size` is neither
+    // null nor unaligned; the caller owns both.
+    unsafe {
+        kept.copy_from_nonoverlapping(buffer.as_ptr(), KEPT_BYTES);
+        kept_size.write(length);
+    }
+    Ok(())
+}
+
+/// Takes over what `orangeloom_keep` wrote before the restart: `kept_size` bytes at `kept`.
+/// Call it after `orangeloom_monitors_prepare`, before the first `orangeloom_tick`; later it
+/// gives `ORANGELOOM_STATUS_TOO_LATE`.
+///
+/// If it fails nothing is taken over and locks may be lost: have somebody look at the vehicle
+/// before it starts. Where nothing was ever kept, as with a new controller, do not call it.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_restore(
     memory: *mut Memory,
@@ -262,19 +188,32 @@ pub unsafe extern "C" fn orangeloom_restore(
     kept_size: usize,
 ) -> Status {
     // SAFETY: the caller vouches for both.
-    let (prepared, kept) = match unsafe { (prepared(memory, memory_size), bytes(kept, kept_size)) }
-    {
-        (Ok(prepared), Ok(kept)) => (prepared, kept),
-        (Err(status), _) | (_, Err(status)) => return status,
-    };
-    match prepared.monitors.restore(&prepared.limits, kept) {
-        Ok(()) => Status::Ok,
-        Err(KeptError::Length) => Status::WrongSize,
-        Err(_) => Status::KeptDamaged,
-    }
+    told(unsafe { restore(memory, memory_size, kept, kept_size) })
 }
 
-/// What wears, since the parts were new.
+unsafe fn restore(
+    memory: *mut Memory,
+    memory_size: usize,
+    kept: *const u8,
+    kept_size: usize,
+) -> Result<(), Status> {
+    // SAFETY: the caller vouches for the memory.
+    let prepared = unsafe { alone(memory, memory_size, [span(kept, kept_size), NOTHING]) }?;
+    if prepared.ticked {
+        return Err(Status::TooLate);
+    }
+    // SAFETY: not null, no longer than memory can be; the caller vouches for the bytes.
+    let kept = unsafe { core::slice::from_raw_parts(kept, kept_size) };
+    let taken = prepared.monitors.restore(&prepared.limits, kept);
+    taken.map_err(|error| match error {
+        KeptError::Length => Status::WrongSize,
+        _ => Status::KeptDamaged,
+    })
+}
+
+/// What wears, since the parts were new. `counters_size`: the size of
+/// `struct OrangeloomCounters`. It may be called at any time after
+/// `orangeloom_monitors_prepare`.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_counters(
     memory: *mut Memory,
@@ -285,21 +224,24 @@ pub unsafe extern "C" fn orangeloom_counters(
     if counters_size != size_of::<Counters>() {
         return Status::WrongSize;
     }
-    // SAFETY: the caller vouches for the memory.
-    let prepared = match unsafe { prepared(memory, memory_size) } {
-        Ok(prepared) => prepared,
-        Err(status) => return status,
-    };
-    let since_new = prepared.monitors.counters();
-    let read = Counters {
-        openings: since_new.openings,
-        pulses: since_new.pulses,
-    };
-    // SAFETY: the size was looked at; the caller owns the memory.
-    told(unsafe { write(counters, read) })
+    // SAFETY: the caller vouches for both.
+    match unsafe { alone(memory, memory_size, [span(counters, 1), NOTHING]) } {
+        Ok(prepared) => {
+            let since_new = prepared.monitors.counters();
+            let read = Counters {
+                openings: since_new.openings,
+                pulses: since_new.pulses,
+            };
+            // SAFETY: neither null nor unaligned, of this size; the caller owns the memory.
+            unsafe { counters.write(read) };
+            Status::Ok
+        }
+        Err(status) => status,
+    }
 }
 
-/// A contactor of the image was replaced: its openings are counted anew.
+/// A contactor was replaced: its openings are counted anew. `contactor`: its place in the
+/// image, from 0; `ORANGELOOM_STATUS_NO_SUCH_PART` where the image has none there.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_contactor_replaced(
     memory: *mut Memory,
@@ -307,17 +249,19 @@ pub unsafe extern "C" fn orangeloom_contactor_replaced(
     contactor: u8,
 ) -> Status {
     // SAFETY: the caller vouches for the memory.
-    match unsafe { prepared(memory, memory_size) } {
+    match unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) } {
         Ok(prepared) if usize::from(contactor) < prepared.limits.switches.len() => {
             prepared.monitors.contactor_replaced(contactor);
             Status::Ok
         }
-        Ok(_) => Status::UnknownValue,
+        Ok(_) => Status::NoSuchPart,
         Err(status) => status,
     }
 }
 
-/// The fuse of a current of the image was replaced: its pulses are counted anew.
+/// The fuse of a current was replaced: its pulses are counted anew. `current`: the place of
+/// the current in the image, from 0; `ORANGELOOM_STATUS_NO_SUCH_PART` where the image has
+/// none there, or no fuse is known in it.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_fuse_replaced(
     memory: *mut Memory,
@@ -325,18 +269,22 @@ pub unsafe extern "C" fn orangeloom_fuse_replaced(
     current: u8,
 ) -> Status {
     // SAFETY: the caller vouches for the memory.
-    match unsafe { prepared(memory, memory_size) } {
-        Ok(prepared) if usize::from(current) < prepared.limits.channels.len() => {
+    match unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) } {
+        Ok(prepared) => {
+            let channel = prepared.limits.channels.get(usize::from(current));
+            if channel.is_none_or(|channel| channel.fuse_a.is_none()) {
+                return Status::NoSuchPart;
+            }
             prepared.monitors.fuse_replaced(current);
             Status::Ok
         }
-        Ok(_) => Status::UnknownValue,
         Err(status) => status,
     }
 }
 
-/// Reckoned temperature of a conductor of the image, degC; no number before the first
-/// tick.
+/// Writes the reckoned temperature of a conductor, degC, to `degc`; NaN before the first
+/// tick. `conductor`: its place in the image, from 0; `ORANGELOOM_STATUS_NO_SUCH_PART` where
+/// the image has none there. It says nothing of a loose joint.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_conductor_temperature(
     memory: *mut Memory,
@@ -344,20 +292,19 @@ pub unsafe extern "C" fn orangeloom_conductor_temperature(
     conductor: u8,
     degc: *mut f32,
 ) -> Status {
-    // SAFETY: the caller vouches for the memory.
-    let prepared = match unsafe { prepared(memory, memory_size) } {
-        Ok(prepared) => prepared,
-        Err(status) => return status,
-    };
-    if usize::from(conductor) >= prepared.limits.circuits.len() {
-        return Status::UnknownValue;
+    // SAFETY: the caller vouches for both.
+    match unsafe { alone(memory, memory_size, [span(degc, 1), NOTHING]) } {
+        Ok(prepared) if usize::from(conductor) < prepared.limits.circuits.len() => {
+            let warm = prepared
+                .monitors
+                .conductor_degc(&prepared.limits, conductor);
+            // SAFETY: neither null nor unaligned; the caller owns the memory.
+            unsafe { degc.write(warm.unwrap_or(f32::NAN)) };
+            Status::Ok
+        }
+        Ok(_) => Status::NoSuchPart,
+        Err(status) => status,
     }
-    let warm = prepared
-        .monitors
-        .conductor_degc(&prepared.limits, conductor)
-        .unwrap_or(f32::NAN);
-    // SAFETY: the caller owns the memory.
-    told(unsafe { write(degc, warm) })
 }
 
 /// Bytes that this library needs for one vehicle: the size of `OrangeloomMemory`.
@@ -372,8 +319,8 @@ pub extern "C" fn orangeloom_monitors_alignment() -> usize {
     align_of::<Memory>()
 }
 
-/// The size of `OrangeloomInputs` that this library expects.
+/// The size of `OrangeloomCounters` that this library expects, bytes.
 #[unsafe(no_mangle)]
-pub extern "C" fn orangeloom_inputs_size() -> usize {
-    size_of::<Inputs>()
+pub extern "C" fn orangeloom_counters_size() -> usize {
+    size_of::<Counters>()
 }

@@ -2,7 +2,9 @@
 
 use orangeloom_core::limits::ImageError;
 
-/// Whether a function did what it was asked for.
+/// Whether a function did what it was asked for. Only `ORANGELOOM_STATUS_OK`, and of
+/// `orangeloom_tick` `ORANGELOOM_STATUS_MORE_FINDINGS` too, mean that it did. Treat a
+/// number that is not listed here as an error.
 #[repr(u8)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
@@ -10,21 +12,36 @@ pub enum Status {
     Ok = 0,
     /// A pointer is null.
     NullPointer = 1,
-    /// A size is not the one that this library expects: another header, or too little memory.
+    /// A size is not the one that this library expects: another header, too little memory,
+    /// or more than there can be.
     WrongSize = 2,
-    /// Memory does not begin at a multiple of four bytes.
+    /// A pointer does not point to where its type may begin, such as a multiple of four
+    /// bytes for what holds a `uint32_t` or a `float`.
     NotAligned = 3,
-    /// `orangeloom_monitors_prepare` did not succeed on this memory.
+    /// `orangeloom_monitors_prepare` did not succeed on this memory since the start of the
+    /// program, or it was another build of the library.
     NotPrepared = 4,
-    /// A number that has to be one of an enumeration is none of it.
+    /// A number that has to be one of a list is none of it: a check, a state of a flag, a
+    /// request to open, or something else than 0 or 1 where yes or no is asked.
     UnknownValue = 5,
-    /// There were more findings than fit; the first ones are there, the sum is of all.
+    /// There were more findings than fit: the first ones are there, the sum is of all.
     MoreFindings = 6,
     /// What was kept over a restart is damaged, or of another vehicle.
     KeptDamaged = 7,
+    /// Two pointers lead to the same bytes.
+    Overlap = 8,
+    /// The image has no such contactor, current, conductor or part of a check.
+    NoSuchPart = 9,
+    /// Acknowledging does not clear this check: `OrangeloomFinding.reset` tells what does.
+    ClearsOtherwise = 10,
+    /// The first tick is over; what was kept is taken over before it.
+    TooLate = 11,
+    /// The program was compiled with the header of another version of the library.
+    OtherInterface = 12,
     /// The image does not begin as one does.
     ImageMagic = 16,
-    /// The image has another version.
+    /// The image has another version than `orangeloom_image_version` gives, such as that of
+    /// a newer program.
     ImageVersion = 17,
     /// The image is too short or too long.
     ImageLength = 18,
@@ -55,51 +72,4 @@ pub(crate) fn told(done: Result<(), Status>) -> Status {
         Ok(()) => Status::Ok,
         Err(status) => status,
     }
-}
-
-/// The memory as one reference.
-///
-/// # Safety
-/// A pointer that is neither null nor unaligned points to a valid `T` that nothing else
-/// changes.
-pub(crate) unsafe fn read<'a, T>(pointer: *const T) -> Result<&'a T, Status> {
-    if pointer.is_null() {
-        Err(Status::NullPointer)
-    } else if pointer.is_aligned() {
-        // SAFETY: neither null nor unaligned; the rest is promised by the caller.
-        Ok(unsafe { &*pointer })
-    } else {
-        Err(Status::NotAligned)
-    }
-}
-
-/// Writes a whole value, whatever was there.
-///
-/// # Safety
-/// A pointer that is neither null nor unaligned points to memory of the size of `T`.
-pub(crate) unsafe fn write<T>(pointer: *mut T, value: T) -> Result<(), Status> {
-    if pointer.is_null() {
-        Err(Status::NullPointer)
-    } else if pointer.is_aligned() {
-        // SAFETY: neither null nor unaligned; the rest is promised by the caller.
-        unsafe { pointer.write(value) };
-        Ok(())
-    } else {
-        Err(Status::NotAligned)
-    }
-}
-
-/// Bytes as a slice.
-///
-/// # Safety
-/// A pointer that is not null points to `size` bytes that nothing else changes.
-pub(crate) unsafe fn bytes<'a>(pointer: *const u8, size: usize) -> Result<&'a [u8], Status> {
-    if pointer.is_null() {
-        return Err(Status::NullPointer);
-    }
-    if isize::try_from(size).is_err() {
-        return Err(Status::WrongSize);
-    }
-    // SAFETY: not null, not longer than memory can be; the rest is promised by the caller.
-    Ok(unsafe { core::slice::from_raw_parts(pointer, size) })
 }

@@ -235,6 +235,11 @@ pub(super) struct Rule {
 }
 
 impl CheckId {
+    /// What clears it once it is found.
+    pub const fn reset(self) -> Reset {
+        self.rule().reset
+    }
+
     #[allow(clippy::match_same_arms)] // a row for each check
     pub(super) const fn rule(self) -> Rule {
         const WARN: Advice = Advice::WARN;

@@ -33,6 +33,7 @@
 //! | `overload` | currents that last, pulses of fuses |
 //! | `warmth` | temperature of conductors by their current |
 //! | `around` | isolation, interlock, plug, measured temperatures |
+//! | `parts` | of how many parts each check tells |
 //! | `counters`, `keep` | what wears, and what is kept over a restart |
 //!
 //! Source of the checks and their usual thresholds: common practice, no source; what they
@@ -47,6 +48,7 @@ mod input;
 mod keep;
 mod latch;
 mod overload;
+mod parts;
 mod precharge;
 mod strings;
 mod tick;
@@ -59,6 +61,7 @@ pub use counters::*;
 pub use finding::{Advice, CheckId, Finding, Reset, State};
 pub use input::*;
 pub use keep::KeptError;
+pub use parts::MAX_FINDINGS;
 pub use tick::Summary;
 
 use crate::limits::{Limits, MAX_CHANNELS, MAX_CIRCUITS, MAX_PATHS, MAX_STRINGS, MAX_SWITCHES};

@@ -183,6 +183,28 @@ fn the_state_of_all_checks_is_small() {
 }
 
 #[test]
+fn no_limits_make_room_for_more_findings_than_are_told_of() {
+    let sum = |limits: &Limits| {
+        CheckId::ALL
+            .iter()
+            .map(|one| one.parts(limits))
+            .sum::<usize>()
+    };
+    let mut limits = sample();
+    assert!(sum(&limits) < MAX_FINDINGS);
+    assert_eq!(CheckId::Weld.parts(&limits), limits.switches.len());
+    while limits.switches.push(limits.switches[0]).is_ok() {}
+    while limits.precharge.push(limits.precharge[0]).is_ok() {}
+    while limits.strings.push(limits.strings[0]).is_ok() {}
+    while limits.channels.push(limits.channels[0]).is_ok() {}
+    while limits.circuits.push(limits.circuits[0]).is_ok() {}
+    assert_eq!(sum(&limits), MAX_FINDINGS);
+    (limits.parallel, limits.isolation) = (None, None);
+    assert_eq!(CheckId::StringDrift.parts(&limits), 0);
+    assert_eq!(CheckId::IsolationLow.parts(&limits), 0);
+}
+
+#[test]
 fn every_check_has_words_and_a_rule() {
     for check in CheckId::ALL {
         let rule = check.rule();

@@ -98,7 +98,13 @@ proptest! {
                 prop_assert!(matches!(one.state, State::Watching | State::Found | State::Clearing | State::Blind));
                 prop_assert_eq!(one.blind.is_some(), one.blind.is_some() && one.state != State::Watching);
                 prop_assert!(scene.summary.advice.has(one.advice));
+                prop_assert!(usize::from(one.part) < one.check.parts(&scene.limits), "{:?}", one);
             }
+            let mut told: Vec<_> = scene.found.iter().map(|one| (one.check, one.part)).collect();
+            told.sort_unstable();
+            told.dedup();
+            prop_assert_eq!(told.len(), scene.found.len(), "each part once");
+            prop_assert!(told.len() <= MAX_FINDINGS);
             for circuit in 0..3 {
                 let degc = scene.monitors.conductor_degc(&scene.limits, circuit).unwrap();
                 prop_assert!((-100.0..=2100.0).contains(&degc), "{}", degc);

@@ -137,6 +137,8 @@ pub(super) fn all(visit: &mut impl Visit) {
         visit.brief(moment, |moment| {
             let mut monitors = moment.monitors.clone();
             for check in CheckId::ALL {
+                black_box(CheckId::parts(*check, &moment.limits));
+                black_box(CheckId::reset(*check));
                 Monitors::acknowledge(&mut monitors, *check, black_box(1));
             }
             Monitors::contactor_replaced(&mut monitors, black_box(1));
