@@ -38,8 +38,8 @@
  *   Compiler   C99 or C++11 and later, 32 or 64 bits. Enumerations are passed
  *              as `uint8_t`, so -fshort-enums makes no difference. At its end the header
  *              refuses to compile where the sizes are others than in the library.
- *   Stack      orangeloom_monitors_prepare needs about twice `sizeof (struct
- *              OrangeloomMemory)` for a moment.
+ *   Stack      Of a Cortex-M4F: orangeloom_monitors_prepare and orangeloom_image_check about
+ *              12 KiB, orangeloom_tick about 2 KiB, by the frames in the linked program.
  */
 
 #ifndef ORANGELOOM_H
