@@ -49,6 +49,19 @@ macro_rules! bounds {
             pub const fn unit(self) -> &'static str {
                 match self { $( Self::$name => $unit, )* }
             }
+
+            /// Logs a value of the row with its unit.
+            #[cfg(feature = "defmt")]
+            pub(crate) fn log(self, value: f32, f: defmt::Formatter<'_>) {
+                let (unit, none) = match self {
+                    $( Self::$name => (defmt::intern!($unit), $unit.is_empty()), )*
+                };
+                if none {
+                    defmt::write!(f, "{=f32}", value);
+                } else {
+                    defmt::write!(f, "{=f32} {=istr}", value, unit);
+                }
+            }
         }
     };
 }

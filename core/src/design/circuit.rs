@@ -31,6 +31,7 @@ pub enum Supply {
 
 /// How hot the conductors are.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_enums)] // alike or each by itself
 pub enum Heat<'a> {
     /// All alike.
@@ -50,6 +51,7 @@ impl Heat<'_> {
 
 /// Which of the many states of a design is put into a network.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
 pub struct Case<'a> {
     /// Which of the two networks.
@@ -83,6 +85,7 @@ pub const MAX_GUESSES: usize = 32;
 
 /// A network with the way back to the things it came from.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Circuit {
     netlist: Netlist,
     nodes: Vec<TerminalId, MAX_NODES>,

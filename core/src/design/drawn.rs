@@ -85,6 +85,7 @@ impl Design {
 
 /// Terminals joined into groups.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(crate) struct Joined {
     /// The group of each terminal, named by one of its members.
     groups: [u8; MAX_TERMINALS],
@@ -134,6 +135,7 @@ impl Joined {
 /// battery by anything that is drawn, closed or open, is its system; likewise for
 /// the low-voltage battery and the output of a converter.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Systems {
     joined: Joined,
     traction: [bool; MAX_TERMINALS],

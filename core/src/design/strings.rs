@@ -28,6 +28,7 @@ pub struct BatteryString {
 
 /// The strings of one system.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Strings {
     /// Every string.

@@ -80,6 +80,7 @@ pub fn pair_inductance(
 /// A branch that can carry fault current. A current is positive from its first end to
 /// its second, as everywhere in [`crate::design`].
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Edge {
     pub(super) thing: Thing,
     pub(super) from: TerminalId,
@@ -91,6 +92,7 @@ pub(super) struct Edge {
 
 /// A capacitor between the terminals of a load.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Link {
     pub(super) load: LoadId,
     pub(super) from: TerminalId,
@@ -106,6 +108,7 @@ pub const MAX_FAULT_GAPS: usize = 8;
 /// Left out, because they give little beside a battery: loads, charging sources,
 /// converters and resistors (bleed, precharge).
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Graph {
     pub(super) edges: Vec<Edge, MAX_BRANCHES>,
     pub(super) links: Vec<Link, MAX_LOADS>,

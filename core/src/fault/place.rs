@@ -85,6 +85,7 @@ pub struct Fault {
 
 /// Places in a traction system: what sits in one box, and what one piece of metal joins.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Sites {
     /// Terminals in one place: those of one box, and those that anything but a
     /// conductor lies between, because devices and loads are in one place.

@@ -147,6 +147,7 @@ pub struct FaultCourse {
 /// # show(&Design::new(orangeloom_core::insulation::Domain::Road)).unwrap();
 /// ```
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct FaultStudy {
     phase: Option<PhaseId>,
     sites: Option<Sites>,

@@ -70,6 +70,7 @@ pub struct ClearanceInput {
 
 /// A required clearance.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Clearance {
     /// The requirement, at the altitude.

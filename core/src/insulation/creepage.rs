@@ -53,6 +53,7 @@ pub struct Rib {
 
 /// A required creepage distance.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Creepage {
     /// The requirement.
@@ -72,6 +73,7 @@ pub struct Creepage {
 
 /// What the computation of a creepage distance finds.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::large_enum_variant)] // both live on the stack for a moment
 #[allow(clippy::exhaustive_enums)] // there is a distance or there is none
 pub enum CreepageOutcome {

@@ -33,12 +33,14 @@ const GAP_TOLERANCE: f32 = 1.0e-4;
 /// path through an uncemented joint counts as a surface and is to be entered as
 /// such.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Profile {
     points: heapless::Vec<Point, MAX_SURFACE_POINTS>,
 }
 
 /// A point, or the way from one to another, in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 struct Point {
     x: f32,
     y: f32,

@@ -72,6 +72,7 @@ const ROUNDING: f32 = 1.0e-6;
 
 /// Requirements, their derivation, and the entered distances judged.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Spacing {
     /// The way through air.

@@ -29,6 +29,7 @@ use crate::study::{Study, Unknown, conductor_warmth};
 
 /// Why there are no limits.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub enum LimitsGap {
     /// The study does not know it.
@@ -55,6 +56,7 @@ impl From<Unknown> for LimitsGap {
 
 /// Where a value comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_enums)] // a rule, the design, habit
 pub enum Origin {
     /// The rule of the checklist that holds it against something, by its name.
@@ -102,6 +104,7 @@ pub const MAX_UNWATCHED: usize =
 
 /// Why something is not watched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub enum Unwatched {
     /// Its current is neither that of a string or of all of them nor that of a load that
@@ -115,6 +118,7 @@ pub enum Unwatched {
 
 /// Limits, and what they leave out.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Built {
     /// The limits.

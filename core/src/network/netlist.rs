@@ -86,6 +86,7 @@ pub struct Branch {
 
 /// Nodes and branches, in fixed capacity.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Netlist {
     nodes: usize,
     branches: Vec<Branch, MAX_BRANCHES>,

@@ -6,6 +6,7 @@ use crate::quantity::{Power, Resistance, Share, Voltage};
 
 /// The end of a solve.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_enums)] // there is a point or there is none
 pub enum Outcome<'a> {
     /// Voltages and currents that fulfil every law and every branch.

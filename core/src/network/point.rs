@@ -11,6 +11,7 @@ use crate::quantity::{Current, Power, Voltage};
 /// network was solved. `None` never stands for zero: the network does not define
 /// the value, and each function says when.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct OperatingPoint<'a> {
     pub(super) netlist: &'a Netlist,
     pub(super) workspace: &'a Workspace,

@@ -19,6 +19,7 @@ const NON_ADIABATIC: Time = constant!(Time::from_seconds(60.0));
 
 /// A cable that a fuse has to protect.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
 pub struct GuardedCable<'a> {
     /// How it is built.
@@ -54,6 +55,7 @@ const CHAIN_IS_LOW: f32 = 1.03;
 
 /// Something that a fuse has to protect.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_enums)] // with and without a model of its heat
 #[allow(clippy::large_enum_variant)] // borrowed for one call
 pub enum Guarded<'a> {

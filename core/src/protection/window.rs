@@ -20,6 +20,7 @@ pub const MAX_OPEN_CHECKS: usize = 20;
 
 /// What a fuse has to carry and to protect.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_structs)] // an input record: every field must be stated
 pub struct FuseCircuit<'a> {
     /// Highest voltage that it has to break.

@@ -13,7 +13,6 @@ macro_rules! quantity {
     ) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[cfg_attr(
             feature = "serde",
             derive(serde::Serialize, serde::Deserialize),
@@ -59,6 +58,13 @@ macro_rules! quantity {
                     self.0 / $factor
                 }
             )*
+        }
+
+        #[cfg(feature = "defmt")]
+        impl defmt::Format for $name {
+            fn format(&self, f: defmt::Formatter<'_>) {
+                Self::BOUND.log(self.0, f);
+            }
         }
 
         impl TryFrom<f32> for $name {

@@ -12,6 +12,7 @@ use crate::verdict::{Judged, Side, Verdict};
 
 /// What a review reads, all of it computed once before.
 #[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[allow(clippy::exhaustive_structs)] // every study must be there
 pub struct Studies<'a> {
     /// Currents, temperatures, loads.

@@ -12,6 +12,7 @@ use super::{Evidence, SourceId};
 
 /// One line of the table.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct AmbientRow {
     /// Ambient temperature in degC.

@@ -12,6 +12,7 @@ use super::{Evidence, SourceId};
 
 /// One bar or pair of bars.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct BarRow {
     /// Width in mm.
@@ -31,6 +32,7 @@ pub struct BarRow {
 
 /// Current by the surface of the bar.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Finish {
     /// Painted, in A.

@@ -39,6 +39,7 @@ impl ConductorClass {
 
 /// One line of a table, as printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ResistanceRow {
     /// Nominal section in mm2.
@@ -51,6 +52,7 @@ pub struct ResistanceRow {
 
 /// One table with its source; rows ascend in section.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ResistanceTable {
     /// Where it is printed.

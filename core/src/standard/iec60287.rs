@@ -42,6 +42,7 @@ pub enum InAir {
 
 /// The constants of one line of Table 2.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct SurfaceConstants {
     /// Z, in `W / (m2 K^1.25)` times metres to the power g.
@@ -132,6 +133,7 @@ pub enum Tube {
 /// `T4' = U / (1 + 0.1 (V + Y theta) D)` in K m/W, with the mean temperature of the
 /// gap theta in degC and the diameter D of the cable or bundle in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct TubeConstants {
     /// U, in K m/W.

@@ -180,6 +180,7 @@ pub const PREFERRED_IMPULSE_V: [f32; 9] = [
 
 /// One row of Table F.1.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct RatedImpulseRow {
     /// Largest voltage of the row, in V: line to neutral, or d.c.; of an

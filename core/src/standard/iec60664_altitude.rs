@@ -6,6 +6,7 @@ use crate::quantity::{Altitude, Pressure};
 
 /// One row of Table A.2.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct AltitudeRow {
     /// Altitude in m.

@@ -10,6 +10,7 @@ use crate::quantity::{Length, Voltage};
 
 /// One row of Table F.2, case A.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ClearanceRow {
     /// Required impulse withstand voltage 1.2/50, peak, in kV.

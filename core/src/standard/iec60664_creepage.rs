@@ -9,6 +9,7 @@ use crate::quantity::{Length, Voltage};
 
 /// One row of Table F.4.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct CreepageRow {
     /// Working voltage, r.m.s. or d.c., in V.

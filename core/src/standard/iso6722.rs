@@ -14,6 +14,7 @@ use crate::quantity::{ConductorArea, Length, LinearResistance};
 
 /// One line of the conductor table, as printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ConductorRow {
     /// ISO conductor size in mm2.

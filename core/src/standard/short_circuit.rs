@@ -37,6 +37,7 @@ pub enum HeatedMetal {
 
 /// What Table A.54.1 says of one metal.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct MetalConstants {
     /// Heat capacity per volume at 20 degC, in J/(K mm3).
@@ -180,6 +181,7 @@ impl KCase {
 
 /// One printed k.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct KRow {
     /// The heated metal.

@@ -36,6 +36,7 @@ impl Evidence {
 
 /// A standard, the place in it, and the evidence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Source {
     /// Standard and edition, or another publication.

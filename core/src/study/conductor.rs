@@ -39,6 +39,7 @@ pub struct PieceResult {
 
 /// How hot each piece and each end of a conductor becomes in one operation.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ConductorWarmth {
     /// Every piece of the route, in order; at least one.

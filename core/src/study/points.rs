@@ -134,6 +134,7 @@ pub(super) fn place_of(thing: Thing) -> Option<usize> {
 }
 
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 struct Row {
     currents: [Option<Current>; KEPT_CURRENTS],
     strings: [Option<VoltageSpan>; MAX_BATTERIES],
@@ -225,6 +226,7 @@ const NO_CURRENT: Current = constant!(Current::from_amperes(0.0));
 /// cells; of strings and loads the range of the voltage. About 50 KiB: keep it in a
 /// `static` or on the heap.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Points {
     rows: [Row; MAX_PHASES],
     /// Which of the kept currents belong to the low-voltage side.

@@ -17,6 +17,7 @@ use crate::design::{
 /// precharge resistor beside a contactor, or through a bleed beside a load, is next to
 /// nothing.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Series {
     /// Of each thing whose current is kept a number that all in its rings share.
     classes: Classes,

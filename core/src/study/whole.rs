@@ -29,6 +29,7 @@ pub const ASSUMED_WARM: Temperature = constant!(Temperature::from_degc(90.0));
 ///
 /// Large (about 90 KiB): keep it in a `static` or on the heap.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct Study {
     /// The operating point of every phase.

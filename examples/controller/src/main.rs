@@ -27,6 +27,7 @@ use defmt::{error, info, warn};
 use defmt_semihosting as _;
 use orangeloom_core::limits::Limits;
 use orangeloom_core::monitor::{MAX_KEPT_BYTES, Monitors, State};
+use orangeloom_core::quantity::Temperature;
 
 use contactors::{Contactors, Phase};
 use truck::Truck;
@@ -115,8 +116,9 @@ fn main() -> ! {
         "openings under load: {}",
         counters.openings.as_flattened().iter().sum::<u16>()
     );
-    if let Some(degc) = monitors.conductor_degc(&limits, 0) {
-        info!("conductor 0 at the end: {=f32} degC", degc);
+    let degc = monitors.conductor_degc(&limits, 0);
+    if let Some(Ok(warm)) = degc.map(Temperature::from_degc) {
+        info!("conductor 0 at the end: {}", warm);
     }
     // Into memory that outlasts the supply: wear, locks and heat go on from here.
     let mut kept = [0; MAX_KEPT_BYTES];

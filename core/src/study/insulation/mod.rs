@@ -36,6 +36,7 @@ pub use to_chassis::*;
 
 /// What the insulation of a whole design has to stand.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct InsulationStudy {
     /// Highest voltage of the traction battery, charging tolerance included.

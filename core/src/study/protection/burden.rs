@@ -122,6 +122,7 @@ const WHOLE: u8 = 250;
 ///
 /// Large (about 100 KiB): keep it in a `static` or on the heap.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct FaultBurdens {
     fuses: [FaultBurden; MAX_FUSES],
     contactors: [FaultBurden; MAX_CONTACTORS],

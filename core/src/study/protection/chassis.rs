@@ -168,6 +168,7 @@ fn through(current: &FaultCurrent, fuse: FuseId) -> Option<Current> {
 
 /// Whether a shield or strap stands every fault through it.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ChassisGuard {
     /// Worst share of what it stands, over all currents between the least and the most of

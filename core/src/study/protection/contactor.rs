@@ -22,6 +22,7 @@ use crate::verdict::{Judged, Side, Verdict};
 
 /// What one contactor does.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ContactorStudy {
     /// Lasting current: worst r.m.s. over [`super::FUSE_WINDOW`].

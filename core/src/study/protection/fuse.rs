@@ -35,6 +35,7 @@ pub const MAX_UPSTREAM: usize = crate::fault::MAX_CARRIERS;
 
 /// What one fuse does.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct FuseStudy {
     /// Lasting current: worst r.m.s. over `FUSE_WINDOW`.

@@ -113,6 +113,7 @@ fn colder(class: Temperature) -> Option<Temperature> {
 /// What every conductor of a design stands in a short circuit, A2s: from the heat of its
 /// duty to [`Question::usual_short_circuit_limit`].
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Withstands {
     stands: [Option<CurrentSquaredTime>; MAX_CONDUCTORS],
 }

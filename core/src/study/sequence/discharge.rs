@@ -22,6 +22,7 @@ pub const MAX_LINKS: usize = 16;
 
 /// One link: loads whose poles stay joined with every contactor open.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct DischargeStudy {
     /// Its loads.

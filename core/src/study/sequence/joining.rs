@@ -19,6 +19,7 @@ use crate::verdict::{Judged, Side, Verdict};
 
 /// What joining one string to the others of its group does.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct JoinStudy {
     /// Its place in [`crate::design::Design::strings`].
@@ -44,6 +45,7 @@ pub struct JoinStudy {
 
 /// How strings in parallel share.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct ShareStudy {
     /// The group, see [`BatteryString::group`].

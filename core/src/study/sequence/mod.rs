@@ -57,6 +57,7 @@ pub use reached::{ReachedCheck, ReachedStudy};
 
 /// Everything that happens step by step.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct SequenceStudy {
     /// Every precharge resistor.

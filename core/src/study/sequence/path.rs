@@ -11,6 +11,7 @@ use crate::fault::{joined, live, precharge_way};
 
 /// A precharge resistor with everything that is closed while it charges a link.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct PrechargePath {
     /// The phase that says which contactors are closed; `None` where none does.

@@ -20,6 +20,7 @@ use crate::verdict::{Judged, Side, Verdict};
 
 /// What one precharge resistor does.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 #[non_exhaustive]
 pub struct PrechargeStudy {
     /// The resistor.
