@@ -12,7 +12,7 @@ pub(crate) struct Stated<T> {
     pub(crate) default: bool,
 }
 
-/// A limit with its evidence; the unit is that of value, limit and margin.
+/// A limit with its evidence; the unit is that of value and limit.
 #[derive(Serialize)]
 #[allow(clippy::struct_field_names)] // the word of every answer
 pub(crate) struct Limit {
@@ -20,6 +20,8 @@ pub(crate) struct Limit {
     value: Option<f32>,
     limit: Option<f32>,
     margin: Option<f32>,
+    /// That of a difference: K where the unit is degC.
+    margin_unit: &'static str,
     verdict: Verdict,
     source: String,
 }
@@ -31,6 +33,7 @@ impl Limit {
             value: judged.value,
             limit: judged.limit,
             margin: judged.margin(),
+            margin_unit: if unit == "degC" { "K" } else { unit },
             verdict: judged.verdict,
             source: cite(judged.source),
         }

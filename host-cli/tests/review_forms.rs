@@ -189,6 +189,16 @@ fn an_accepted_deviation_is_in_every_form_and_never_a_pass() {
         assert!(printed.contains("E. Maas"), "{form:?}");
         assert!(printed.contains("converter-capacity"), "{form:?}");
     }
+    // It is among the files that were read.
+    let json: serde_json::Value = serde_json::from_str(&with(&["--json"])).unwrap();
+    let files = json["files"].as_array().unwrap();
+    assert!(
+        files.iter().any(|file| *file == accepted.as_str()),
+        "{files:?}"
+    );
+    let markdown = with(&["--markdown"]);
+    let from = markdown.lines().find(|line| line.contains("read from"));
+    assert!(from.unwrap().contains("accepted.toml"), "{from:?}");
     let (before, after) = (findings(&plain.stdout), findings(&with(&["--json"])));
     for (slug, found) in &before {
         for (one, other) in found.iter().zip(&after[slug]) {
@@ -267,4 +277,12 @@ fn nothing_that_fails_is_left_out_and_what_is_open_beside_it_is_counted() {
         let mut lines = page.lines().chain(everything.lines());
         assert!(lines.all(|line| line.chars().count() <= 80), "{design}");
     }
+}
+
+#[test]
+fn a_margin_of_temperatures_is_in_kelvin() {
+    let json = review("orchard-tractor", &["--json"]).stdout;
+    assert!(json.contains("\"value_degC\""));
+    assert!(json.contains("\"margin_K\""));
+    assert!(!json.contains("\"margin_degC\""));
 }

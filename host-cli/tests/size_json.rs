@@ -251,3 +251,31 @@ fn a_gauge_is_never_a_metric_section() {
     assert!((area - 67.43).abs() < 0.01, "{area}");
     assert_eq!(answer["candidates"][0]["designation"], "2/0 AWG");
 }
+
+#[test]
+fn the_air_of_a_piece_is_a_default_only_where_nobody_stated_it() {
+    let flags = [
+        "--current",
+        "160 A",
+        "--route",
+        "free air 1 m at 40 degC",
+        "--route",
+        "tube 0.5 m",
+    ];
+    let (answer, _) = size(&flags);
+    let pieces = answer["inputs"]["route"]["value"].as_array().unwrap();
+    let air = |index: usize| &pieces[index]["ambient_degC"];
+    assert_eq!(air(0)["default"], false);
+    assert_eq!(air(1)["default"], true);
+    assert_eq!(number(&air(0)["value"]), 40.0);
+    let output = Command::new(env!("CARGO_BIN_EXE_orangeloom"))
+        .arg("size")
+        .args(flags)
+        .output()
+        .expect("the program runs");
+    let page = String::from_utf8(output.stdout).expect("a page is text");
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = "air 60 degC for each piece of --route that states none (--ambient)";
+    assert!(page.contains(told), "{page}");
+    assert!(!page.contains("air 40 degC (--ambient)"), "{page}");
+}

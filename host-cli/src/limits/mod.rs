@@ -164,6 +164,7 @@ fn image_error(error: orangeloom_core::limits::ImageError) -> String {
             "revision or reason holds something else than printable letters; use plain ones"
                 .to_owned()
         }
-        other => format!("{other:?}"),
+        ImageError::TooMany => "there are more entries than an image has room for".to_owned(),
+        _ => "it could not read the image again".to_owned(),
     }
 }

@@ -11,7 +11,7 @@ use crate::study::names;
 use crate::thing_text::position;
 
 /// Raised when a key changes its meaning or goes.
-const SCHEMA_VERSION: u32 = 1;
+const SCHEMA_VERSION: u32 = 2;
 
 /// The document.
 pub(super) fn render(report: &Report) -> Result<String, String> {

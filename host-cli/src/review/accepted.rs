@@ -58,6 +58,7 @@ impl Reviewed {
         if !problems.is_empty() {
             return Err(refuse_for(&read.sources, &problems, file));
         }
+        self.accepted_from = read.sources.iter().map(|s| s.path.clone()).collect();
         self.accepted = read.list;
         Ok(())
     }

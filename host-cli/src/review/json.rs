@@ -5,7 +5,7 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::mending;
-use super::told::{because, unit_key};
+use super::told::{because, difference_unit_key, unit_key};
 use super::{Reviewed, day};
 use crate::document;
 use crate::page::CAUTIONS;
@@ -14,7 +14,7 @@ use crate::thing_text::position;
 use crate::working::cite;
 
 /// Raised when a key changes its meaning or goes.
-const SCHEMA_VERSION: u32 = 1;
+const SCHEMA_VERSION: u32 = 2;
 
 #[derive(Serialize)]
 struct Document {
@@ -36,12 +36,7 @@ pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
         program_version: env!("CARGO_PKG_VERSION"),
         passes: reviewed.passes(),
         domain: domain(reviewed),
-        files: reviewed
-            .read
-            .sources
-            .iter()
-            .map(|s| s.path.clone())
-            .collect(),
+        files: reviewed.files().map(String::from).collect(),
         rules: RuleId::ALL.iter().map(|id| rule(reviewed, *id)).collect(),
         cautions: CAUTIONS,
     })
@@ -87,7 +82,8 @@ pub(crate) fn finding_row(reviewed: &Reviewed, finding: &Finding) -> Map<String,
     row.insert("aspect".into(), json!(judged.name));
     row.insert(format!("value_{unit}"), json!(judged.value));
     row.insert(format!("limit_{unit}"), json!(judged.limit));
-    row.insert(format!("margin_{unit}"), json!(judged.margin()));
+    let margin_unit = difference_unit_key(judged.name.unit());
+    row.insert(format!("margin_{margin_unit}"), json!(judged.margin()));
     row.insert("because".into(), because(reviewed, finding).into());
     row.insert("source".into(), cite(judged.source).into());
     row

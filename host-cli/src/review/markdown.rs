@@ -55,12 +55,7 @@ fn text(plain: &str) -> String {
 }
 
 fn read_from(reviewed: &Reviewed) -> String {
-    let files: Vec<String> = reviewed
-        .read
-        .sources
-        .iter()
-        .map(|source| text(&source.path))
-        .collect();
+    let files: Vec<String> = reviewed.files().map(text).collect();
     format!(
         "orangeloom {}, read from {}. Severities: stop, do not energise; fix, before it is handed \
          over; note, tell the owner.",

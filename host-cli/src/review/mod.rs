@@ -46,6 +46,8 @@ pub(crate) struct Reviewed {
     insulation: Box<InsulationStudy>,
     faults: Box<FaultBurdens>,
     accepted: Vec<Acceptance>,
+    /// The files of accepted deviations.
+    accepted_from: Vec<String>,
     /// Room in which changes are tried, once one is.
     scratch: RefCell<Option<Box<Scratch>>>,
 }
@@ -99,6 +101,7 @@ impl Reviewed {
             insulation,
             faults,
             accepted: Vec::new(),
+            accepted_from: Vec::new(),
             scratch: RefCell::new(None),
         }
     }
@@ -136,6 +139,12 @@ impl Reviewed {
     /// Whether a finding fails and was accepted, and its rule may be.
     fn excused(&self, finding: &Finding) -> bool {
         self.accepted(finding).is_some() && !blocks_although_accepted(finding)
+    }
+
+    /// Every file that was read, the design first.
+    fn files(&self) -> impl Iterator<Item = &str> {
+        let design = self.read.sources.iter().map(|source| source.path.as_str());
+        design.chain(self.accepted_from.iter().map(String::as_str))
     }
 
     /// Where a rule stands.

@@ -63,6 +63,14 @@ pub(crate) const fn unit_key(unit: Unit) -> &'static str {
     }
 }
 
+/// The unit of a difference in a key of JSON: that of temperatures is in kelvin.
+pub(crate) const fn difference_unit_key(unit: Unit) -> &'static str {
+    match unit {
+        Unit::DegC => unit_key(Unit::Kelvin),
+        other => unit_key(other),
+    }
+}
+
 fn with_unit(digits: &str, unit: &str) -> String {
     format!("{digits} {unit}").trim_end().to_owned()
 }

@@ -15,6 +15,7 @@ use orangeloom_core::standard::metal::Metal;
 
 use super::args::{Material, SizeArgs, Strand, YesNo};
 use super::names;
+use super::route_text::RoutePiece;
 use crate::flags::{UnitSystem, or_default, positive, usable};
 use crate::quantity_text::{Section, Series as Written, Units};
 
@@ -32,13 +33,26 @@ pub(crate) struct Asked {
     pub(crate) judge: Option<Conductor>,
     /// The fault that the let-through was computed from.
     pub(crate) fault: Option<(f32, f32)>,
-    pub(crate) route_written: Vec<String>,
+    /// The pieces of the route as they were entered.
+    pub(crate) entered: Vec<RoutePiece>,
     pub(crate) units: Units,
     /// Names of the inputs that nobody stated.
     pub(crate) defaults: Vec<&'static str>,
 }
 
 impl Asked {
+    /// Whether nobody stated the air around a piece.
+    pub(crate) fn air_is_default(&self, piece: usize) -> bool {
+        let own = self.entered.get(piece).and_then(|piece| piece.air);
+        own.is_none() && self.is_default("ambient")
+    }
+
+    /// Whether nobody stated which surfaces a piece sees.
+    pub(crate) fn radiant_is_default(&self, piece: usize) -> bool {
+        let own = self.entered.get(piece).and_then(|piece| piece.radiant);
+        own.is_none() && self.is_default("radiant")
+    }
+
     pub(crate) fn is_default(&self, input: &str) -> bool {
         self.defaults.contains(&input)
     }
@@ -80,18 +94,13 @@ impl SizeArgs {
         let fault = self
             .fault
             .map(|(current, time)| (current.as_amperes(), time.as_seconds()));
-        let route_written = self
-            .route
-            .iter()
-            .map(|piece| piece.written.clone())
-            .collect();
         Ok(Asked {
             question,
             series,
             other_series,
             judge,
             fault,
-            route_written,
+            entered: self.route.clone(),
             units: self.units.into(),
             defaults,
         })

@@ -319,17 +319,23 @@ fn peak_inputs(question: &Question) -> Vec<PeakInput> {
 }
 
 fn route(report: &Report) -> Vec<PieceInput> {
-    let mut written = report.asked.route_written.iter();
-    let pieces = report.question().route.iter();
+    let asked = &report.asked;
+    let pieces = report.question().route.iter().enumerate();
     pieces
-        .map(|piece| {
+        .map(|(index, piece)| {
             let place = &piece.surroundings;
             PieceInput {
-                written: written.next().cloned(),
+                written: asked.entered.get(index).map(|piece| piece.written.clone()),
                 circuits: piece.routing.circuits,
                 length_m: piece.length.map(Length::as_metres),
-                ambient_degC: stated(report, "ambient", place.air.as_degc()),
-                radiant_degC: stated(report, "radiant", place.radiant.as_degc()),
+                ambient_degC: Stated {
+                    value: place.air.as_degc(),
+                    default: asked.air_is_default(index),
+                },
+                radiant_degC: Stated {
+                    value: place.radiant.as_degc(),
+                    default: asked.radiant_is_default(index),
+                },
                 altitude_m: stated(report, "altitude", place.altitude.as_metres()),
                 absorbed_W_per_m: stated(report, "absorbed", place.absorbed.as_watts_per_m()),
             }

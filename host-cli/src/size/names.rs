@@ -13,7 +13,7 @@ pub(crate) fn limit_key(name: LimitName) -> String {
         LimitName::VoltageDrop => "voltage-drop".into(),
         LimitName::ShortCircuit => "short-circuit".into(),
         LimitName::TerminalTemperature => "terminal-temperature".into(),
-        _ => format!("{name:?}"),
+        _ => "other".into(),
     }
 }
 
@@ -36,7 +36,7 @@ pub(crate) fn designation(designation: Designation) -> String {
     match designation {
         Designation::Metric(section) => mm2(section),
         Designation::American(size) => size.to_string(),
-        _ => format!("{designation:?}"),
+        _ => "other".into(),
     }
 }
 
@@ -61,5 +61,23 @@ pub(crate) fn series_words(series: Series) -> &'static str {
         Series::Metric(MetricTable::Iec60228Class5) => "IEC 60228 class 5",
         Series::Metric(MetricTable::Iso6722) => "ISO 6722-1, ISO 19642",
         _ => "AWG and kcmil",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_limit_has_its_word() {
+        for (name, key) in [
+            (LimitName::SteadyTemperature, "steady-temperature"),
+            (LimitName::PeakTemperature(0), "peak-temperature-1"),
+            (LimitName::VoltageDrop, "voltage-drop"),
+            (LimitName::ShortCircuit, "short-circuit"),
+            (LimitName::TerminalTemperature, "terminal-temperature"),
+        ] {
+            assert_eq!(limit_key(name), key);
+        }
     }
 }

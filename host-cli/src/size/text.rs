@@ -149,7 +149,7 @@ fn hottest_piece(report: &Report, candidate: &Candidate) -> Option<String> {
     }
     let of = |index: usize| {
         let piece = candidate.pieces.get(index)?;
-        let written = report.asked.route_written.get(index)?;
+        let written = &report.asked.entered.get(index)?.written;
         let hot = piece.steady_with_margin.conductor();
         let hot = hot.map_or_else(|| "no steady state".into(), |hot| hot.to_text(units));
         Some(format!("\"{written}\" ({hot} with margin)"))
@@ -498,11 +498,18 @@ fn defaults(report: &Report) -> String {
             taken.push(words);
         }
     };
-    if let Some(piece) = question.route.first() {
-        note(
-            "ambient",
-            format!("air {} (--ambient)", piece.surroundings.air.to_text(units)),
-        );
+    let pieces = question.route.iter().enumerate();
+    let of_default = |(index, _): &(usize, _)| report.asked.air_is_default(*index);
+    let mut unstated = pieces.filter(of_default).map(|(_, piece)| piece);
+    if let Some(piece) = unstated.next() {
+        let all = question.route.len() == unstated.count() + 1;
+        let which = if all {
+            ""
+        } else {
+            " for each piece of --route that states none"
+        };
+        let air = piece.surroundings.air.to_text(units);
+        note("ambient", format!("air {air}{which} (--ambient)"));
     }
     note(
         "insulation_temperature",

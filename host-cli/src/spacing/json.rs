@@ -116,7 +116,7 @@ struct Distance {
     required_mm: Option<f32>,
     no_distance_helps: bool,
     /// Key of the step that decided.
-    governed_by: Option<String>,
+    governed_by: Option<&'static str>,
     as_built_mm: Option<f32>,
     margin_mm: Option<f32>,
     verdict: Verdict,
@@ -139,7 +139,7 @@ struct Paths {
 #[derive(Serialize)]
 struct StepRow {
     of: &'static str,
-    name: String,
+    name: &'static str,
     words: &'static str,
     #[serde(flatten)]
     value: Value,
@@ -329,7 +329,8 @@ fn creepage(spacing: &Spacing, built: Option<Length>) -> Distance {
                 .steps
                 .iter()
                 .find(|step| step.governs)
-                .map(|step| names::step_key(step.kind)),
+                .map(|step| names::step_key(step.kind))
+                .to_owned(),
             narrowest_groove_mm: Some(mm(found.groove_width)),
             material_not_recommended: Some(found.material_not_recommended),
             ..judged

@@ -158,17 +158,36 @@ pub(crate) const fn decided_by(kind: StepKind) -> &'static str {
     }
 }
 
-/// A kind of step as JSON names it: its name in small letters joined by hyphens.
-pub(crate) fn step_key(kind: StepKind) -> String {
-    let mut key = String::new();
-    for letter in format!("{kind:?}").chars() {
-        if letter.is_ascii_uppercase() && !key.is_empty() {
-            key.push('-');
-        }
-        key.push(letter.to_ascii_lowercase());
+/// A kind of step as JSON names it; programs rely on these words.
+pub(crate) const fn step_key(kind: StepKind) -> &'static str {
+    match kind {
+        StepKind::SystemVoltageRow => "system-voltage-row",
+        StepKind::BasicImpulse => "basic-impulse",
+        StepKind::ReinforcedImpulse => "reinforced-impulse",
+        StepKind::ImpulseClearance => "impulse-clearance",
+        StepKind::WorkingPeak => "working-peak",
+        StepKind::ReinforcedPeak => "reinforced-peak",
+        StepKind::PeakClearance => "peak-clearance",
+        StepKind::TemporaryPeak => "temporary-peak",
+        StepKind::ReinforcedTemporaryPeak => "reinforced-temporary-peak",
+        StepKind::TemporaryClearance => "temporary-clearance",
+        StepKind::AirPressure => "air-pressure",
+        StepKind::AltitudeFactor => "altitude-factor",
+        StepKind::Clearance => "clearance",
+        StepKind::WorkingVoltage => "working-voltage",
+        StepKind::BasicCreepage => "basic-creepage",
+        StepKind::ReinforcedCreepage => "reinforced-creepage",
+        StepKind::CreepageFloor => "creepage-floor",
+        StepKind::Creepage => "creepage",
+        StepKind::GrooveWidth => "groove-width",
+        StepKind::RibHeight => "rib-height",
+        StepKind::RibWidth => "rib-width",
+        _ => NO_WORD,
     }
-    key
 }
+
+/// What has no word of its own yet; a test finds it.
+const NO_WORD: &str = "other";
 
 /// A distance that is required or missing, rounded up to 0.01 mm (below 1 mm: to
 /// 0.001 mm), or to 0.001 in (below 0.1 in: to 0.0001 in).
@@ -344,7 +363,18 @@ mod tests {
 
     #[test]
     fn steps_have_keys_and_the_usual_table_has_rows() {
-        assert_eq!(step_key(StepKind::ImpulseClearance), "impulse-clearance");
+        // As they have always been spelt: the name in small letters joined by hyphens.
+        for kind in StepKind::ALL {
+            let mut spelt = String::new();
+            for letter in format!("{kind:?}").chars() {
+                if letter.is_ascii_uppercase() && !spelt.is_empty() {
+                    spelt.push('-');
+                }
+                spelt.push(letter.to_ascii_lowercase());
+            }
+            assert_eq!(step_key(*kind), spelt);
+            assert_ne!(step_key(*kind), NO_WORD);
+        }
         assert_eq!(read_voltages("").unwrap().0.len(), 13);
         assert_eq!(read_voltages("60 V,0.4 kV").unwrap().0.len(), 2);
         assert_eq!(read_voltages("60 V; 0.4 kV"), read_voltages("60 V, 0.4 kV"));
