@@ -47,6 +47,16 @@ Exit codes:
   1  one does; an accepted deviation of severity fix counts no more, one of severity stop does
   2  a file could not be used, or an accepted deviation is none; every error is told";
 
+const ACCEPTED: &str = "\
+A file of accepted deviations names each with who answers for it, why and since when:
+  [[accepted]]
+  rule = \"converter-capacity\"
+  converter = \"converter\"
+  reason = \"lamps and pump do not run together\"
+  who = \"E. Maas\"
+  date = 2026-03-20
+  revision = \"A\"";
+
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
   0  every rule that reads a record of the sheet holds by it, new or there already; what else
@@ -101,7 +111,7 @@ pub enum Command {
     #[command(after_help = format!("{STUDY_EXIT_CODES}\n\n{CAUTION}"))]
     Study(study::StudyArgs),
     /// Review a design against the checklist: what holds, fails, stays open
-    #[command(after_help = format!("{REVIEW_EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{REVIEW_EXIT_CODES}\n\n{ACCEPTED}\n\n{CAUTION}"))]
     Review(review::ReviewArgs),
     /// Take readings and attestations into a design, judge them, say what is still open
     #[command(after_help = format!("{RECORD_EXIT_CODES}\n\n{RECORD_SHEET}\n\n{CAUTION}"))]

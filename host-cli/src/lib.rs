@@ -9,6 +9,7 @@ mod document;
 mod flags;
 mod heat_working;
 pub mod limits;
+mod nominal;
 mod page;
 pub mod precharge;
 pub mod quantity_text;

@@ -43,6 +43,16 @@ fn the_starter_passes_check_and_study_and_is_not_overwritten() {
         );
     }
 
+    // What comes next is told, and what to expect of it.
+    let told = String::from_utf8(made.stdout).unwrap();
+    for next in ["study", "review"] {
+        let command = format!("orangeloom {next} {design}");
+        assert!(told.contains(&command), "{told}");
+    }
+    assert!(told.contains("does not pass"), "{told}");
+    let reviewed = orangeloom(&["review", &design]);
+    assert_eq!(reviewed.status.code(), Some(1));
+
     let checked = orangeloom(&["check", &design]);
     let told = String::from_utf8(checked.stdout).unwrap();
     assert_eq!(checked.status.code(), Some(0), "{told}");
@@ -54,6 +64,28 @@ fn the_starter_passes_check_and_study_and_is_not_overwritten() {
     let told = String::from_utf8(studied.stdout).unwrap();
     assert_eq!(studied.status.code(), Some(0), "{told}");
     assert!(studied.stderr.is_empty());
+
+    // A monitor may work from zero volts on; what is missing is told in plausible amounts.
+    let text = std::fs::read_to_string(&design).unwrap();
+    let with = |monitor: &str| {
+        let text = text.replacen(
+            "[vehicle]\n",
+            &format!("[vehicle]\nmonitor = {monitor}\n"),
+            1,
+        );
+        std::fs::write(&design, text).unwrap();
+        let checked = orangeloom(&["check", &design]);
+        (
+            checked.status.code(),
+            String::from_utf8(checked.stderr).unwrap(),
+        )
+    };
+    assert_eq!(with("{ lowest = \"0 V\" }"), (Some(0), String::new()));
+    let (status, told) = with("{ alarm = \"54\" }");
+    assert_eq!(status, Some(2));
+    assert!(told.contains("100 kohm"), "{told}");
+    let (_, told) = with("{ alarms = 1 }");
+    assert!(told.contains("an isolation monitor has no key"), "{told}");
 
     std::fs::write(&design, "mine").unwrap();
     let again = orangeloom(&["new", directory]);

@@ -108,6 +108,24 @@ pub enum End {
     NoSolution,
 }
 
+impl End {
+    /// Computes: of two ends of one fault, at its largest and at its smallest current, the
+    /// one that is worse for the builder: whatever does not go off before what does, the
+    /// later before the sooner, any of these before no current. Of two that do not go off
+    /// it is this one.
+    #[must_use]
+    pub fn worse(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Cleared(one), Self::Cleared(two)) => {
+                Self::Cleared(if two > one { two } else { one })
+            }
+            (Self::Cleared(_), Self::NoCurrent) => self,
+            (Self::Cleared(_) | Self::NoCurrent, other) => other,
+            (one, _) => one,
+        }
+    }
+}
+
 /// One fault at one end of all ranges.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -542,4 +560,21 @@ fn amount(amperes: f64) -> Result<Current, Error> {
 #[allow(clippy::cast_possible_truncation)] // to the precision of the quantities
 fn narrow(value: f64) -> f32 {
     value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_does_not_go_off_is_worse_than_what_does_and_later_than_sooner() {
+        let after = |seconds| End::Cleared(Time::from_seconds(seconds).unwrap());
+        assert_eq!(after(0.1).worse(after(2.0)), after(2.0));
+        assert_eq!(after(2.0).worse(after(0.1)), after(2.0));
+        assert_eq!(after(2.0).worse(End::NoCurrent), after(2.0));
+        assert_eq!(End::NoCurrent.worse(after(2.0)), after(2.0));
+        assert_eq!(after(2.0).worse(End::NoFuse), End::NoFuse);
+        assert_eq!(End::NoFuse.worse(after(2.0)), End::NoFuse);
+        assert_eq!(End::NoneOpens.worse(End::NoFuse), End::NoneOpens);
+    }
 }

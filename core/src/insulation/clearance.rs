@@ -295,12 +295,15 @@ fn temporary_peak_v(temporary: TemporaryOvervoltage) -> Result<Option<(f32, Sour
 /// (IEC 60664-1:2007, 5.3.3.2.3).
 pub const MAINS_TEMPORARY_V: f32 = 1200.0;
 
-/// Peak of a working voltage: the entered one, or that of a direct or sinusoidal
+/// Computes: peak of a working voltage: the entered one, or that of a direct or sinusoidal
 /// voltage.
+///
+/// Inputs: working voltage, direct or r.m.s.; whether it alternates; the entered recurring
+/// peak. Source: geometry of the sine, U sqrt(2).
 ///
 /// # Errors
 /// [`Error::Inconsistent`] where the entered peak is below that.
-pub(super) fn working_peak(
+pub fn working_peak(
     working: Voltage,
     alternating: bool,
     entered: Option<Voltage>,

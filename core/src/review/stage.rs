@@ -130,11 +130,11 @@ pub const fn rules_that_read(measured: Measured) -> &'static [RuleId] {
         Measured::CutBack(_) => &[RuleId::ShieldCutback],
         Measured::Voltage(_) => &[RuleId::EnergisingOrder],
         Measured::Count(_) => &[RuleId::BrakeVacuumReserve, RuleId::ContactorLog],
-        Measured::Precharge(_)
-        | Measured::Discharge(_)
-        | Measured::Drop { .. }
-        | Measured::Temperature { .. } => &[RuleId::MeasuredVsComputed],
+        Measured::Precharge(_) | Measured::Discharge(_) | Measured::Drop { .. } => {
+            &[RuleId::MeasuredVsComputed]
+        }
         Measured::PoleToChassis { .. }
+        | Measured::Temperature { .. }
         | Measured::Withstood(_)
         | Measured::Capacitance(_)
         | Measured::Torque(_)
@@ -146,6 +146,77 @@ pub const fn rules_that_read(measured: Measured) -> &'static [RuleId] {
 mod tests {
     use super::super::rule::Proof;
     use super::*;
+
+    /// What is told to be read is read, and what is read is told. What is looked at may be
+    /// held against a reading.
+    #[test]
+    fn a_rule_tells_the_readings_that_it_reads() {
+        use crate::quantity::{Capacitance, Current, Length, Mass, Resistance, Temperature};
+        use crate::quantity::{Time, Torque, Voltage};
+        let ohms = Resistance::from_ohms(1.0).unwrap();
+        let volts = Voltage::from_volts(1.0).unwrap();
+        let amperes = Current::from_amperes(1.0).unwrap();
+        let seconds = Time::from_seconds(1.0).unwrap();
+        let degrees = Temperature::from_degc(20.0).unwrap();
+        let length = Length::from_mm(1.0).unwrap();
+        let farads = Capacitance::from_farads(1.0e-6).unwrap();
+        let torque = Torque::from_newton_metres(1.0).unwrap();
+        let mass = Mass::from_kg(1.0).unwrap();
+        let readings = [
+            (
+                "reading.isolation",
+                Measured::Isolation {
+                    resistance: ohms,
+                    at: volts,
+                },
+            ),
+            (
+                "reading.bond",
+                Measured::Bond {
+                    resistance: ohms,
+                    at: Some(amperes),
+                },
+            ),
+            ("reading.joint", Measured::Joint(ohms)),
+            ("reading.shield", Measured::Shield(ohms)),
+            ("reading.cut-back", Measured::CutBack(length)),
+            ("reading.voltage", Measured::Voltage(volts)),
+            ("reading.count", Measured::Count(1)),
+            ("reading.precharge", Measured::Precharge(seconds)),
+            ("reading.discharge", Measured::Discharge(seconds)),
+            (
+                "reading.drop",
+                Measured::Drop {
+                    voltage: volts,
+                    at: amperes,
+                },
+            ),
+            (
+                "reading.temperature",
+                Measured::Temperature {
+                    temperature: degrees,
+                    at: amperes,
+                    air: degrees,
+                },
+            ),
+            ("reading.capacitance", Measured::Capacitance(farads)),
+            ("reading.torque", Measured::Torque(torque)),
+            ("reading.mass", Measured::Mass(mass)),
+        ];
+        for id in RuleId::ALL {
+            if id.rule().proof == Proof::Attested {
+                continue;
+            }
+            let inputs = id.method().inputs;
+            for (key, measured) in &readings {
+                let (told, read) = (
+                    inputs.contains(key),
+                    rules_that_read(*measured).contains(id),
+                );
+                assert_eq!(told, read, "{} {key}", id.slug());
+            }
+        }
+    }
 
     #[test]
     fn what_is_not_computed_has_its_stage_in_the_work() {

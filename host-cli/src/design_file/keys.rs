@@ -112,6 +112,16 @@ pub(super) struct Key {
     pub(super) doc: &'static str,
 }
 
+/// An amount that a key may well have: resistances of ten decades stand in one design.
+pub(super) fn example_of(key: &str, kind: Kind) -> &'static str {
+    match (key, kind) {
+        ("isolation", Kind::Resistance) => "2.2 Mohm",
+        ("alarm" | "bleed" | "inserted", Kind::Resistance) => "100 kohm",
+        ("resistance", Kind::Resistance) => "33 ohm",
+        _ => kind.example(),
+    }
+}
+
 /// One section.
 pub(super) struct Section {
     pub(super) tag: Tag,
@@ -206,7 +216,11 @@ static MONITOR: Section = inner(
             more(Kind::Capacitance),
             "largest capacitance of both poles to chassis together that it works with",
         ),
-        may("lowest", more(Kind::Voltage), "lowest voltage it works at"),
+        may(
+            "lowest",
+            zero_too(Kind::Voltage),
+            "lowest voltage it works at; \"0 V\" where it works from zero",
+        ),
         may(
             "highest",
             more(Kind::Voltage),

@@ -4,7 +4,7 @@
 ///
 /// Near enough: at most one slip of the pen for every three letters, two for a
 /// short name; case and the sign between words do not count.
-pub(super) fn nearest<'a>(
+pub(crate) fn nearest<'a>(
     written: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {

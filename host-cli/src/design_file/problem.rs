@@ -144,6 +144,12 @@ impl Problem {
     }
 }
 
+/// One thing of a kind: `a fuse`, `an attestation`.
+pub(crate) fn one_of(kind: &str) -> String {
+    let vowel = kind.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {kind}", if vowel { "an" } else { "a" })
+}
+
 /// A text in quotes, short and printable.
 pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 60;

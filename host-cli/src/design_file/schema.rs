@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use super::keys::{Key, SECTIONS, Section, Value};
+use super::keys::{Key, SECTIONS, Section, Value, example_of};
 use super::walk::expected;
 
 /// The schema, draft 2020-12, made from the rows that the reader works with.
@@ -88,7 +88,9 @@ fn value(row: &Key) -> Json {
         }
         // A TOML date; editors differ in what they take it for.
         Value::Day => json!({ "format": "date" }),
-        Value::Quantity(kind, _) => json!({ "type": "string", "examples": [kind.example()] }),
+        Value::Quantity(kind, _) => {
+            json!({ "type": "string", "examples": [example_of(row.key, kind)] })
+        }
         Value::Draw => json!({ "type": "string", "examples": ["6 kW", "180 A", "24 ohm"] }),
         Value::Word(words) => json!({ "enum": words() }),
         Value::Table(section) => table(section),

@@ -75,7 +75,16 @@ pub fn new(args: &NewArgs) -> Outcome {
                 let _ = writeln!(text, "wrote {}", path.display());
             }
             let design = args.directory.join(DESIGN);
-            let _ = writeln!(text, "next: orangeloom study {}", design.display());
+            let design = design.display();
+            let _ = write!(
+                text,
+                "next: orangeloom study {design}\n\
+                 \x20     what follows from the drawing; in the starter nothing fails\n\
+                 then: orangeloom review {design}\n\
+                 \x20     the checklist. The starter does not pass: what nobody has measured or looked \
+                 at\n\
+                 \x20     yet is open, and each point says what to state, to measure or to attest\n"
+            );
             Outcome::result(text, Exit::Holds)
         }
         Err(message) => Outcome::unusable(&message),

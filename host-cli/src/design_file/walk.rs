@@ -3,9 +3,9 @@
 use orangeloom_core::design::{Date, Draw};
 use orangeloom_core::quantity::{Current, Power, Resistance};
 
-use super::keys::{Key, Section, Sign, Tag, Value};
+use super::keys::{Key, Section, Sign, Tag, Value, example_of};
 use super::near::nearest;
-use super::problem::{Problem, ProblemName, listed, quoted};
+use super::problem::{Problem, ProblemName, listed, one_of, quoted};
 use super::source::{Place, Source};
 use super::tree::{Entry, Node, Tree};
 use super::words::Words;
@@ -379,7 +379,7 @@ fn unknown_key(section: &Section, entry: &Entry, beside: &[Entry]) -> Problem {
         .map(|row| row.key)
         .filter(|key| !beside.iter().any(|other| other.key == *key));
     let keys: Vec<&str> = section.keys.iter().map(|row| row.key).collect();
-    let what = format!("a {} has no key {}", section.one, quoted(&entry.key));
+    let what = format!("{} has no key {}", one_of(section.one), quoted(&entry.key));
     let problem = Problem::new(ProblemName::UnknownKey, entry.place.clone(), what)
         .here("not a key of this section");
     match nearest(&entry.key, free) {
@@ -409,14 +409,14 @@ fn no_unit(key: &str, kind: Kind, node: &Node) -> Problem {
         Tree::Whole(digits, 10) | Tree::Decimal(digits) => digits.as_str(),
         _ => "5",
     };
-    let example = kind.example();
+    let example = example_of(key, kind);
     let unit = example.trim_start_matches(|c: char| c.is_ascii_digit() || ". e/-".contains(c));
     let what = format!("{key} is a bare number, {} needs a unit", kind.noun());
     Problem::new(ProblemName::NoUnit, node.place.clone(), what)
         .here("no unit")
         .advice(format!(
             "write it in quotes with its unit, as {key} = \"{number} {unit}\" if that is what it is; accepted: {}",
-            kind.accepted()
+            kind.accepted_as(example)
         ))
 }
 
@@ -444,7 +444,7 @@ pub(super) fn read_amount<Q: FromText>(
             let what = format!("{key} is {}, {} is needed", node.value.words(), kind.noun());
             Problem::new(ProblemName::WrongType, node.place.clone(), what)
                 .here(node.value.words())
-                .advice(format!("write {key} = \"{}\"", kind.example()))
+                .advice(format!("write {key} = \"{}\"", example_of(key, kind)))
         });
         return None;
     };
@@ -462,7 +462,14 @@ pub(super) fn read_amount<Q: FromText>(
 fn text_problem(key: &str, kind: Kind, error: &TextError, place: Place) -> Problem {
     let read = quoted(&error.read);
     let noun = kind.noun();
-    let accepted = || format!("accepted: {}", error.accepted);
+    let example = example_of(key, kind);
+    let accepted = || {
+        if example == kind.example() {
+            format!("accepted: {}", error.accepted)
+        } else {
+            format!("accepted: {}", kind.accepted_as(example))
+        }
+    };
     let (name, what, here) = match &error.problem {
         TextProblem::NoUnit => (
             ProblemName::NoUnit,
@@ -625,11 +632,11 @@ pub(super) fn expected(row: &Key) -> String {
             format!("write a whole number from {least} to {most}, without quotes")
         }
         Value::Day => format!("write {key} = 2026-03-01, without quotes"),
-        Value::Quantity(kind, _) => format!(
-            "write {key} = \"{}\"; accepted: {}",
-            kind.example(),
-            kind.accepted()
-        ),
+        Value::Quantity(kind, _) => {
+            let example = example_of(key, kind);
+            let accepted = kind.accepted_as(example);
+            format!("write {key} = \"{example}\"; accepted: {accepted}")
+        }
         Value::EachEndAmount(kind) => format!(
             "write {key} = \"{0}\" for both ends or {key} = [\"{0}\", \"{0}\"] for each",
             kind.example()
@@ -639,14 +646,17 @@ pub(super) fn expected(row: &Key) -> String {
             let words: Vec<String> = words().iter().map(|word| quoted(word)).collect();
             format!("write {}", listed(&words, "or"))
         }
-        Value::Refer(tag) => format!("write the name of a {}", super::keys::section(tag).one),
+        Value::Refer(tag) => format!(
+            "write the name of {}",
+            one_of(super::keys::section(tag).one)
+        ),
         Value::Refers(tag) => format!(
             "write the names of {}s: {key} = [\"...\", \"...\"]",
             super::keys::section(tag).one
         ),
         Value::EachEnd(tag) => format!(
-            "write the name of a {0} for both ends, or two names [from, to]",
-            super::keys::section(tag).one
+            "write the name of {0} for both ends, or two names [from, to]",
+            one_of(super::keys::section(tag).one)
         ),
         Value::EachEndShield => {
             "write \"round\", \"not-connected\" or \"pigtail 30 mm\", or two of them [from, to]"

@@ -105,6 +105,11 @@ kinds! {
 impl Kind {
     /// The accepted units and an example, as error messages and help print them.
     pub fn accepted(self) -> String {
+        self.accepted_as(self.example())
+    }
+
+    /// The accepted units and another example.
+    pub fn accepted_as(self, example: &str) -> String {
         let mut names: Vec<&str> = Vec::new();
         for unit in self.units() {
             names.push(if unit.symbol.is_empty() {
@@ -116,7 +121,7 @@ impl Kind {
         if self.takes_gauges() {
             names.push("AWG");
         }
-        format!("{} (as \"{}\")", names.join(", "), self.example())
+        format!("{} (as \"{example}\")", names.join(", "))
     }
 
     /// Whether American wire gauge is accepted besides the units.

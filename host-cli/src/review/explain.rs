@@ -1,12 +1,13 @@
 //! One rule explained.
 
-use orangeloom_core::review::RuleId;
+use orangeloom_core::review::{Proof, RuleId};
 use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
 use super::inputs::Inputs;
 use super::steps;
 use super::told::{about, said};
+use crate::design_file::nearest;
 use crate::page::{self, cautions, wrap};
 use crate::working::cite;
 
@@ -27,13 +28,17 @@ pub(super) fn render(id: RuleId, reviewed: Option<&Reviewed>) -> String {
         rule.proof.words(),
         id.stage().words()
     );
+    let reads = match rule.proof {
+        Proof::Attested => "What it reads, and what the look is held against",
+        _ => "What it reads",
+    };
     let mut blocks = vec![
         head,
         format!("What is checked\n{}", wrap("  ", prose.checks)),
         format!("Why it matters\n{}", wrap("  ", prose.why)),
         format!("How it is judged\n{}", wrap("  ", method.equation)),
         format!(
-            "What it reads, as keys of the design\n{}",
+            "{reads}, as keys of the design\n{}",
             wrap("  ", &method.inputs.join(", "))
         ),
         format!("How to get what is missing\n{}", wrap("  ", method.get)),
@@ -87,14 +92,9 @@ fn findings(id: RuleId, reviewed: &Reviewed) -> String {
 
 /// What to say of a name that no rule has.
 pub(super) fn unknown(name: &str) -> String {
-    let near = RuleId::ALL
-        .iter()
-        .map(|id| (strsim::jaro_winkler(name, id.slug()), id.slug()))
-        .max_by(|(one, _), (other, _)| one.total_cmp(other));
-    match near {
-        Some((alike, slug)) if alike > 0.8 => {
-            format!("no rule is called \"{name}\"; did you mean {slug}?")
-        }
-        _ => format!("no rule is called \"{name}\"; orangeloom rules lists them all"),
+    let slugs = RuleId::ALL.iter().map(|id| id.slug());
+    match nearest(name, slugs) {
+        Some(slug) => format!("no rule is called \"{name}\"; did you mean {slug}?"),
+        None => format!("no rule is called \"{name}\"; orangeloom rules lists them all"),
     }
 }

@@ -111,16 +111,16 @@ pub(super) fn margin(finding: &Finding) -> Option<String> {
 
 /// What a finding is about: thing, line, and where on it.
 pub(crate) fn about(reviewed: &Reviewed, finding: &Finding) -> String {
-    let thing = thing_at(&reviewed.read, finding.thing);
-    match finding.at {
-        Some(at) => format!("{thing}, {}", names::thing(reviewed.design(), at)),
-        None => thing,
-    }
+    with_place(reviewed, finding, thing_at(&reviewed.read, finding.thing))
 }
 
 /// The same without the line, for names that have to stay when lines move.
 pub(crate) fn about_by_name(reviewed: &Reviewed, finding: &Finding) -> String {
     let thing = names::thing(reviewed.design(), finding.thing);
+    with_place(reviewed, finding, thing)
+}
+
+fn with_place(reviewed: &Reviewed, finding: &Finding, thing: String) -> String {
     match finding.at {
         Some(at) => format!("{thing}, {}", names::thing(reviewed.design(), at)),
         None => thing,

@@ -9,15 +9,14 @@ use orangeloom_core::quantity::{
     Altitude, CurrentSquaredTime, Length, LinearPower, ShieldLossRatio, Temperature,
 };
 use orangeloom_core::size::question::{MAX_PEAKS, MAX_PIECES, Peak, Piece, Question, Ripple};
-use orangeloom_core::size::series::{Conductor, MetricTable, Series, conductors};
-use orangeloom_core::standard::awg::{AmericanSize, TRADE_SIZES};
+use orangeloom_core::size::series::{Conductor, MetricTable, Series};
 use orangeloom_core::standard::metal::Metal;
 
 use super::args::{Material, SizeArgs, Strand, YesNo};
-use super::names;
 use super::route_text::RoutePiece;
 use crate::flags::{UnitSystem, or_default, positive, usable};
-use crate::quantity_text::{Section, Series as Written, Units};
+use crate::nominal;
+use crate::quantity_text::{Section, Units};
 
 /// Air where nobody says: warmer than a garage in summer, cooler than under a bonnet.
 const DEFAULT_AIR: f32 = 60.0;
@@ -455,12 +454,7 @@ impl SizeArgs {
         table: MetricTable,
         metal: Metal,
     ) -> Result<Conductor, String> {
-        let found = match (section.series, american(section)) {
-            (Written::Metric, _) => Conductor::metric(table, metal, section.area),
-            (_, Some(size)) => Conductor::american(size, metal),
-            (_, None) => Conductor::american_area(section.area, metal),
-        };
-        match (found, self.resistance) {
+        match (nominal::conductor(section, table, metal), self.resistance) {
             (Ok(conductor), None) => Ok(conductor),
             (Ok(conductor), Some(resistance)) => Ok(conductor.with_resistance(resistance)),
             (Err(Error::NotInTable { .. }), Some(resistance)) => {
@@ -472,33 +466,11 @@ impl SizeArgs {
                 section.label,
                 source.source().standard,
                 source.source().place,
-                beside(section, table, metal)
+                nominal::beside(section, table, metal).unwrap_or_default()
             )),
             (Err(error), _) => Err(advice(error)),
         }
     }
-}
-
-/// The nominal sections on either side.
-fn beside(section: &Section, table: MetricTable, metal: Metal) -> String {
-    let mut below = None;
-    let mut above = None;
-    for conductor in conductors(Series::Metric(table), metal)
-        .into_iter()
-        .flatten()
-    {
-        if conductor.section < section.area {
-            below = Some(conductor);
-        } else if above.is_none() {
-            above = Some(conductor);
-        }
-    }
-    let found: Vec<String> = [below, above]
-        .into_iter()
-        .flatten()
-        .map(|conductor| names::designation(conductor.designation))
-        .collect();
-    found.join(" and ")
 }
 
 fn usable_limit(limit: Temperature) -> Result<f32, String> {
@@ -581,17 +553,5 @@ pub(crate) fn advice(error: Error) -> String {
             Bounded::ConductorLimit.max()
         ),
         other => other.to_string(),
-    }
-}
-
-/// The gauge or circular-mil size of a section; `None` for metric ones and for an
-/// area between the sizes of the trade.
-fn american(section: &Section) -> Option<AmericanSize> {
-    match section.series {
-        Written::Awg(gauge) => Some(AmericanSize::Awg(gauge)),
-        Written::Kcmil => TRADE_SIZES
-            .into_iter()
-            .find(|size| size.to_string() == section.label),
-        Written::Metric => None,
     }
 }

@@ -1,7 +1,7 @@
 //! One piece of a route as a builder writes it: `tube 1.2 m at 105 degC`.
 
 use orangeloom_core::conductor::installation::{InTube, Installation, Tube};
-use orangeloom_core::quantity::{Emissivity, Length, Temperature, ThermalConductivity};
+use orangeloom_core::quantity::{Length, Temperature};
 use orangeloom_core::standard::iec60287::Tube as TubeMaterial;
 
 use crate::quantity_text::parse;
@@ -139,20 +139,9 @@ impl TubeText {
             ));
         }
         let material = self.material.unwrap_or(TubeMaterial::FibreInAir);
-        // Plastics about 0.25 W/(m K), metals far more (handbooks, from memory); the
-        // emissivity of bare metal tube is low.
-        let (conductivity, emissivity) = match material {
-            TubeMaterial::Metallic => (50.0, 0.3),
-            _ => (0.25, 0.9),
-        };
-        let unusable = |error: orangeloom_core::error::Error| format!("\"{text}\": {error}");
-        Ok(Some(Tube {
-            inner,
-            outer,
-            conductivity: ThermalConductivity::from_w_per_m_k(conductivity).map_err(unusable)?,
-            emissivity: Emissivity::from_fraction(emissivity).map_err(unusable)?,
-            material,
-        }))
+        let tube = Tube::of_material(material, inner, outer);
+        tube.map(Some)
+            .map_err(|error| format!("\"{text}\": {error}"))
     }
 }
 

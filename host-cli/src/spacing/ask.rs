@@ -2,7 +2,9 @@
 
 use orangeloom_core::bounds::Bounded;
 use orangeloom_core::error::{Error, Inconsistency};
-use orangeloom_core::insulation::{Domain, Impulse, SpacingInput, TemporaryOvervoltage};
+use orangeloom_core::insulation::{
+    Domain, Impulse, SpacingInput, TemporaryOvervoltage, working_peak,
+};
 use orangeloom_core::quantity::{Altitude, ComparativeTrackingIndex, Length, Voltage};
 use orangeloom_core::standard::SourceId;
 use orangeloom_core::standard::iec60664::{
@@ -218,15 +220,6 @@ fn within(flag: &str, bound: Bounded, voltage: Voltage) -> Result<(), String> {
     ))
 }
 
-/// Peak of a working voltage: the entered one, or that of a direct or sinusoidal voltage.
-fn working_peak_v(asked: &Asked, working: Voltage) -> f32 {
-    match asked.peak {
-        Some(peak) => peak.as_volts(),
-        None if asked.alternating => working.as_volts() * core::f32::consts::SQRT_2,
-        None => working.as_volts(),
-    }
-}
-
 /// What a builder can do about an error of the core.
 pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
     match error {
@@ -263,7 +256,7 @@ pub(crate) fn advice(error: Error, asked: &Asked, working: Voltage) -> String {
              on top of it; leave --impulse out to take it from the table, or enter the highest \
              peak that was measured or that the datasheet states",
             asked.impulse.map_or(0.0, Voltage::as_volts),
-            n(working_peak_v(asked, working))
+            n(working_peak(working, asked.alternating, asked.peak).map_or(0.0, Voltage::as_volts))
         ),
         Error::Inconsistent(Inconsistency::TemporaryBelowWorking) => format!(
             "--temporary is {} V, below the working voltage of {} V: an overvoltage is never \

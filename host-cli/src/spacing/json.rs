@@ -329,8 +329,7 @@ fn creepage(spacing: &Spacing, built: Option<Length>) -> Distance {
                 .steps
                 .iter()
                 .find(|step| step.governs)
-                .map(|step| names::step_key(step.kind))
-                .to_owned(),
+                .map(|step| names::step_key(step.kind)),
             narrowest_groove_mm: Some(mm(found.groove_width)),
             material_not_recommended: Some(found.material_not_recommended),
             ..judged

@@ -7,7 +7,7 @@ use core::fmt::Write;
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::{
     CreepageOutcome, Impulse, Rib, Spacing, SpacingCheck, SpacingInput, StepKind, StepValue,
-    spacing,
+    barrier_height, groove_depth, spacing,
 };
 use orangeloom_core::quantity::{Altitude, Length};
 use orangeloom_core::standard::iec60664::{Insulation, MaterialGroup, PollutionDegree};
@@ -72,7 +72,6 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
             if found.creepage_check.verdict == Verdict::Fails
                 && let Some(built) = input.built_creepage
             {
-                let missing = less(required.distance, built)?;
                 let action = Action::Missing {
                     built,
                     required: required.distance,
@@ -80,7 +79,7 @@ pub(crate) fn find(input: &SpacingInput, found: &Spacing) -> Result<Vec<NextStep
                 steps.push(plain(SpacingCheck::Creepage, action));
                 let groove = Action::GrooveOrRib {
                     width: required.groove_width,
-                    depth: Length::from_metres(missing.as_metres() * 0.5)?,
+                    depth: groove_depth(required.distance, built)?,
                 };
                 steps.push(plain(SpacingCheck::Creepage, groove));
                 steps.extend(other_surfaces(input, required.distance)?);
@@ -163,13 +162,9 @@ fn through_air(
         SpacingCheck::Clearance,
         Action::Missing { built, required },
     )];
-    // Two straight ways from the parts to the upper edge of a thin barrier half-way:
-    // 2 sqrt((d/2)^2 + h^2) = required.
-    let (least, straight) = (required.as_metres(), built.as_metres());
-    let height = 0.5 * (least * least - straight * straight).max(0.0).sqrt();
     steps.push(plain(
         SpacingCheck::Clearance,
-        Action::Barrier(Length::from_metres(height)?),
+        Action::Barrier(barrier_height(required, built)?),
     ));
     if found.clearance.governed_by == StepKind::ImpulseClearance
         && matches!(input.impulse, Impulse::Rated { .. })
@@ -197,10 +192,6 @@ fn plain(about: SpacingCheck, action: Action) -> NextStep {
         required: None,
         would: None,
     }
-}
-
-fn less(required: Length, built: Length) -> Result<Length, Error> {
-    Length::from_metres((required.as_metres() - built.as_metres()).max(0.0))
 }
 
 fn creepage_with(

@@ -14,7 +14,8 @@ pub struct StudyArgs {
     /// The design file
     pub file: PathBuf,
 
-    /// Show what happens in every short circuit, and what fuses and contactors do
+    /// Show what happens in every short circuit, and what fuses and contactors do; their lasting
+    /// current is the r.m.s. over the worst 300 s, that of a conductor over its own time constant
     #[arg(long)]
     pub faults: bool,
 

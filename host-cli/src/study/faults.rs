@@ -2,12 +2,14 @@
 
 use comfy_table::CellAlignment;
 use orangeloom_core::design::{ContactorId, FuseId};
-use orangeloom_core::fault::{End, FaultKind, FaultResult};
+use orangeloom_core::fault::{FaultKind, FaultResult};
 use orangeloom_core::protection::{
     ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Time};
-use orangeloom_core::study::{ContactorStudy, FuseStudy, Known, Selectivity, Withstands};
+use orangeloom_core::study::{
+    ContactorStudy, FUSE_WINDOW, FuseStudy, Known, Selectivity, Withstands,
+};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::fault_report::FaultReport;
@@ -143,7 +145,7 @@ impl FaultRow {
             least: result.lowest.prospective,
             time_constant: highest.time_constant,
             cleared_by,
-            end: names::end(design, worse(highest.end, result.lowest.end)),
+            end: names::end(design, highest.end.worse(result.lowest.end)),
             cleared_in: result.cleared_in(),
             fed_by: highest
                 .feeders
@@ -210,14 +212,6 @@ impl FaultRow {
     }
 }
 
-/// The end that is worse for the builder.
-fn worse(one: End, other: End) -> End {
-    match (one, other) {
-        (End::Cleared(_) | End::NoCurrent, other) => other,
-        (one, _) => one,
-    }
-}
-
 fn kind(kind: FaultKind) -> &'static str {
     match kind {
         FaultKind::AtBox => "at a box",
@@ -261,23 +255,25 @@ fn seen(report: &Report, studied: &FuseStudy) -> String {
         current.map_or_else(|| "not known".to_owned(), |current| current.to_text(units))
     };
     let burden = studied.faults.unwrap_or_default();
-    let leads: Vec<String> = studied
-        .conductors
-        .iter()
-        .map(|id| names::circuit(report.design(), *id))
-        .collect();
+    let leads = studied.conductors.iter();
+    let leads = leads.map(|id| names::circuit(report.design(), *id));
+    let contactors = studied.contactors.iter();
+    let contactors = contactors.map(|id| names::name(report.design(), *id));
+    let in_series: Vec<String> = leads.chain(contactors).collect();
     format!(
-        "lasting {}; faults {} at most, {} at least; L/R {}; in series: {}{}",
+        "lasting {} (r.m.s. over the worst {}); faults {} at most, {} at least; L/R {}; in \
+         series: {}{}",
         shown(studied.lasting.ok()),
+        FUSE_WINDOW.to_text(units),
         shown(burden.largest),
         shown(burden.smallest),
         burden
             .time_constant
             .map_or_else(|| "not known".to_owned(), |tau| tau.to_text(units)),
-        if leads.is_empty() {
+        if in_series.is_empty() {
             "nothing".to_owned()
         } else {
-            leads.join(", ")
+            in_series.join(", ")
         },
         studied.contactor.map_or_else(String::new, |id| format!(
             "; opened by {}",

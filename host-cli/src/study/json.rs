@@ -205,6 +205,7 @@ struct FuseDocument {
     highest_fault_A: Option<f32>,
     lowest_fault_A: Option<f32>,
     conductors: Vec<String>,
+    contactors: Vec<String>,
     contactor: Option<String>,
     limits: Vec<NamedLimit>,
     upstream: Vec<UpstreamDocument>,
@@ -300,6 +301,7 @@ fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
                     highest_fault_A: None,
                     lowest_fault_A: None,
                     conductors: Vec::new(),
+                    contactors: Vec::new(),
                     contactor: None,
                     limits: Vec::new(),
                     upstream: Vec::new(),
@@ -319,6 +321,11 @@ fn fuses(report: &Report, faults: &FaultReport) -> Vec<FuseDocument> {
                 .conductors
                 .iter()
                 .map(|id| names::circuit(design, *id))
+                .collect(),
+            contactors: studied
+                .contactors
+                .iter()
+                .map(|id| names::name(design, *id))
                 .collect(),
             contactor: studied.contactor.map(|id| names::name(design, id)),
             limits: of_units(&studied.checks, FuseCheck::unit),

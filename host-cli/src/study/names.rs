@@ -5,13 +5,15 @@ use orangeloom_core::fault::{Along, End, Fault, FaultKind, Point};
 use orangeloom_core::protection::Unbroken;
 use orangeloom_core::study::{ConductorLimit, Operation};
 
+use crate::design_file::one_of;
+
 /// The name of a thing with its kind: `zone "sill"`.
 pub(crate) fn thing(design: &Design, thing: Thing) -> String {
     match (thing.kind, design.name(thing)) {
         (Kind::Vehicle | Kind::Controller, _) => format!("the {}", thing.kind.words()),
         (kind, Some(name)) => format!("{} \"{name}\"", kind.words()),
         (Kind::RoutePiece, None) => route_piece(design, thing),
-        (kind, None) => format!("a {}", kind.words()),
+        (kind, None) => one_of(kind.words()),
     }
 }
 

@@ -332,6 +332,30 @@ fn share_rows(report: &Report, one: &ShareStudy) -> [Row; 2] {
     one.lost.each_ref().map(row)
 }
 
+/// Which of two stated differences the join is judged with, and which is passed over.
+fn passed_over(report: &Report, one: &JoinStudy) -> Option<String> {
+    let (design, units) = (report.design(), report.units);
+    let resistor = one.through?;
+    let left = design.get(resistor)?.closes_within?;
+    let stated = design.controller.join_window?;
+    if left == stated {
+        return None;
+    }
+    let words = |larger: &str, smaller: &str, volts: [Voltage; 2]| {
+        format!(
+            "judged with {larger} {}, because {smaller} {} is less",
+            volts[0].to_text(units),
+            volts[1].to_text(units)
+        )
+    };
+    let closes = format!("closes-within of {}", names::name(design, resistor));
+    Some(if left > stated {
+        words(&closes, "join-window", [left, stated])
+    } else {
+        words("join-window", &closes, [stated, left])
+    })
+}
+
 fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> String {
     let (design, units) = (report.design(), report.units);
     let mut lines = vec!["Strings in parallel".to_owned()];
@@ -355,6 +379,9 @@ fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> Str
                 let flows = [charge.to_text(units), time.to_text(units)];
                 prose = format!("{prose}, at least {}, with {} to 37 %", flows[0], flows[1]);
             }
+        }
+        if let Some(told) = passed_over(report, one) {
+            prose = format!("{prose}; {told}");
         }
         lines.push(wrap("  ", &prose));
     }

@@ -4,10 +4,10 @@ use super::{Method, RuleId};
 
 methods! {
     PackVoltageWindow {
-        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance); U_max <= highest voltage of the domain, and <= rated voltage of each part.",
+        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance); U_max <= highest voltage of the domain, and <= rated voltage of each service disconnect and resistor.",
         inputs: ["battery.in-series", "cell-type.maximum", "vehicle.charge-tolerance", "vehicle.domain", "service-disconnect.voltage", "resistor-type.voltage"],
         get: "Count the cells between the poles; the highest cell voltage is in the cell's datasheet under charging. Read a part's direct voltage off its print, not off the catalogue page.",
-        blind: "Voltage spikes of an inverter or a charger, regeneration into a full battery, and a charger that is set higher than the cells allow."
+        blind: "Ratings of fuses, contactors and cables, which have rules of their own. Voltage spikes of an inverter or a charger, regeneration into a full battery, and a charger that is set higher than the cells allow."
     }
     LoadVoltageWindow {
         equation: "U_low = U_empty - I x R of battery and cables, in the worst phase; U_low >= lowest voltage of the load, U_max <= its highest.",
@@ -28,8 +28,8 @@ methods! {
         blind: "Strings of unequal charge right after joining, and one warm string beside a cold one."
     }
     StringJoinWindow {
-        equation: "I = dU / (R_a + R_b + R_path); dU is the difference at which the controller joins; I <= what the contactor makes and what the cells take, which gives the largest dU. Error of a measured voltage <= dU / 2 and <= (largest dU - dU) / 2.",
-        inputs: ["controller.join-window", "controller.voltage-error", "contactor-type.make", "cell-type.charge-limit", "cell-type.resistance", "battery.links"],
+        equation: "I = dU / (R_a + R_b + R_path); dU is the difference at which the controller joins; I <= what the contactor makes, the cells take and the fuse carries, which gives the largest dU; dU <= 1.5 V where no precharge resistor is in the way. Current of the other strings into a shorted one <= breaking capacity of its fuse. Error of a measured voltage <= dU / 2 and <= (largest dU - dU) / 2.",
+        inputs: ["controller.join-window", "controller.voltage-error", "contactor-type.make", "cell-type.charge-limit", "cell-type.resistance", "battery.links", "fuse-type.rated", "fuse-type.breaking"],
         get: "Read the window in the controller's settings, in volts. The error: each measured voltage beside a good meter, empty, full, cold and hot. Resistance of a string: change of voltage over change of current at a load step, after some seconds.",
         blind: "A flat voltage curve: cells a few tenths of a volt apart can be far apart in charge and go on equalising for hours."
     }
@@ -40,7 +40,7 @@ methods! {
         blind: "A change of software after the test."
     }
     StringLostLimit {
-        equation: "I_k with one string open, from the network; I_k <= what its cells allow, or an attestation that the controller lowers its limit.",
+        equation: "I_k = what all strings carry together in a phase / (their number - 1), or the limit of each string that the controller keeps if that is less; I_k <= what its cells allow, or an attestation that the controller lowers its limit.",
         inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "controller.string-limit", "controller.string-charge-limit", "attestation.rule"],
         get: "Open one string on the stand and read the limit that the controller then tells the drive.",
         blind: "The moment of the loss itself, before the controller reacts."
@@ -70,7 +70,7 @@ methods! {
         blind: "Mud, frost and a driver who does not know where it is."
     }
     BoxCableDeadWhenOff {
-        equation: "With every contactor open no conductor outside a box is joined to both poles of anything above 60 V, or somebody attests guard and label.",
+        equation: "With every contactor open no high-voltage conductor that leaves a box is joined to a pole of a battery, not even to one alone, or somebody attests guard and label.",
         inputs: ["contactor.from", "contactor.to", "conductor.from", "conductor.to", "battery.box", "attestation.rule"],
         get: "Follow each cable from the box to the first contact that opens.",
         blind: "A contact that has welded."
@@ -88,7 +88,7 @@ methods! {
         blind: "Peaks that follow each other faster than the stated duty."
     }
     DutyWindow {
-        equation: "Longest phase of the duty against tau = thermal resistance x heat capacity of the cable in its place.",
+        equation: "The study takes the r.m.s. over a window as long as tau = thermal resistance x heat capacity of the cable in its place, or the largest current where it has none. This holds wherever the hottest piece is known; it tells the window.",
         inputs: ["phase.duration", "duty.phases", "cable-type.section", "conductor.route"],
         get: "Cut a long phase of changing load into shorter ones.",
         blind: "What happens inside a phase: it is taken as constant."
@@ -100,10 +100,10 @@ methods! {
         blind: "Heat that the device itself sends into the cable."
     }
     VoltageDrop {
-        equation: "dU = sum of I x R along both conductors from source to load, in the worst phase; dU <= 2 % of U_empty, 3 % on the low-voltage side.",
+        equation: "dU = highest voltage of the strings that deliver - voltage at the load, from the network, in the worst phase without precharge; dU <= 2 % of U_empty. On the low-voltage side dU = output of the converter - lowest voltage at the load; dU <= 3 % of that output.",
         inputs: ["conductor.route", "cable-type.section", "cable-type.resistance", "conductor.joint", "phase.draws"],
         get: "Voltmeter at the source and at the load under the same current.",
-        blind: "Plugs and switches whose resistance is not stated."
+        blind: "Plugs, which have no entry of their own, and a low-voltage side that is not fed by exactly one converter with a stated output: its loads are not judged."
     }
     CableVoltageClass {
         equation: "U_max <= voltage class of the cable (60, 900 or 1500 V DC).",
@@ -118,13 +118,13 @@ methods! {
         blind: "Print that lies."
     }
     ParallelConductorsEqual {
-        equation: "Lengths of conductors that join the same two terminals differ by 5 % at most.",
+        equation: "Conductors that join the same two terminals have one cable type, and lengths that differ by 5 % at most.",
         inputs: ["conductor.route", "conductor.from", "conductor.to", "conductor.cable"],
         get: "Lay them side by side before crimping.",
         blind: "Unequal crimps: compare their millivolts under load."
     }
     GroupingAndSleeve {
-        equation: "Each piece of the route states what it lies in and how many loaded circuits share it.",
+        equation: "The route has pieces at all. A piece that says nothing of tube or bundle counts as alone in free air, which nobody doubts here.",
         inputs: ["conductor.route", "tube.inner", "tube.outer"],
         get: "Look along the route and count; inner and outer diameter of the tube with a calliper.",
         blind: "What is tied on later."

@@ -52,8 +52,8 @@ methods! {
         blind: "A whole series that is bad alike: compare with the joint of the study."
     }
     GlandFitsCable {
-        equation: "Thinnest <= outer diameter <= thickest of the gland; a shielded circuit has one that clamps the shield.",
-        inputs: ["gland-type.thinnest", "gland-type.thickest", "gland-type.clamps-shield", "cable-type.outer-diameter", "conductor.gland"],
+        equation: "Thinnest <= outer diameter <= thickest of the gland; a circuit that switches and is shielded has one that clamps the shield.",
+        inputs: ["gland-type.thinnest", "gland-type.thickest", "gland-type.clamps-shield", "cable-type.outer-diameter", "conductor.gland", "conductor.noise"],
         get: "Calliper on the cable in two directions; the range is on the gland's bag.",
         blind: "A gland that was not tightened."
     }

@@ -28,7 +28,7 @@ methods! {
         blind: "A strap that was taken off for paint."
     }
     UnshieldedJustified {
-        equation: "A circuit that switches at high frequency is shielded, unless it runs in metal or as a tight pair; noise says which switches.",
+        equation: "A circuit that switches (noise) is shielded. So is a quiet one unless all of it runs in metal, as a tight pair, away from low-voltage wiring; no key states that distance, so a quiet one without shield stays open at best.",
         inputs: ["conductor.noise", "cable-type.shielded", "conductor.route"],
         get: "An AM radio along the cable under load tells more than any rule.",
         blind: "What your radios and sensors bear."

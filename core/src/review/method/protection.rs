@@ -16,10 +16,10 @@ methods! {
         blind: "How well the piece before the fuse is guarded."
     }
     OverloadOwner {
-        equation: "Rated current of the fuse <= lasting current of the cable, or the controller trips below what the cable stands: I_trip for t_trip inside the cable's curve.",
-        inputs: ["fuse-type.rated", "controller.trip-current", "controller.trip-time", "controller.discharge-limit", "conductor.cable", "conductor.route"],
-        get: "Read limits and times in the controller's settings; the lasting current is in orangeloom study.",
-        blind: "A controller that hangs: the hardware stop is another rule."
+        equation: "Rated current of the fuse <= lasting current of the weakest conductor in series with it, or a lasting limit that the controller keeps there <= that current.",
+        inputs: ["fuse-type.rated", "controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "conductor.cable", "conductor.route"],
+        get: "Read the limits in the controller's settings; the lasting current is in orangeloom study.",
+        blind: "A controller that hangs, and the currents between rated current and melting: orangeloom study --faults shows those."
     }
     FuseDcVoltage {
         equation: "U_max <= rated direct voltage of the fuse.",
@@ -58,8 +58,8 @@ methods! {
         blind: "A contactor that has welded already."
     }
     FuseContactorMatch {
-        equation: "Let-through peak <= peak that the closed contactor stands, let-through I2t <= its I2t.",
-        inputs: ["contactor-type.withstand-peak", "contactor-type.withstand", "fuse-type.total", "fuse-type.curve", "battery.inductance"],
+        equation: "Largest prospective current <= peak that the closed contactor stands, as if the fuse limited nothing; I2t until the fuses clear <= its I2t.",
+        inputs: ["contactor-type.withstand-peak", "contactor-type.withstand", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least", "battery.links"],
         get: "Short-time withstand is in the contactor's sheet as current and time; a sheet without it is a reason to ask or to choose another.",
         blind: "Contacts worn by earlier openings under load."
     }
@@ -70,16 +70,16 @@ methods! {
         blind: "The main fuse's preload when it is hot; a string switched off, so that the others carry all."
     }
     FuseFedByCapacitor {
-        equation: "Peak U / R and energy C x U^2 / 2 of the link into a fault in the branch, against the branch fuse.",
-        inputs: ["load.link", "fuse-type.melting", "fuse-type.breaking", "conductor.route"],
+        equation: "Peak U / R of the link capacitors into a fault <= breaking capacity of each fuse in the way, <= peak that each closed contactor stands. Their I2t <= what the contactor stands, and <= 0.75 x melting I2t of a fuse that has no fault behind it.",
+        inputs: ["load.link", "fuse-type.melting", "fuse-type.breaking", "contactor-type.withstand-peak", "contactor-type.withstand", "conductor.route"],
         get: "The capacitance is on the label of the link capacitor or in the inverter's sheet.",
         blind: "Inductance of the busbars inside of an inverter."
     }
     FusePerStringAtSource {
-        equation: "From each pole of a string the first junction is reached through a fuse, in its box.",
-        inputs: ["battery.positive", "battery.negative", "fuse.from", "fuse.to", "fuse.box"],
+        equation: "From one pole of a string at least the next junction is reached through a fuse.",
+        inputs: ["battery.positive", "battery.negative", "fuse.from", "fuse.to"],
         get: "Follow the cable from the battery's pole: fuse first, then anything else.",
-        blind: "The piece inside of the box before the fuse."
+        blind: "The piece before the fuse, whether that is inside of the box, and the other pole; loop-without-fuse looks at the rings."
     }
     FuseToolAndSpares {
         equation: "Somebody looked: tool needed, spare of the same type carried, label with the full type.",
@@ -88,7 +88,7 @@ methods! {
         blind: "What the next owner puts in."
     }
     AuxOwnFuse {
-        equation: "Between each auxiliary load and the first junction stands a fuse.",
+        equation: "Between one pole at least of each load that is no drive and the next junction stands a fuse.",
         inputs: ["load.positive", "load.negative", "fuse.from", "fuse.to"],
         get: "Follow the cable from the load to the first place where something else joins.",
         blind: "A fuse inside of the device that nobody stated."

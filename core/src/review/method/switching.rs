@@ -64,7 +64,7 @@ methods! {
         blind: "Two wires of one loom that touch."
     }
     PrechargeEnergy {
-        equation: "E = C x U_max^2 / 2 for each try, plus what standing loads take; E x tries <= pulse energy.",
+        equation: "E = C x U_max^2 / 2 for each try, plus what standing loads take; E <= pulse energy, and what the resistor holds after all tries, less what it gives off in the pauses, <= pulse energy.",
         inputs: ["load.link", "resistor-type.pulse", "controller.precharge-tries", "controller.precharge-pause", "cell-type.maximum"],
         get: "Add up the capacitors of every device on the link: inverter, charger, converter, heater, compressor. Pulse energy is in the resistor's sheet.",
         blind: "Tries in a row after a restart of the controller."
@@ -82,7 +82,7 @@ methods! {
         blind: "A cut-out that is not bolted to the resistor."
     }
     PrechargeTime {
-        equation: "t = R x C x ln(U / dU), with standing loads longer; 2 t <= time-out <= 3 t.",
+        equation: "t = R x C x ln(U / dU), with standing loads longer; t <= time-out. Two to three times t is usual; that it is not more nobody judges here, precharge-stuck judges what the resistor stands.",
         inputs: ["resistor.time-out", "resistor.closes-within", "resistor-type.resistance", "load.link", "load.idle"],
         get: "Scope or log of the link voltage at a start: the time to 63 % is R x C.",
         blind: "A capacitor that has dried out; compare the time each year."
@@ -106,13 +106,13 @@ methods! {
         blind: "Devices whose capacitor nobody stated: state 0 where there is none."
     }
     DischargePassive {
-        equation: "t = R x C x ln(U_max / 60 V), R and C at their upper tolerance, <= the wait on the label.",
+        equation: "t = R x C x ln(U_max / touchable voltage of the domain, 60 V on the road), R and C at their upper tolerance, <= the wait on the label.",
         inputs: ["resistor-type.resistance", "resistor-type.tolerance", "load.link", "load.bleed", "box.label-wait"],
-        get: "Stopwatch and meter at the link after opening, from full voltage to 60 V.",
+        get: "Stopwatch and the log of the link voltage after opening, from full to touchable voltage.",
         blind: "A bleed resistor that has failed: prove dead with a meter all the same."
     }
     DischargeActive {
-        equation: "t = R x C x ln(U_max / 60 V) <= 5 s, or 1 s where a connector parts without a tool.",
+        equation: "t = R x C x ln(U_max / touchable voltage of the domain, 60 V on the road) <= 5 s, or 1 s where a connector parts without a tool.",
         inputs: ["resistor.purpose", "resistor-type.resistance", "load.link"],
         get: "The same with the discharge switched on; a log of the link voltage does.",
         blind: "A discharge that needs the low-voltage supply and has none after a crash."
@@ -124,9 +124,9 @@ methods! {
         blind: "Several tries one after the other on a hot resistor."
     }
     InletDead {
-        equation: "With every contactor open neither pin of a charging inlet reaches a source.",
+        equation: "With every contactor open neither pin of a direct-current inlet reaches a battery or another load.",
         inputs: ["load.role", "contactor.from", "contactor.to"],
-        get: "Meter at the pins, unplugged, one second after opening: below 60 V, each pin to chassis as well.",
+        get: "Meter at the pins, unplugged, one second after opening: below the touchable voltage of the domain (60 V on the road), each pin to chassis as well.",
         blind: "Welded inlet contactors: test them at each charge."
     }
 }

@@ -22,10 +22,10 @@ methods! {
         blind: "Two links swapped inside of a box that give the right sum."
     }
     MeasuredVsComputed {
-        equation: "Time constant of the precharge within 20 %, discharge time within 30 %, temperature within 15 K of what was computed.",
-        inputs: ["reading.precharge", "reading.discharge", "reading.temperature", "reading.drop", "reading.current", "reading.air"],
-        get: "Log of the link voltage at a start and at a stop; thermocouple on the cable and a clamp meter after an hour of steady work.",
-        blind: "Two errors that cancel each other."
+        equation: "Time constant of the precharge within 20 % of what was computed; discharge time, and drop along a conductor scaled to the current that flowed, at most 30 % above.",
+        inputs: ["reading.precharge", "reading.discharge", "reading.drop", "reading.current"],
+        get: "Log of the link voltage at a start and at a stop; for a drop leads that were fitted dead to both ends of the conductor, and a clamp meter at the same moment.",
+        blind: "Two errors that cancel each other, and temperatures, which no rule reads: hold those against the study yourself."
     }
     ContactorLog {
         equation: "Closings counted <= endurance of the contactor.",

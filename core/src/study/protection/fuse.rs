@@ -9,8 +9,8 @@ use super::lead::guarded;
 use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
-    Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Fuse, FuseId, FuseType,
-    Gap, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
+    Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Entry, Fuse, FuseId,
+    FuseType, Gap, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
 };
 use crate::error::Error;
 use crate::protection::{
@@ -44,6 +44,8 @@ pub struct FuseStudy {
     pub faults: Option<FaultBurden>,
     /// Conductors in series with it.
     pub conductors: Vec<ConductorId, MAX_GUARDED, u8>,
+    /// Contactors in series with it.
+    pub contactors: Vec<ContactorId, MAX_GUARDED, u8>,
     /// The contactor in series with it that breaks most; outside the strings that of the
     /// string whose contactor breaks least.
     pub contactor: Option<ContactorId>,
@@ -173,7 +175,8 @@ impl FuseQuestion<'_> {
         let mut result = FuseStudy {
             lasting,
             faults: self.faults,
-            conductors: self.in_series(),
+            conductors: self.in_series::<Conductor>(),
+            contactors: self.in_series::<Contactor>(),
             contactor: contactor.map(|(id, _)| id),
             selectivity: self.selectivity(),
             strap: None,
@@ -240,10 +243,13 @@ impl FuseQuestion<'_> {
         found
     }
 
-    /// Conductors whose current has the size of the fuse's in every phase.
-    fn in_series(&self) -> Vec<ConductorId, MAX_GUARDED, u8> {
+    /// Things of a kind whose current has the size of the fuse's in every phase.
+    fn in_series<E: Entry>(&self) -> Vec<E::Id, MAX_GUARDED, u8>
+    where
+        E::Id: Into<Thing> + Copy,
+    {
         let mut found = Vec::new();
-        for (id, _) in self.design.all::<Conductor>() {
+        for (id, _) in self.design.all::<E>() {
             if in_series(self.design, &self.study.points, self.id.into(), id.into()) {
                 // A fuse has two to six; a full list leaves the check open.
                 let _ = found.push(id);

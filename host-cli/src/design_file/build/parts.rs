@@ -8,14 +8,14 @@ use orangeloom_core::design::{
 use orangeloom_core::error::Error;
 use orangeloom_core::quantity::LinearResistance;
 use orangeloom_core::shield::BraidBuild;
-use orangeloom_core::size::series::{Conductor, MetricTable, Series, conductors};
-use orangeloom_core::standard::awg::{AmericanSize, TRADE_SIZES};
+use orangeloom_core::size::series::{Conductor, MetricTable};
 use orangeloom_core::standard::metal::Metal;
 
 use super::Builder;
 use crate::design_file::problem::{Problem, ProblemName, quoted};
 use crate::design_file::walk::Table;
-use crate::quantity_text::{Section, Series as WrittenAs};
+use crate::nominal;
+use crate::quantity_text::Section;
 
 impl Builder<'_> {
     pub(super) fn cell_type(&mut self, table: Table<'_>) {
@@ -124,18 +124,7 @@ impl Builder<'_> {
         metal: Metal,
         resistance: Option<LinearResistance>,
     ) -> Option<Conductor> {
-        let american = match section.series {
-            WrittenAs::Awg(gauge) => Some(AmericanSize::Awg(gauge)),
-            WrittenAs::Kcmil => TRADE_SIZES
-                .into_iter()
-                .find(|size| size.to_string() == section.label),
-            WrittenAs::Metric => None,
-        };
-        let found = match (section.series, american) {
-            (WrittenAs::Metric, _) => Conductor::metric(strand, metal, section.area),
-            (_, Some(size)) => Conductor::american(size, metal),
-            (_, None) => Conductor::american_area(section.area, metal),
-        };
+        let found = nominal::conductor(section, strand, metal);
         let place = table.place_of("section");
         match (found, resistance) {
             (Ok(conductor), None) => Some(conductor),
@@ -151,7 +140,7 @@ impl Builder<'_> {
                 );
                 let mut problem =
                     Problem::new(ProblemName::NotInTable, place, what).here("not in the table");
-                if let Some(beside) = beside(section, strand, metal) {
+                if let Some(beside) = nominal::beside(section, strand, metal) {
                     problem = problem.advice(format!("beside it are {beside}"));
                 }
                 self.report.add(problem.advice(
@@ -318,24 +307,4 @@ fn too_many_points(key: &str, count: usize, most: usize, point: Table<'_>) -> Pr
     Problem::new(ProblemName::TooMany, point.place.clone(), what)
         .here("the first that does not fit")
         .advice("leave points out where the curve is straight on log paper")
-}
-
-/// The nominal sections on either side.
-fn beside(section: &Section, strand: MetricTable, metal: Metal) -> Option<String> {
-    let all = conductors(Series::Metric(strand), metal).ok()?;
-    let (mut below, mut above) = (None, None);
-    for conductor in all {
-        let area = conductor.section;
-        if area < section.area {
-            below = Some(area);
-        } else if above.is_none() {
-            above = Some(area);
-        }
-    }
-    let words: Vec<String> = [below, above]
-        .into_iter()
-        .flatten()
-        .map(|area| format!("{} mm2", area.as_mm2()))
-        .collect();
-    (!words.is_empty()).then(|| words.join(" and "))
 }
