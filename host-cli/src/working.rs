@@ -3,6 +3,7 @@
 use core::fmt::Write;
 
 use orangeloom_core::standard::SourceId;
+use orangeloom_core::verdict::Side;
 use serde::Serialize;
 
 use crate::page::wrap;
@@ -69,6 +70,15 @@ pub(crate) fn n(value: f32) -> String {
         format!("{value:.3e}")
     } else {
         significant(f64::from(value), 4)
+    }
+}
+
+/// How a value and its limit are printed, each rounded to the side on which the two never
+/// look better than they are.
+pub(crate) fn rounded_to(side: Side) -> [fn(f32) -> String; 2] {
+    match side {
+        Side::AtMost => [n_up, n_down],
+        Side::AtLeast => [n_down, n_up],
     }
 }
 

@@ -16,8 +16,8 @@ use super::fault_report::FaultReport;
 use super::open::why;
 use super::{Report, names};
 use crate::page::{self, Sources, align, plain_table, wrap};
-use crate::quantity_text::{ToText, Units};
-use crate::working::{cite, n, n_down};
+use crate::quantity_text::{Rounding, ToText, Units};
+use crate::working::{cite, n, n_down, rounded_to};
 
 /// Most faults that are shown one by one.
 const SHOWN: usize = 24;
@@ -251,8 +251,9 @@ fn fuse(report: &Report, id: FuseId, studied: &Known<FuseStudy>, sources: &mut S
 
 fn seen(report: &Report, studied: &FuseStudy) -> String {
     let units = report.units;
-    let shown = |current: Option<Current>| {
-        current.map_or_else(|| "not known".to_owned(), |current| current.to_text(units))
+    let shown = |current: Option<Current>, rounding| {
+        let shown = current.map(|current| current.rounded(units, rounding));
+        shown.unwrap_or_else(|| "not known".to_owned())
     };
     let burden = studied.faults.unwrap_or_default();
     let leads = studied.conductors.iter();
@@ -263,13 +264,13 @@ fn seen(report: &Report, studied: &FuseStudy) -> String {
     format!(
         "lasting {} (r.m.s. over the worst {}); faults {} at most, {} at least; L/R {}; in \
          series: {}{}",
-        shown(studied.lasting.ok()),
+        shown(studied.lasting.ok(), Rounding::Up),
         FUSE_WINDOW.to_text(units),
-        shown(burden.largest),
-        shown(burden.smallest),
+        shown(burden.largest, Rounding::Up),
+        shown(burden.smallest, Rounding::Down),
         burden
             .time_constant
-            .map_or_else(|| "not known".to_owned(), |tau| tau.to_text(units)),
+            .map_or_else(|| "not known".to_owned(), |tau| tau.at_least(units)),
         if in_series.is_empty() {
             "nothing".to_owned()
         } else {
@@ -301,14 +302,15 @@ fn upstream(report: &Report, studied: &FuseStudy) -> Vec<String> {
                 |value| with_unit(&digits(value), unit),
             )
         };
+        let [value, limit] = rounded_to(judged.side);
         let margin = judged.margin().map_or_else(String::new, |margin| {
             format!(", margin {}", with_unit(&n_down(margin), unit))
         });
         format!(
             "{} {} of {} allowed{margin}: {}",
             fuse_words(judged.name),
-            shown(judged.value, n),
-            shown(judged.limit, n),
+            shown(judged.value, value),
+            shown(judged.limit, limit),
             judged.verdict.word()
         )
     };
@@ -341,13 +343,14 @@ fn checks<N: Copy>(
             continue;
         }
         let unit = unit(judged.name);
+        let [value, limit] = rounded_to(judged.side);
         let shown = |value: Option<f32>, digits: fn(f32) -> String| {
             value.map_or_else(|| "-".to_owned(), |value| with_unit(&digits(value), unit))
         };
         table.add_row([
             words(judged.name).to_owned(),
-            shown(judged.value, n),
-            shown(judged.limit, n),
+            shown(judged.value, value),
+            shown(judged.limit, limit),
             shown(judged.margin(), n_down),
             judged.verdict.word().to_owned(),
             sources.mark(&cite(judged.source)),
@@ -385,7 +388,7 @@ pub(crate) fn fuse_words(check: FuseCheck) -> &'static str {
 
 /// From which to which rated current, and what binds.
 pub(crate) fn window_words(units: Units, window: &FuseWindow) -> String {
-    let side = |side: &WindowSide| match side {
+    let side = |side: &WindowSide, rounding| match side {
         WindowSide::Free => "nothing binds".to_owned(),
         WindowSide::Never(check) => format!("no size keeps: {}", fuse_words(*check)),
         WindowSide::At(end) => {
@@ -394,7 +397,7 @@ pub(crate) fn window_words(units: Units, window: &FuseWindow) -> String {
             };
             format!(
                 "{}{} ({} binds)",
-                end.rated.to_text(units),
+                end.rated.rounded(units, rounding),
                 i2t(end.total),
                 fuse_words(end.binds)
             )
@@ -419,8 +422,8 @@ pub(crate) fn window_words(units: Units, window: &FuseWindow) -> String {
     format!(
         "{}: from {} to {}{open}{remedies}",
         window.verdict.word(),
-        side(&window.least),
-        side(&window.most)
+        side(&window.least, Rounding::Up),
+        side(&window.most, Rounding::Down)
     )
 }
 
@@ -496,24 +499,24 @@ pub(crate) fn contactor_words(check: ContactorCheck) -> &'static str {
 /// What would open an empty window.
 fn remedy_words(remedy: Remedy, units: Units) -> String {
     match remedy {
-        Remedy::Lasting(current) => format!("a lasting current of {}", current.to_text(units)),
-        Remedy::PulseOf(current) => format!("a pulse of {}", current.to_text(units)),
-        Remedy::CoolerPlace(air) => format!("a place of {} for the fuse", air.to_text(units)),
-        Remedy::Section(section) => format!("a cable of {}", section.to_text(units)),
+        Remedy::Lasting(current) => format!("a lasting current of {}", current.at_most(units)),
+        Remedy::PulseOf(current) => format!("a pulse of {}", current.at_most(units)),
+        Remedy::CoolerPlace(air) => format!("a place of {} for the fuse", air.at_most(units)),
+        Remedy::Section(section) => format!("a cable of {}", section.at_least(units)),
         Remedy::Stands(check, i2t) => {
-            format!("{} that stands {}", fuse_words(check), i2t.to_text(units))
+            format!("{} that stands {}", fuse_words(check), i2t.at_least(units))
         }
         Remedy::SmallestFault(current) => {
-            format!("a smallest fault of {}", current.to_text(units))
+            format!("a smallest fault of {}", current.at_least(units))
         }
         Remedy::ConductorLasting(current) => {
-            format!("a conductor that carries {}", current.to_text(units))
+            format!("a conductor that carries {}", current.at_least(units))
         }
         Remedy::ControllerLimit(current) => {
-            format!("a limit of {} in the controller", current.to_text(units))
+            format!("a limit of {} in the controller", current.at_most(units))
         }
         Remedy::ContactorBreaks(current) => {
-            format!("a contactor that breaks {}", current.to_text(units))
+            format!("a contactor that breaks {}", current.at_least(units))
         }
         _ => "another part".to_owned(),
     }

@@ -22,7 +22,7 @@ use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::precharge::names::{discharge_row, precharge_row};
 use crate::precharge::text::lock_words;
 use crate::quantity_text::ToText;
-use crate::working::{cite, n, n_down};
+use crate::working::{cite, n, n_down, rounded_to};
 
 /// One check of one thing, ready to be shown.
 struct Row {
@@ -124,16 +124,15 @@ fn table(report: &Report, rows: &[Row], with_thing: bool, sources: &mut Sources)
         if row.judged.verdict == Verdict::NotApplicable {
             continue;
         }
-        let shown = |value: Option<f32>| {
-            value.map_or_else(
-                || "-".to_owned(),
-                |value| format!("{} {}", n(value), row.unit),
-            )
+        let [value, limit] = rounded_to(row.judged.side);
+        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
+            let shown = value.map(|value| format!("{} {}", digits(value), row.unit));
+            shown.unwrap_or_else(|| "-".to_owned())
         };
         let mut cells = vec![
             row.what.to_owned(),
-            shown(row.judged.value),
-            shown(row.judged.limit),
+            shown(row.judged.value, value),
+            shown(row.judged.limit, limit),
             row.judged.margin().map_or_else(
                 || "-".to_owned(),
                 |margin| format!("{} {}", n_down(margin), row.unit),
@@ -276,7 +275,7 @@ fn discharge(report: &Report, one: &DischargeStudy, sources: &mut Sources) -> St
         },
     );
     let label = match one.found.as_ref().ok().and_then(|found| found.label) {
-        Some(time) => format!("; a label has to say {} at least", time.to_text(units)),
+        Some(time) => format!("; a label has to say {} at least", time.at_least(units)),
         None => String::new(),
     };
     let capacitance = match &one.capacitance {

@@ -76,10 +76,10 @@ methods! {
         blind: "Starting currents, which the battery has to give."
     }
     LvReserve {
-        equation: "t = half of the charge / current of the essential loads >= 20 min.",
+        equation: "t = half of the charge / current of the essential loads >= 20 min; of all loads while one of them does not state essential.",
         inputs: ["battery.system", "cell-type.capacity", "load.essential", "consumer.essential", "consumer.rated"],
         get: "Capacity on the battery's label; clamp meter with the converter off and the essential loads on.",
-        blind: "A battery that is cold or old beyond half."
+        blind: "A battery that is cold or old beyond half; a low-voltage side without converter is not judged."
     }
     BendRadius {
         equation: "Somebody looked: each bend >= the radius of the sheet, else 4 x outer diameter fixed, 6 x moving.",

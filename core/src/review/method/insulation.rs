@@ -46,10 +46,10 @@ methods! {
         blind: "Flux, brake dust and salt that make the place dirtier than its degree."
     }
     ReinforcedToLv {
-        equation: "As clearance and creepage, for reinforced insulation: next impulse step, twice the creepage distance.",
+        equation: "As clearance and creepage, for reinforced insulation: next impulse step, twice the creepage distance; of each spacing that states it, and at least one in every box with a contactor, whose coil is fed from the low-voltage side.",
         inputs: ["spacing.insulation", "spacing.clearance", "spacing.creepage", "vehicle.impulse"],
         get: "Where low-voltage wires enter a box, measure from them to the nearest live part.",
-        blind: "A loom that sags into the box after the lid is on."
+        blind: "A loom that sags into the box after the lid is on, and low-voltage wires in a box without contactor that nobody stated a spacing for."
     }
     PollutionByBox {
         equation: "Somebody looked: what keeps the pollution degree of each box (kept-by) is there and sound.",

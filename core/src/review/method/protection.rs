@@ -46,7 +46,7 @@ methods! {
         blind: "A loose clip; it heats the fuse and looks like overload."
     }
     FuseCyclic {
-        equation: "Each repeated current <= half of what melts the fuse in the same time.",
+        equation: "Each repeated current above the lasting one <= half of what melts the fuse in the same time.",
         inputs: ["fuse-type.curve", "phase.duration", "phase.draws", "duty.phases"],
         get: "Read current and time pairs off the melting curve, one for each decade of time.",
         blind: "How often the fuse was already near melting."

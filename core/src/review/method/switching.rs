@@ -10,7 +10,7 @@ methods! {
         blind: "Welded contacts and leakage over wet insulation."
     }
     ContactorCarry {
-        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals >= the section of that rating.",
+        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, where there is a cable or a stated bar, >= the section of that rating.",
         inputs: ["contactor-type.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.box", "duty.phases"],
         get: "All three stand together in the sheet: 300 A with 70 mm2 at 40 degC. Thermometer on the terminal after an hour of work.",
         blind: "A loose terminal."
