@@ -61,6 +61,11 @@ pub fn all(visit: &mut impl Visit) {
         Voltage::from_volts(*volts).and_then(VoltageClass::for_voltage)
     });
     visit.brief(VoltageClass::V900, |class| class.highest());
+    visit.brief(TubeMaterial::Metallic, |material| {
+        const INNER: Length = accepted(Length::from_mm(32.0));
+        const OUTER: Length = accepted(Length::from_mm(40.0));
+        Tube::of_material(*material, INNER, OUTER).map(|tube| tube.conductivity)
+    });
     visit.brief(Dimensions::default(), |entered| entered.is_generic());
     visit.call(
         "generic/build",

@@ -5,8 +5,8 @@ use core::cell::RefCell;
 use orangeloom_core::design::{Conductor, Load};
 use orangeloom_core::error::Error;
 use orangeloom_core::fault::{
-    Along, Course, Discharge, Extreme, Fault, FaultKind, FaultResult, FaultStudy, FaultWorkspace,
-    Point, Rise, Surge, Transient, TransientBranch, pair_inductance, precharge_of,
+    Along, Course, Discharge, End, Extreme, Fault, FaultKind, FaultResult, FaultStudy,
+    FaultWorkspace, Point, Rise, Surge, Transient, TransientBranch, pair_inductance, precharge_of,
 };
 use orangeloom_core::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurve};
 use orangeloom_core::quantity::{
@@ -59,6 +59,10 @@ fn closed_forms(visit: &mut impl Visit) {
     const I2T: CurrentSquaredTime = accepted(CurrentSquaredTime::from_a2s(1.0e5));
     const SECTION: ConductorArea = accepted(ConductorArea::from_mm2(70.0));
     const METRE: Length = accepted(Length::from_metres(1.0));
+    visit.brief(MILLISECOND, |time| {
+        let worse = End::worse(End::Cleared(*time), End::NoFuse);
+        matches!(worse, End::NoFuse)
+    });
     visit.call("fault/rise_i2t", (RISE, MILLISECOND), |(rise, time)| {
         (Rise::i2t(*rise, *time), rise.at(*time))
     });

@@ -19,6 +19,7 @@ use super::{Visit, accepted};
 
 const VOLTAGE: Voltage = accepted(Voltage::from_volts(400.0));
 const DISTANCE: Length = accepted(Length::from_mm(8.0));
+const STRAIGHT: Length = accepted(Length::from_mm(5.0));
 const HEIGHT: Altitude = accepted(Altitude::from_metres(3000.0));
 const MEGOHM: Resistance = accepted(Resistance::from_ohms(1.0e6));
 const BODY: Resistance = accepted(Resistance::from_ohms(500.0));
@@ -98,6 +99,10 @@ fn distances(visit: &mut impl Visit) {
         altitude: HEIGHT,
         insulation: Insulation::Reinforced,
     };
+    visit.brief((DISTANCE, STRAIGHT), |(required, built)| {
+        barrier_height(*required, *built)
+            .and_then(|height| Ok((height, groove_depth(*required, *built)?)))
+    });
     visit.call("insulation/clearance", air, |input| clearance(input));
     let along = CreepageInput {
         working: VOLTAGE,
