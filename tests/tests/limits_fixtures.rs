@@ -3,9 +3,10 @@
 
 use orangeloom_core::design::{ContactorId, Design, EntryId, FuseId, Index, LoadId};
 use orangeloom_core::limits::{
-    Built, Limits, MAX_IMAGE_BYTES, Origin, Unwatched, build, fingerprint, origin,
+    Built, Limits, MAX_IMAGE_BYTES, Origin, Section, Unwatched, build, fingerprint, origin,
 };
 use orangeloom_core::monitor::{Inputs, Monitors};
+use orangeloom_core::quantity::Voltage;
 use orangeloom_core::review::RuleId;
 use orangeloom_tests::fixture;
 
@@ -65,11 +66,12 @@ fn the_demonstrations_have_limits_that_a_controller_reads() {
 
 #[test]
 fn every_value_names_a_rule_that_there_is_or_says_otherwise() {
+    let design = fixture::design("starter");
     let built = built("starter");
     let mut values = 0;
     built.limits.show(&mut |shown| {
         values += 1;
-        if let Origin::Rule(slug) = origin(shown.section, shown.name) {
+        if let Origin::Rule(slug) = origin(&design, shown.section, shown.name) {
             assert!(RuleId::find(slug).is_some(), "{slug}");
         }
     });
@@ -87,6 +89,23 @@ fn limits_of(design: &Design) -> Built {
 
 fn place<T: PartialEq>(all: &[T], one: &T) -> usize {
     all.iter().position(|other| other == one).unwrap()
+}
+
+/// The monitors compare two voltages: one as wrong as is stated, one as wrong as usual.
+#[test]
+fn a_stated_error_of_the_voltages_takes_the_place_of_the_usual_one() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let sensors = |design: &Design| {
+        let sensors = limits_of(design).limits.sensors;
+        let from = origin(design, Section::Sensors, "voltage_offset_v");
+        (sensors.voltage_share, sensors.voltage_offset_v, from)
+    };
+    assert_eq!(design.controller.voltage_error, None);
+    assert_eq!(sensors(&design), (0.015, 2.0, Origin::Usual));
+    for (stated, between) in [(0.4, 1.4), (5.0, 6.0)] {
+        design.controller.voltage_error = Some(Voltage::from_volts(stated).unwrap());
+        assert_eq!(sensors(&design), (0.0075, between, Origin::Design));
+    }
 }
 
 #[test]

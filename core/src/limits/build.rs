@@ -67,14 +67,17 @@ pub enum Origin {
     Usual,
 }
 
-/// Where a value of the limits comes from.
+/// Where a value of the limits of a design comes from.
 #[cfg(feature = "text")] // for a host
 #[allow(clippy::match_same_arms)] // in the order of the sections
-pub fn origin(section: Section, name: &str) -> Origin {
+pub fn origin(design: &Design, section: Section, name: &str) -> Origin {
     use Origin::{Design as Stated, Rule, Usual};
     match (section, name) {
         (Section::Pack, "touchable_v") => Rule("discharge-passive"),
         (Section::Pack | Section::StringLimit, _) => Stated,
+        (Section::Sensors, "voltage_offset_v") if design.controller.voltage_error.is_some() => {
+            Stated
+        }
         (Section::Close, "within_v") => Rule("precharge-threshold"),
         (Section::Link, "capacitance_f" | "bleed_ohm") => Rule("discharge-passive"),
         (Section::Link, "discharge_ohm" | "off_ms") => Rule("discharge-active"),
@@ -297,7 +300,7 @@ impl<'a> Builder<'a> {
                 highest_v: highest,
                 touchable_v: touchable.as_volts(),
             },
-            sensors: SENSORS.with_range(1.25 * highest),
+            sensors: self.sensors(highest),
             close: Close {
                 within_v: within,
                 slope_v_per_s: (0.1 * highest).max(within),
@@ -356,6 +359,18 @@ impl<'a> Builder<'a> {
             conductors: self.conductors,
             pessimism_k,
         }
+    }
+
+    /// The error between two voltages is half that of each. Where that of a string is stated
+    /// it takes the place of one half; nothing states that of the link.
+    fn sensors(&self, highest: f32) -> Sensors {
+        let mut sensors = SENSORS;
+        sensors.voltage_range_v = 1.25 * highest;
+        if let Some(error) = self.design.controller.voltage_error {
+            sensors.voltage_share *= 0.5;
+            sensors.voltage_offset_v = 0.5 * sensors.voltage_offset_v + error.as_volts();
+        }
+        sensors
     }
 
     /// Contactors: what they do, and on which current they open.
@@ -902,6 +917,7 @@ const _: () = assert!(MAX_REASON < 256);
 const SENSORS: Sensors = Sensors {
     voltage_share: 0.015,
     voltage_offset_v: 2.0,
+    // By the voltage of the pack.
     voltage_range_v: 1.0,
     differ_ms: 200.0,
     ramp_a_per_s: 200.0,
@@ -910,13 +926,6 @@ const SENSORS: Sensors = Sensors {
     slow_age_ms: 5000.0,
     tick_ms: 200.0,
 };
-
-impl Sensors {
-    const fn with_range(mut self, volts: f32) -> Self {
-        self.voltage_range_v = volts;
-        self
-    }
-}
 
 const INTERLOCK: Interlock = Interlock {
     open_ms: 30.0,

@@ -228,6 +228,10 @@ pub struct Finding {
 /// What a check leads to.
 pub(super) struct Rule {
     pub(super) reset: Reset,
+    /// While it is watched, whether good ticks are taken off the time in which it did not
+    /// hold, instead of starting that anew. So it is with what is slow and whose value has no
+    /// cause to come back: near its limit it flickers because the fault is there.
+    pub(super) remembers: bool,
     /// While it does not hold.
     pub(super) found: Advice,
     /// While an input cannot be used.
@@ -311,6 +315,14 @@ impl CheckId {
         };
         Rule {
             reset,
+            remembers: matches!(
+                self,
+                Self::IsolationLow
+                    | Self::StringShare
+                    | Self::StringDrift
+                    | Self::ResistorHot
+                    | Self::JointHot
+            ),
             found,
             blind,
         }

@@ -1,6 +1,6 @@
 //! How long something has to last, and what clears it: one machine for all checks.
 
-use super::finding::{Reset, State};
+use super::finding::{Reset, Rule, State};
 
 /// What a check sees in one tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,10 @@ impl Look {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(super) struct Latch(u32);
+
+/// What was bad for a while and is good since is forgotten in so many times that while, where
+/// a check remembers.
+const FORGOTTEN_IN: u32 = 4;
 
 /// Six days; time stands still there.
 const MOST_MS: u32 = (1 << 29) - 1;
@@ -70,24 +74,32 @@ impl Latch {
     }
 
     /// One tick: what is seen, how long that has to last, how long it has to be gone, what
-    /// clears it, whether a start begins.
+    /// the check leads to, whether a start begins.
     pub(super) fn step(
         &mut self,
         look: Look,
         dt_ms: u32,
         [on_ms, off_ms]: [u32; 2],
-        reset: Reset,
+        rule: &Rule,
         start: bool,
     ) {
         let state = self.state();
         let longer = self.for_ms().saturating_add(dt_ms);
+        if state == State::Watching && look == Look::Good && rule.remembers {
+            // Rounded up: in ticks of a millisecond it is forgotten as fast as it came.
+            let left = self.for_ms().saturating_sub(dt_ms.div_ceil(FORGOTTEN_IN));
+            if left > 0 {
+                *self = Self::with(state, left);
+                return;
+            }
+        }
         let next = match (state, look) {
             // What was found stays until what clears it comes.
             (State::Found | State::Clearing, Look::Bad | Look::Blind(_)) => State::Found,
             (State::Found | State::Clearing, Look::Idle | Look::Good) => {
                 let good = look == Look::Good;
                 let counted = state == State::Clearing && longer >= off_ms || off_ms == 0;
-                match reset {
+                match rule.reset {
                     // Only what is seen to be gone is gone.
                     Reset::Gone | Reset::Wait | Reset::Input if good && counted => State::Good,
                     Reset::Start if start && good => State::Good,

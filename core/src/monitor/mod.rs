@@ -11,6 +11,11 @@
 //!   than what the check leads to when it does not hold.
 //! - **What was found stays** until what clears it comes; each finding tells what that is.
 //!   What forbids closing is not cleared by anything else.
+//! - **What flickers is found.** Isolation, temperatures, shares and drift of strings have to be
+//!   bad for seconds. Meanwhile good ticks are taken off that time at a quarter of their
+//!   length, rounded up to a millisecond each: bad in more than a quarter of the time is found
+//!   (more than half in ticks of a millisecond), bad once is forgotten. All other checks have
+//!   to be bad without a gap.
 //! - **Time** is a clock of milliseconds that may wrap. A tick that comes late is a finding;
 //!   no more than ten seconds are counted for it. So is a clock that stands still for a
 //!   hundred ticks.

@@ -285,9 +285,9 @@ impl<'a> Tick<'a> {
         if latch.stays_quiet(seen.look) {
             return;
         }
-        let reset = seen.check.rule().reset;
         let times = seen.times.map(ms);
-        latch.step(seen.look, self.dt_ms, times, reset, self.start);
+        let rule = seen.check.rule();
+        latch.step(seen.look, self.dt_ms, times, &rule, self.start);
         if !matches!(latch.state(), State::Idle | State::Good) {
             self.report(seen, latch.state(), latch.for_ms());
         }

@@ -64,7 +64,7 @@ pub fn run(args: &LimitsArgs) -> Outcome {
         page = format!(
             "{page}\n{}\n\n{}\n",
             text::numbers(&made),
-            text::table(&made.built)
+            text::table(made.reviewed.design(), &made.built)
         );
     }
     Outcome::result(page, Exit::Holds)

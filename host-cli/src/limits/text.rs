@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use orangeloom_core::design::Design;
 use orangeloom_core::limits::{Built, Origin, Shown, Unwatched, origin};
 
 use crate::page;
@@ -35,7 +36,7 @@ fn told(origin: Origin) -> String {
 }
 
 /// Every value, several of one name in one row.
-pub(super) fn table(built: &Built) -> String {
+pub(super) fn table(design: &Design, built: &Built) -> String {
     let mut rows: Vec<(Shown, Vec<String>)> = Vec::new();
     built.limits.show(&mut |shown| {
         let value = shown.value.map_or_else(|| "none".to_owned(), number);
@@ -54,7 +55,7 @@ pub(super) fn table(built: &Built) -> String {
             values.join(" "),
             shown.unit.to_owned(),
             shown.words.to_owned(),
-            told(origin(shown.section, shown.name)),
+            told(origin(design, shown.section, shown.name)),
         ]);
     }
     page::table(&mut table)

@@ -45,6 +45,26 @@ fn isolation_is_given_time_after_a_contactor_moved_and_after_plugging() {
     assert!(!scene.summary.may_close());
 }
 
+/// A value that comes and goes around its limit.
+#[test]
+fn isolation_that_flickers_is_found() {
+    let mut scene = Scene::parked();
+    let mut after_s = 0;
+    while !scene.finds(CheckId::IsolationLow) {
+        scene.inputs.isolation = Signal::now(990.0e3);
+        scene.run(1000);
+        if !scene.finds(CheckId::IsolationLow) {
+            scene.inputs.isolation = Signal::now(1.05e6);
+            scene.run(1000);
+        }
+        after_s += 2;
+        assert!(after_s < 60, "{:?}", scene.found);
+    }
+    assert!(after_s > 20, "{after_s}");
+    // Less than the alarm: told, and nothing more.
+    assert!(scene.summary.may_close());
+}
+
 #[test]
 fn an_old_isolation_is_unknown_and_not_zero() {
     let mut scene = Scene::parked();

@@ -1,10 +1,85 @@
+use super::super::finding::Rule;
 use super::super::latch::{Latch, Look};
 use super::*;
 
+fn rule(reset: Reset) -> Rule {
+    Rule {
+        reset,
+        remembers: false,
+        found: Advice::WARN,
+        blind: Advice::WARN,
+    }
+}
+
 fn steps(latch: &mut Latch, look: Look, ticks: u32, times: [u32; 2], reset: Reset) {
     for _ in 0..ticks {
-        latch.step(look, 10, times, reset, false);
+        latch.step(look, 10, times, &rule(reset), false);
     }
+}
+
+/// Looks that repeat, until it is found; ms.
+fn flickers(looks: &[Look], dt_ms: u32, on_ms: u32, most_ms: u32) -> Option<u32> {
+    let mut latch = Latch::IDLE;
+    let rule = Rule {
+        remembers: true,
+        ..rule(Reset::Gone)
+    };
+    let mut ms = 0;
+    for look in looks.iter().cycle() {
+        ms += dt_ms;
+        latch.step(*look, dt_ms, [on_ms, on_ms], &rule, false);
+        if latch.state() == State::Found {
+            return Some(ms);
+        }
+        if ms >= most_ms {
+            return None;
+        }
+    }
+    None
+}
+
+#[test]
+fn what_flickers_is_found_where_a_check_remembers() {
+    use Look::{Bad, Good};
+    let hour = 3_600_000;
+    // Without a gap as soon as ever.
+    assert_eq!(flickers(&[Bad], 20, 10_000, hour), Some(10_000));
+    // Half of the time: 20 ms on, 5 ms off.
+    let half = flickers(&[Bad, Good], 20, 10_000, hour).unwrap();
+    assert!((26_000..28_000).contains(&half), "{half}");
+    assert!(flickers(&[Bad, Good, Good, Good], 20, 10_000, hour).is_some());
+    // A fifth of the time and less is none, however long.
+    assert_eq!(
+        flickers(&[Bad, Good, Good, Good, Good], 20, 10_000, hour),
+        None
+    );
+    // In ticks of a millisecond both count the same.
+    assert_eq!(flickers(&[Bad, Good], 1, 10_000, hour), None);
+    assert!(flickers(&[Bad, Bad, Good], 1, 10_000, hour).is_some());
+}
+
+#[test]
+fn what_was_bad_for_a_while_is_forgotten() {
+    let mut latch = Latch::IDLE;
+    let rule = Rule {
+        remembers: true,
+        ..rule(Reset::Gone)
+    };
+    let mut run = |look, ms: u32| {
+        for _ in 0..ms / 20 {
+            latch.step(look, 20, [10_000, 10_000], &rule, false);
+        }
+        latch
+    };
+    assert_eq!(run(Look::Bad, 9_000).state(), State::Watching);
+    assert_eq!(run(Look::Good, 35_900).state(), State::Watching);
+    assert_eq!(run(Look::Good, 100).state(), State::Good);
+    assert_eq!(run(Look::Bad, 9_980).state(), State::Watching);
+    assert_eq!(run(Look::Bad, 20).state(), State::Found);
+    // Once found it has to be gone without a gap.
+    run(Look::Good, 9_000);
+    run(Look::Bad, 20);
+    assert_eq!(run(Look::Good, 9_000).state(), State::Clearing);
 }
 
 #[test]
@@ -57,7 +132,7 @@ fn what_is_not_seen_is_not_gone() {
 fn the_time_in_a_state_stands_still_after_six_days() {
     let mut latch = Latch::IDLE;
     for _ in 0..3 {
-        latch.step(Look::Good, u32::MAX / 2, [0; 2], Reset::Gone, false);
+        latch.step(Look::Good, u32::MAX / 2, [0; 2], &rule(Reset::Gone), false);
     }
     assert_eq!(latch.for_ms(), (1 << 29) - 1);
     assert_eq!(latch.state(), State::Good);

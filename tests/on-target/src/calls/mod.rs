@@ -13,7 +13,7 @@ mod fault;
 mod insulation;
 mod limits;
 mod link;
-mod monitor;
+pub mod monitor;
 mod network;
 mod protection;
 mod quantity;

@@ -1,9 +1,10 @@
 //! What a vehicle controller looks at in every tick.
 //!
-//! The scene that is measured: two strings, four contactors, three currents, eight
-//! conductors, precharge, discharge, isolation, interlock, plausible voltages. A tick is
-//! measured on a copy of the monitors, so the copy is measured too.
+//! Two scenes: the one that the goal is for (one string, four contactors, one current, eight
+//! conductors, precharge, discharge, isolation, interlock, plausible voltages), and the same
+//! with two strings in parallel and three currents.
 
+use core::cell::{Cell, RefCell};
 use core::hint::black_box;
 
 use orangeloom_core::limits::Limits;
@@ -15,24 +16,27 @@ use orangeloom_vectors::quiet;
 use super::Visit;
 use super::limits::IMAGE;
 
-/// A moment of the scene.
+/// A moment of a scene.
 struct Moment {
     limits: Limits,
-    monitors: Monitors,
+    /// Of it alone a tick changes something.
+    monitors: RefCell<Monitors>,
     inputs: Inputs,
-    now_ms: u32,
+    now_ms: Cell<u32>,
 }
 
 impl Moment {
-    fn tick(&mut self, after_ms: u32) {
-        self.now_ms = self.now_ms.wrapping_add(after_ms);
-        let _ = self
-            .monitors
-            .tick(&self.limits, self.now_ms, &self.inputs, &mut |_| {});
+    fn tick(&self, after_ms: u32) -> Option<Summary> {
+        self.now_ms.set(self.now_ms.get().wrapping_add(after_ms));
+        let mut monitors = self.monitors.try_borrow_mut().ok()?;
+        let tell = &mut |finding: &_| {
+            black_box(finding);
+        };
+        Some(monitors.tick(&self.limits, self.now_ms.get(), &self.inputs, tell))
     }
 
     /// Parked and quiet.
-    fn parked() -> Option<Self> {
+    fn parked(strings: usize) -> Option<Self> {
         let mut limits = Limits::decode(IMAGE).ok()?;
         limits.switches.truncate(4);
         limits.precharge.truncate(1);
@@ -40,14 +44,29 @@ impl Moment {
         while limits.circuits.len() < 8 {
             limits.circuits.push(one).ok()?;
         }
+        if strings == 1 {
+            limits.strings.truncate(1);
+            limits.parallel = None;
+            limits.channels.truncate(1);
+            for switch in &mut limits.switches {
+                switch.channel = 0;
+                // The fourth contactor is that of a load.
+                if switch.string != 0 {
+                    (switch.role, switch.string) = (3, 0);
+                }
+            }
+            for circuit in &mut limits.circuits {
+                circuit.channel = 0;
+            }
+        }
         let mut inputs = quiet();
         inputs.string_voltage = [Signal::now(360.0); 4];
         inputs.current = [Signal::now(0.0); 8];
         let mut moment = Self {
             limits,
-            monitors: Monitors::new(),
+            monitors: RefCell::new(Monitors::new()),
             inputs,
-            now_ms: 0,
+            now_ms: Cell::new(0),
         };
         moment.tick(0);
         moment.command([false; 4]);
@@ -63,8 +82,8 @@ impl Moment {
     }
 
     /// Halfway through precharge.
-    fn precharging() -> Option<Self> {
-        let mut moment = Self::parked()?;
+    fn precharging(strings: usize) -> Option<Self> {
+        let mut moment = Self::parked(strings)?;
         moment.command([false, true, true, false]);
         for volts in [0.0, 30.0, 120.0, 190.0, 230.0] {
             moment.inputs.link_voltage = Signal::now(volts);
@@ -74,8 +93,8 @@ impl Moment {
     }
 
     /// Driving with 60 A.
-    fn driving() -> Option<Self> {
-        let mut moment = Self::parked()?;
+    fn driving(strings: usize) -> Option<Self> {
+        let mut moment = Self::parked(strings)?;
         moment.command([true, true, false, false]);
         moment.inputs.link_voltage = Signal::now(359.0);
         moment.inputs.current = [Signal::now(60.0); 8];
@@ -87,8 +106,8 @@ impl Moment {
     }
 
     /// An overload while much is unknown: most is told.
-    fn troubled() -> Option<Self> {
-        let mut moment = Self::driving()?;
+    fn troubled(strings: usize) -> Option<Self> {
+        let mut moment = Self::driving(strings)?;
         moment.inputs.current = [Signal::now(700.0); 8];
         moment.inputs.string_voltage = [Signal::NONE; 4];
         moment.inputs.isolation = Signal::NONE;
@@ -101,41 +120,44 @@ impl Moment {
     }
 }
 
-fn tick(moment: &Moment) -> Summary {
-    let mut monitors = moment.monitors.clone();
-    // A tenth of a second: the heat of every conductor is due.
-    let now = moment.now_ms.wrapping_add(100);
-    monitors.tick(&moment.limits, now, &moment.inputs, &mut |finding| {
-        black_box(finding);
-    })
+/// One tick, and 0.1 s later than the one before: the heat of every conductor is due.
+#[inline(never)]
+fn tick(moment: &Moment) -> Option<Summary> {
+    moment.tick(100)
 }
 
-pub(super) fn all(visit: &mut impl Visit) {
-    if let Some(moment) = Moment::parked() {
-        visit.call("monitor/copy", moment, |moment| moment.monitors.clone());
-    }
+/// One tick in each moment of each scene.
+pub fn ticks(visit: &mut impl Visit) {
     for (name, moment) in [
-        ("monitor/copy-and-tick-parked", Moment::parked()),
-        ("monitor/copy-and-tick-precharging", Moment::precharging()),
-        ("monitor/copy-and-tick-driving", Moment::driving()),
-        ("monitor/copy-and-tick-troubled", Moment::troubled()),
+        ("monitor/tick-parked", Moment::parked(1)),
+        ("monitor/tick-precharging", Moment::precharging(1)),
+        ("monitor/tick-driving", Moment::driving(1)),
+        ("monitor/tick-troubled", Moment::troubled(1)),
+        ("monitor/two-strings-parked", Moment::parked(2)),
+        ("monitor/two-strings-precharging", Moment::precharging(2)),
+        ("monitor/two-strings-driving", Moment::driving(2)),
+        ("monitor/two-strings-troubled", Moment::troubled(2)),
     ] {
         if let Some(moment) = moment {
             visit.call(name, moment, tick);
         }
     }
-    if let Some(moment) = Moment::driving() {
+}
+
+pub(super) fn all(visit: &mut impl Visit) {
+    ticks(visit);
+    if let Some(moment) = Moment::driving(2) {
         visit.call("monitor/keep-and-restore", moment, |moment| {
-            let mut monitors = moment.monitors.clone();
+            let mut monitors = moment.monitors.try_borrow().ok()?.clone();
             let mut kept = [0; MAX_KEPT_BYTES];
             let length = monitors.keep(&moment.limits, &mut kept);
             let taken = Monitors::restore(&mut monitors, &moment.limits, &kept);
-            (length, taken)
+            Some((length, taken))
         });
     }
-    if let Some(moment) = Moment::driving() {
+    if let Some(moment) = Moment::driving(2) {
         visit.brief(moment, |moment| {
-            let mut monitors = moment.monitors.clone();
+            let mut monitors = moment.monitors.try_borrow().ok()?.clone();
             for check in CheckId::ALL {
                 black_box(CheckId::parts(*check, &moment.limits));
                 black_box(CheckId::reset(*check));
@@ -144,7 +166,7 @@ pub(super) fn all(visit: &mut impl Visit) {
             Monitors::contactor_replaced(&mut monitors, black_box(1));
             Monitors::fuse_replaced(&mut monitors, black_box(1));
             black_box(Monitors::counters(&monitors));
-            let summary = tick(moment);
+            let summary = tick(moment)?;
             let string = black_box(1);
             let answers = [
                 Summary::may_close(&summary),
@@ -154,11 +176,8 @@ pub(super) fn all(visit: &mut impl Visit) {
                 Advice::has(summary.advice, Advice::WARN),
             ];
             let bits = Advice::bits(Advice::and(summary.advice, Advice::WARN));
-            (
-                answers,
-                bits,
-                Monitors::conductor_degc(&monitors, &moment.limits, string),
-            )
+            let degc = Monitors::conductor_degc(&monitors, &moment.limits, string);
+            Some((answers, bits, degc))
         });
     }
 }
