@@ -23,9 +23,7 @@ impl Stored for f32 {
     }
 
     fn take(from: &mut Reader<'_>) -> Self {
-        let value = from.value();
-        from.next_field();
-        value
+        from.value()
     }
 
     #[cfg(feature = "text")]
@@ -41,9 +39,7 @@ impl Stored for u8 {
     }
 
     fn take(from: &mut Reader<'_>) -> Self {
-        let byte = from.byte_in_range();
-        from.next_field();
-        byte
+        from.byte_in_range()
     }
 
     #[cfg(feature = "text")]
@@ -62,13 +58,7 @@ impl Stored for Option<f32> {
     }
 
     fn take(from: &mut Reader<'_>) -> Self {
-        let value = if from.flag() {
-            Some(from.value())
-        } else {
-            None
-        };
-        from.next_field();
-        value
+        from.optional()
     }
 
     #[cfg(feature = "text")]
@@ -88,7 +78,7 @@ impl<const N: usize> Stored for [f32; N] {
     fn take(from: &mut Reader<'_>) -> Self {
         let mut values = [0.0; N];
         for value in &mut values {
-            *value = from.value();
+            *value = from.part();
         }
         from.next_field();
         values

@@ -191,10 +191,26 @@ impl Reader<'_> {
         }
     }
 
+    /// One of several values of a field.
     #[inline(never)]
-    pub(super) fn value(&mut self) -> f32 {
+    pub(super) fn part(&mut self) -> f32 {
         let value = f32::from_bits(u32::from_le_bytes(self.bytes()));
         self.place.check(value);
+        value
+    }
+
+    // To the next field here, and not where it is called: a kibibyte less in all.
+    #[inline(never)]
+    pub(super) fn value(&mut self) -> f32 {
+        let value = self.part();
+        self.next_field();
+        value
+    }
+
+    #[inline(never)]
+    pub(super) fn optional(&mut self) -> Option<f32> {
+        let value = if self.flag() { Some(self.part()) } else { None };
+        self.next_field();
         value
     }
 
@@ -202,6 +218,7 @@ impl Reader<'_> {
     pub(super) fn byte_in_range(&mut self) -> u8 {
         let [byte] = self.bytes();
         self.place.check(f32::from(byte));
+        self.next_field();
         byte
     }
 

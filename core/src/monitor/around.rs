@@ -61,10 +61,7 @@ impl Around {
     fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
         let limits = &tick.limits.interlock;
         let Some(flag) = tick.inputs.plugged else {
-            tick.judge(
-                &mut self.plug,
-                &Seen::new(CheckId::PlugMoves, 0, Look::Idle),
-            );
+            tick.judge(&mut self.plug, Seen::new(CheckId::PlugMoves, 0, Look::Idle));
             return false;
         };
         let plugged = flag.read(tick.limits.sensors.switch_age_ms);
@@ -75,13 +72,13 @@ impl Around {
         };
         let look = match (plugged, moving) {
             (Ok(false), _) => Look::Good,
-            (Err(blind), _) | (Ok(true), Err(blind)) => Look::Blind(blind),
+            (Err(blind), _) | (Ok(true), Err(blind)) => Look::blind(blind),
             (Ok(true), Ok(moving)) => Look::bad(moving),
         };
         let seen = Seen::new(CheckId::PlugMoves, 0, look)
             .at(tick.speed, limits.moves_km_per_h)
             .lasting(limits.plug_ms, limits.plug_ms);
-        tick.judge(&mut self.plug, &seen);
+        tick.judge(&mut self.plug, seen);
         let plugged = plugged != Ok(false);
         self.plugged_ms = if plugged {
             self.plugged_ms.saturating_add(tick.dt_ms)
@@ -104,36 +101,36 @@ impl Around {
             Err(_) => Look::Bad,
         };
         let seen = Seen::new(CheckId::IsolationStale, 0, look).at(value, f32::NAN);
-        tick.judge(&mut self.stale, &seen);
-        // The capacitors to chassis spoil the value for a while.
-        let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
-            limits.charging_ms
-        } else if self.moved_ms <= ms(limits.changed_ms) {
-            limits.changed_ms
-        } else {
-            limits.low_ms
-        };
+        tick.judge(&mut self.stale, seen);
         let volts = tick.limits.pack.highest_v;
-        let alarm = if tick.moves() {
-            Advice::FORBID_CLOSING
-        } else {
-            Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING)
-        };
-        let levels = [
-            (limits.warn_ohm_per_v, Advice::NONE),
-            (limits.alarm_ohm_per_v, alarm),
-        ];
-        for ((part, latch), (per_volt, also)) in self.low.iter_mut().enumerate().zip(levels) {
+        let levels = [limits.warn_ohm_per_v, limits.alarm_ohm_per_v];
+        for ((part, latch), per_volt) in self.low.iter_mut().enumerate().zip(levels) {
             let limit = per_volt * volts;
             let look = match value {
                 Ok(ohms) => Look::bad(ohms < limit),
-                Err(blind) => Look::Blind(blind),
+                Err(blind) => Look::blind(blind),
+            };
+            if latch.stays_quiet(look) {
+                continue;
+            }
+            // The capacitors to chassis spoil the value for a while.
+            let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
+                limits.charging_ms
+            } else if self.moved_ms <= ms(limits.changed_ms) {
+                limits.changed_ms
+            } else {
+                limits.low_ms
+            };
+            let also = match (part, tick.moves()) {
+                (0, _) => Advice::NONE,
+                (_, true) => Advice::FORBID_CLOSING,
+                (_, false) => Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING),
             };
             let seen = Seen::new(CheckId::IsolationLow, part, look)
                 .at(value, limit)
                 .lasting(on_ms, limits.low_ms)
                 .with(also);
-            tick.judge(latch, &seen);
+            tick.judge(latch, seen);
         }
     }
 
@@ -144,8 +141,11 @@ impl Around {
             // What was found stays, should the caller forget that there is one.
             None => Look::Idle,
             Some(Ok(closed)) => Look::bad(!closed),
-            Some(Err(blind)) => Look::Blind(blind),
+            Some(Err(blind)) => Look::blind(blind),
         };
+        if self.interlock.stays_quiet(look) {
+            return;
+        }
         let also = if tick.moves() {
             Advice::DERATE
         } else {
@@ -155,7 +155,7 @@ impl Around {
             .at(tick.speed, limits.slow_km_per_h)
             .lasting(limits.open_ms, limits.open_ms)
             .with(also);
-        tick.judge(&mut self.interlock, &seen);
+        tick.judge(&mut self.interlock, seen);
     }
 
     fn heat(&mut self, tick: &mut Tick<'_>) {
@@ -168,13 +168,13 @@ impl Around {
         };
         tick.judge(
             &mut self.resistor,
-            &resistor.lasting(limits.hot_ms, limits.hot_ms),
+            resistor.lasting(limits.hot_ms, limits.hot_ms),
         );
         let joints = tick.inputs.joints.iter().zip(&mut self.joints);
         for (part, (pair, latch)) in joints.enumerate() {
             let Some([one, other]) = pair else {
                 // What was found stays, should the caller forget that there is one.
-                tick.judge(latch, &Seen::new(CheckId::JointHot, part, Look::Idle));
+                tick.judge(latch, Seen::new(CheckId::JointHot, part, Look::Idle));
                 continue;
             };
             let hottest: Result<(f32, f32), Blind> =
@@ -193,7 +193,7 @@ impl Around {
             };
             let seen = Seen::most(CheckId::JointHot, part, value, limit)
                 .lasting(limits.hot_ms, limits.hot_ms);
-            tick.judge(latch, &seen);
+            tick.judge(latch, seen);
         }
     }
 }

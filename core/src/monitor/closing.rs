@@ -109,7 +109,7 @@ impl LinkSeen {
         let open = !tick.any_commanded();
         let charged = match tick.link {
             _ if !open => Look::Good,
-            Err(blind) => Look::Blind(blind),
+            Err(blind) => Look::blind(blind),
             Ok(link) => Look::bad(link >= touchable),
         };
         let explained = charged == Look::Bad
@@ -123,7 +123,7 @@ impl LinkSeen {
         let seen = Seen::new(CheckId::LinkDeadBeforeClose, 0, dead)
             .at(tick.link, touchable)
             .lasting(0.0, dead_ms);
-        tick.judge(&mut self.dead, &seen);
+        tick.judge(&mut self.dead, seen);
 
         let wait = match tick.limits.link.off_ms {
             // Without a time that is known it is only shown.
@@ -135,7 +135,7 @@ impl LinkSeen {
         let seen = Seen::new(CheckId::HighVoltageAfterOff, 0, charged)
             .at(tick.link, touchable)
             .lasting(wait, 0.0);
-        tick.judge(&mut self.after_off, &seen);
+        tick.judge(&mut self.after_off, seen);
         if charged == Look::Bad {
             let advice = &mut tick.summary.advice;
             *advice = advice.and(super::Advice::SHOW_CHARGED);
@@ -155,7 +155,7 @@ impl LinkSeen {
                 Look::Idle
             };
             let seen = Seen::new(CheckId::DischargeOnPack, 0, idle);
-            tick.judge(&mut self.on_pack, &seen);
+            tick.judge(&mut self.on_pack, seen);
             return;
         }
         self.discharge_ms = self.discharge_ms.saturating_add(tick.dt_ms);
@@ -184,14 +184,14 @@ impl LinkSeen {
             0.5 * (self.discharge_v + left)
         });
         let look = match link {
-            Err(blind) => Look::Blind(blind),
+            Err(blind) => Look::blind(blind),
             _ if !due || self.discharge_v < tick.limits.pack.touchable_v => Look::Idle,
             Ok(link) => Look::bad(link > most),
         };
         let seen = Seen::new(CheckId::DischargeOnPack, 0, look)
             .at(link, most)
             .lasting(limits.stuck_ms.min(30.0), 0.0);
-        tick.judge(&mut self.on_pack, &seen);
+        tick.judge(&mut self.on_pack, seen);
     }
 }
 
@@ -199,6 +199,14 @@ impl LinkSeen {
 /// strings that are on the link already.
 pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
     let limits = tick.limits;
+    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
+    if tick.closed & strings == strings {
+        // What was permitted is done; the next time it has to be seen anew.
+        for pair in latches.iter_mut().take(limits.strings.len()) {
+            *pair = [Latch::LOCKED; 2];
+        }
+        return;
+    }
     let mut commanded = 0_u8;
     for (index, switch) in limits.switches.iter().enumerate() {
         if switch.role == 0 && switch.string < 8 && tick.commanded(index) {
@@ -208,7 +216,6 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
     let close = &limits.close;
     let rested = at_rest(tick);
     for (index, [alone, join]) in latches.iter_mut().enumerate().take(limits.strings.len()) {
-        // What was permitted is done; the next time it has to be seen anew.
         if tick.is_closed(index) {
             (*alone, *join) = (Latch::LOCKED, Latch::LOCKED);
             continue;
@@ -232,19 +239,12 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
                 tick.slope.map(libm::fabsf),
             ),
         };
-        let readings = [
-            (across, within),
-            (slope, close.slope_v_per_s),
-            (rested, rest),
-        ];
-        let mut look = Look::Good;
-        for (read, most) in readings {
-            look = match (look, read) {
-                (Look::Good | Look::Bad, Err(blind)) => Look::Blind(blind),
-                (Look::Good, Ok(value)) => Look::bad(value > most),
-                (look, _) => look,
-            };
-        }
+        let look = match (across, slope, rested) {
+            (Err(blind), _, _) | (_, Err(blind), _) | (_, _, Err(blind)) => Look::blind(blind),
+            (Ok(across), Ok(slope), Ok(rested)) => {
+                Look::bad(across > within || slope > close.slope_v_per_s || rested > rest)
+            }
+        };
         // The other one has to be seen to hold for its time when its turn comes.
         let (latch, other) = if joining.is_some() {
             (join, alone)
@@ -255,7 +255,7 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
         let seen = Seen::new(check, index, look)
             .at(across, within)
             .lasting(0.0, lasts_ms);
-        tick.judge(latch, &seen);
+        tick.judge(latch, seen);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
-use super::input::{Blind, ms};
+use super::input::{Blind, Contact, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
 use crate::limits::{NONE, Switch};
@@ -51,19 +51,6 @@ impl Position {
     }
 }
 
-/// What an auxiliary contact tells; `None` where there is none.
-pub(super) fn contact(
-    tick: &Tick<'_>,
-    index: usize,
-    switch: &Switch,
-) -> Option<Result<bool, Blind>> {
-    if switch.feedback == 0 {
-        return None;
-    }
-    let input = tick.inputs.switches.get(index)?;
-    Some(input.contact.read(tick.limits.sensors.switch_age_ms))
-}
-
 /// Notes what was commanded, and which strings are closed. Gives whether one moved.
 pub(super) fn follow(
     tick: &mut Tick<'_>,
@@ -71,38 +58,40 @@ pub(super) fn follow(
     counters: &mut Counters,
 ) -> bool {
     let limits = tick.limits;
-    let mut moved = false;
+    let (mut moved, mut still_ms, mut opened) = (false, u32::MAX, false);
+    // Strings that have a contactor, and those of which one is not closed, a bit for each.
+    let (mut any, mut lacks) = (0_u8, 0_u8);
     for (index, (switch, position)) in limits.switches.iter().zip(&mut *positions).enumerate() {
         let commanded = tick.commanded(index);
         position.since_ms = position.since_ms.saturating_add(tick.dt_ms);
-        if commanded == position.commanded {
+        if commanded != position.commanded {
+            moved = true;
+            position.since_ms = 0;
+            position.was_opened = position.commanded;
+            position.commanded = commanded;
+            if !commanded && switch.role != RELAY {
+                parted(tick, index, switch, counters);
+            }
+        }
+        still_ms = still_ms.min(position.since_ms);
+        opened |= position.was_opened && !commanded;
+        if switch.role > 1 {
             continue;
         }
-        moved = true;
-        position.since_ms = 0;
-        position.was_opened = position.commanded;
-        position.commanded = commanded;
-        if !commanded && switch.role != RELAY {
-            parted(tick, index, switch, counters);
+        let strings = match switch.string {
+            NONE => u8::MAX,
+            string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
+        };
+        any |= strings;
+        let tells = matches!(tick.contact(index), Contact::Absent | Contact::Closed);
+        if !(commanded && position.since_ms >= ms(switch.closing_ms) && tells) {
+            lacks |= strings;
         }
     }
-    let mut closed = 0;
-    for string in 0..limits.strings.len() {
-        let mut any = false;
-        let mut all = true;
-        for (index, (switch, position)) in limits.switches.iter().zip(&*positions).enumerate() {
-            if switch.role > 1 || !(switch.string == NONE || usize::from(switch.string) == string) {
-                continue;
-            }
-            any = true;
-            let tells = contact(tick, index, switch).is_none_or(|tells| tells == Ok(true));
-            all &= position.commanded && position.since_ms >= ms(switch.closing_ms) && tells;
-        }
-        if any && all {
-            closed |= 1 << string;
-        }
-    }
-    tick.closed = closed;
+    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
+    tick.closed = any & !lacks & strings;
+    tick.still_ms = still_ms;
+    tick.opened = opened;
     moved
 }
 
@@ -122,7 +111,7 @@ fn parted(tick: &mut Tick<'_>, index: usize, switch: &Switch, counters: &mut Cou
     let (state, look) = match current {
         Ok(amperes) if libm::fabsf(amperes) <= soft => return,
         Ok(_) => (State::Found, Look::Bad),
-        Err(blind) => (State::Blind, Look::Blind(blind)),
+        Err(blind) => (State::Blind, Look::blind(blind)),
     };
     let broken = current.map_or(f32::NAN, |amperes| {
         libm::fabsf(amperes) / breaks(switch, amperes)
@@ -146,19 +135,16 @@ fn decay_ms(tick: &Tick<'_>) -> Option<f32> {
 /// Every contactor.
 pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
     let limits = tick.limits;
-    // The link falls from the moment that the last of them moved: a relay that opened long
-    // ago says nothing while its positive contactor held the link up.
-    let moved = positions.iter().take(limits.switches.len());
-    let still_ms = moved.map(|one| one.since_ms).min().unwrap_or(0);
-    // A logarithm: only where a link has to fall.
-    let opened = positions.iter().any(|one| one.was_opened && !one.commanded);
-    let decay = if opened { decay_ms(tick) } else { None };
-    let decayed = decay.is_some_and(|decay| still_ms >= ms(decay));
+    // A logarithm: only where a link has to fall. It falls from the moment that the last of
+    // them moved: a relay that opened long ago says nothing while its positive contactor held
+    // the link up.
+    let decay = if tick.opened { decay_ms(tick) } else { None };
+    let decayed = decay.is_some_and(|decay| tick.still_ms >= ms(decay));
     // A link that was dead when the others closed and is charged now.
     let rose = tick.moved_v < limits.pack.touchable_v;
     let stands = !tick.moves();
     for (index, (switch, position)) in limits.switches.iter().zip(positions).enumerate() {
-        let tells = contact(tick, index, switch);
+        let tells = tick.contact(index);
         verify(tick, index, switch, position, tells);
         let seen = decayed && position.was_opened || rose;
         // The link lies ahead of a branch.
@@ -202,7 +188,7 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
             continue;
         }
         match (tick.string(string), tick.link) {
-            (Err(blind), _) | (_, Err(blind)) => return Look::Blind(blind),
+            (Err(blind), _) | (_, Err(blind)) => return Look::blind(blind),
             (Ok(volts), Ok(link)) => {
                 if tick.agree(volts, link) {
                     return Look::Good;
@@ -220,24 +206,25 @@ fn verify(
     index: usize,
     switch: &Switch,
     position: &mut Position,
-    tells: Option<Result<bool, Blind>>,
+    tells: Contact,
 ) {
     let due = position.commanded && position.since_ms >= ms(switch.closing_ms);
     let look = match tells {
         _ if !due => Look::Idle,
-        Some(Err(blind)) => Look::Blind(blind),
-        Some(Ok(closed)) => Look::bad(!closed),
+        Contact::Closed => Look::Good,
+        Contact::Open => Look::Bad,
+        Contact::Blind(blind) => Look::blind(blind),
         // A relay charges; what it leads to is judged there.
-        None if switch.role > 1 => Look::Idle,
-        None => parts(tick, switch),
+        Contact::Absent if switch.role > 1 => Look::Idle,
+        Contact::Absent => parts(tick, switch),
     };
     let lasts_ms = match tells {
-        Some(_) => 0.0,
-        None => tick.limits.sensors.differ_ms,
+        Contact::Absent => tick.limits.sensors.differ_ms,
+        _ => 0.0,
     };
     tick.judge(
         &mut position.verify,
-        &Seen::new(CheckId::MainCloseVerify, index, look).lasting(lasts_ms, 0.0),
+        Seen::new(CheckId::MainCloseVerify, index, look).lasting(lasts_ms, 0.0),
     );
 }
 
@@ -247,30 +234,36 @@ fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
     position: &mut Position,
-    tells: Option<Result<bool, Blind>>,
+    tells: Contact,
     link_tells: bool,
 ) {
     let due = !position.commanded && position.since_ms >= ms(switch.opening_ms);
-    let source = tick.source(switch.string);
     let stays = 1.0 - tick.limits.link.weld_share;
-    let by_voltage = match (tick.link, source) {
-        _ if !link_tells => Look::Idle,
-        (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
-        (Err(blind), _) | (_, Err(blind)) => Look::Blind(blind),
+    let by_voltage = if link_tells {
+        match (tick.link, tick.source(switch.string)) {
+            (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
+            (Err(blind), _) | (_, Err(blind)) => Look::blind(blind),
+        }
+    } else {
+        Look::Idle
     };
     let look = match tells {
         _ if !due => Look::Idle,
-        Some(Ok(true)) => Look::Bad,
-        Some(Err(blind)) => Look::Blind(blind),
+        Contact::Closed => Look::Bad,
+        Contact::Blind(blind) => Look::blind(blind),
         // A contact that tells of an open one may be torn off itself.
-        Some(Ok(false)) if by_voltage == Look::Bad => Look::Bad,
-        Some(Ok(false)) => Look::Good,
-        None => by_voltage,
+        Contact::Open if by_voltage == Look::Bad => Look::Bad,
+        Contact::Open => Look::Good,
+        Contact::Absent => by_voltage,
     };
+    if position.weld.stays_quiet(look) {
+        return;
+    }
+    let source = tick.source(switch.string);
     let limit = source.map_or(f32::NAN, |source| stays * source);
     tick.judge(
         &mut position.weld,
-        &Seen::new(CheckId::Weld, index, look)
+        Seen::new(CheckId::Weld, index, look)
             .at(tick.link, limit)
             .lasting(50.0, 0.0),
     );
@@ -280,6 +273,9 @@ fn weld(
 fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Position) {
     /// A current this near to the range of its sensor is saturated.
     const SATURATED: f32 = 0.99;
+    if !position.commanded && position.no_open.stays_quiet(Look::Good) {
+        return;
+    }
     let current = tick.current(switch.channel);
     let channel = tick.limits.channels.get(usize::from(switch.channel));
     let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
@@ -292,7 +288,7 @@ fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Posit
         }
         // Beyond what the sensor shows is beyond what it breaks.
         Err(Blind::OutOfRange) => Look::Bad,
-        Err(blind) => Look::Blind(blind),
+        Err(blind) => Look::blind(blind),
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
@@ -304,7 +300,7 @@ fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Posit
     // Gone for 5 ms: a fuse that clears is faster.
     tick.judge(
         &mut position.no_open,
-        &Seen::new(CheckId::DoNotOpenBand, index, look)
+        Seen::new(CheckId::DoNotOpenBand, index, look)
             .at(current, limit)
             .lasting(0.0, 5.0)
             .with(advice),
@@ -320,18 +316,21 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
         .read(0.0, coils.range_v, tick.limits.sensors.switch_age_ms);
     let look = match supply {
         Ok(volts) => Look::bad(volts < coils.hold_v),
-        Err(blind) => Look::Blind(blind),
+        Err(blind) => Look::blind(blind),
     };
     let seen = Seen::new(CheckId::CoilDip, 0, look)
         .at(supply, coils.hold_v)
         .lasting(coils.dip_ms, coils.again_ms);
-    tick.judge(latch, &seen);
+    tick.judge(latch, seen);
 }
 
 /// Opening without load: zero current is asked for, waited for, then it is opened.
 pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
     use super::input::OpenRequest;
     let opening = &tick.limits.opening;
+    if tick.inputs.open == OpenRequest::None && latch.stays_quiet(Look::Good) {
+        return;
+    }
     // Of all that opens: strings that equalise carry current when the pack has none.
     let current = super::closing::at_rest(tick);
     let waited = latch.for_ms() >= ms(opening.settle_ms);
@@ -351,7 +350,7 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
     let seen = Seen::new(CheckId::SoftOpen, 0, look)
         .at(current, opening.soft_a)
         .lasting(on_ms, 0.0);
-    tick.judge(latch, &seen);
+    tick.judge(latch, seen);
     if look == Look::Bad {
         tick.summary.advice = tick.summary.advice.and(Advice::ZERO_TORQUE);
     }

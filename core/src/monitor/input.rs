@@ -30,10 +30,13 @@ impl Signal {
 
     /// The value, if it is a number within the range and not too old.
     pub(super) fn read(self, low: f32, high: f32, oldest_ms: f32) -> Read {
-        if self.value.is_nan() {
-            Err(Blind::NotANumber)
-        } else if self.value < low || self.value > high {
-            Err(Blind::OutOfRange)
+        // What is no number is in no range.
+        if !(self.value >= low && self.value <= high) {
+            Err(if self.value.is_nan() {
+                Blind::NotANumber
+            } else {
+                Blind::OutOfRange
+            })
         } else if ms(oldest_ms) < self.age_ms {
             Err(Blind::Stale)
         } else {
@@ -73,6 +76,29 @@ impl Flag {
             None => Err(Blind::NotANumber),
             Some(_) if ms(oldest_ms) < self.age_ms => Err(Blind::Stale),
             Some(on) => Ok(on),
+        }
+    }
+}
+
+/// What an auxiliary contact tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Contact {
+    /// There is none.
+    Absent,
+    Closed,
+    Open,
+    /// It cannot be used.
+    Blind(Blind),
+}
+
+impl Flag {
+    /// As an auxiliary contact.
+    pub(super) const fn tells(self, oldest_ms: u32) -> Contact {
+        match self.on {
+            None => Contact::Blind(Blind::NotANumber),
+            Some(_) if oldest_ms < self.age_ms => Contact::Blind(Blind::Stale),
+            Some(true) => Contact::Closed,
+            Some(false) => Contact::Open,
         }
     }
 }

@@ -1,23 +1,62 @@
 //! How long something has to last, and what clears it: one machine for all checks.
 
-use super::finding::{Reset, Rule, State};
+// At opt-level s little would be inlined, and a check that is quiet is nothing else.
+#![allow(clippy::inline_always)]
 
-/// What a check sees in one tick.
+use super::finding::{Reset, Rule, State};
+use super::input::Blind;
+
+/// What a check sees in one tick. What a quiet latch stays quiet at has the number of its
+/// state, so that one comparison tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[repr(u8)]
 pub(super) enum Look {
     /// Nothing to look at.
-    Idle,
+    Idle = State::Idle as u8,
     /// It holds.
-    Good,
+    Good = State::Good as u8,
     /// It does not.
-    Bad,
-    /// An input cannot be used.
-    Blind(super::input::Blind),
+    Bad = 8,
+    /// An input is no number.
+    NotANumber,
+    /// An input is out of its range.
+    OutOfRange,
+    /// An input is too old.
+    Stale,
 }
 
 impl Look {
+    #[inline(always)]
     pub(super) const fn bad(bad: bool) -> Self {
         if bad { Self::Bad } else { Self::Good }
+    }
+
+    /// An input cannot be used.
+    pub(super) const fn blind(why: Blind) -> Self {
+        match why {
+            Blind::NotANumber => Self::NotANumber,
+            Blind::OutOfRange => Self::OutOfRange,
+            Blind::Stale => Self::Stale,
+        }
+    }
+
+    /// Good, unless a value cannot be used.
+    #[inline(always)]
+    pub(super) const fn at<T>(read: &Result<T, Blind>) -> Self {
+        match read {
+            Ok(_) => Self::Good,
+            Err(why) => Self::blind(*why),
+        }
+    }
+
+    /// Why an input cannot be used.
+    pub(super) const fn why(self) -> Option<Blind> {
+        match self {
+            Self::Idle | Self::Good | Self::Bad => None,
+            Self::NotANumber => Some(Blind::NotANumber),
+            Self::OutOfRange => Some(Blind::OutOfRange),
+            Self::Stale => Some(Blind::Stale),
+        }
     }
 }
 
@@ -60,12 +99,9 @@ impl Latch {
     }
 
     /// Whether it was and stays what nothing is told of. How long that lasts nobody asks.
-    pub(super) fn stays_quiet(self, look: Look) -> bool {
-        match look {
-            Look::Good => self.0 & 7 == State::Good as u32,
-            Look::Idle => self.0 & 7 == State::Idle as u32,
-            Look::Bad | Look::Blind(_) => false,
-        }
+    #[inline(always)]
+    pub(super) const fn stays_quiet(self, look: Look) -> bool {
+        self.0 & 7 == look as u32
     }
 
     /// Whether it is found and not cleared yet.
@@ -95,8 +131,10 @@ impl Latch {
         }
         let next = match (state, look) {
             // What was found stays until what clears it comes.
-            (State::Found | State::Clearing, Look::Bad | Look::Blind(_)) => State::Found,
-            (State::Found | State::Clearing, Look::Idle | Look::Good) => {
+            (State::Found | State::Clearing, look) if !matches!(look, Look::Idle | Look::Good) => {
+                State::Found
+            }
+            (State::Found | State::Clearing, look) => {
                 let good = look == Look::Good;
                 let counted = state == State::Clearing && longer >= off_ms || off_ms == 0;
                 match rule.reset {
@@ -109,14 +147,14 @@ impl Latch {
                     _ => State::Found,
                 }
             }
-            // Seen once, it counts as going on until it is seen to be gone.
-            (State::Watching, Look::Bad | Look::Blind(_)) if longer >= on_ms => State::Found,
-            (State::Watching, Look::Blind(_)) => State::Watching,
-            (_, Look::Blind(_)) => State::Blind,
-            (_, Look::Bad) if on_ms <= dt_ms => State::Found,
-            (_, Look::Bad) => State::Watching,
             (_, Look::Good) => State::Good,
             (_, Look::Idle) => State::Idle,
+            // Seen once, it counts as going on until it is seen to be gone.
+            (State::Watching, _) if longer >= on_ms => State::Found,
+            (State::Watching, _) => State::Watching,
+            (_, Look::Bad) if on_ms <= dt_ms => State::Found,
+            (_, Look::Bad) => State::Watching,
+            _ => State::Blind,
         };
         *self = if next == state {
             Self::with(state, longer)

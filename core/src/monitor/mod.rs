@@ -177,7 +177,7 @@ impl Monitors {
         };
         let seen = Seen::most(CheckId::TickLate, 0, late, limits.sensors.tick_ms)
             .lasting(0.0, limits.sensors.tick_ms);
-        tick.judge(&mut self.late, &seen);
+        tick.judge(&mut self.late, seen);
         let moved = contact::follow(&mut tick, &mut self.positions, &mut self.counters);
         self.link.follow(&mut tick, moved);
         contact::check(&mut tick, &mut self.positions);

@@ -116,9 +116,12 @@ pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Coun
         let used = load.used();
         let look = match current {
             _ if used >= LIMITED_FROM => Look::Bad,
-            Err(blind) => Look::Blind(blind),
+            Err(blind) => Look::blind(blind),
             Ok(_) => Look::Good,
         };
+        if load.latch.stays_quiet(look) {
+            continue;
+        }
         let also = if used >= 1.0 {
             Advice::OPEN_SOFTLY
         } else {
@@ -128,7 +131,7 @@ pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Coun
             .at(size, limit)
             .with(also);
         seen.derate = limit / channel.discharge_a.max(channel.charge_a).max(1.0e-3);
-        tick.judge(&mut load.latch, &seen);
+        tick.judge(&mut load.latch, seen);
     }
 }
 

@@ -59,7 +59,7 @@ fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
     let (look, limit) = match (volts, tick.link) {
         (Ok(volts), _) if volts > pack.highest_v + error => (Look::Bad, pack.highest_v),
         (Ok(volts), _) if volts < pack.lowest_v - error => (Look::Bad, pack.lowest_v),
-        (Err(blind), _) | (Ok(_), Err(blind)) => (Look::Blind(blind), f32::NAN),
+        (Err(blind), _) | (Ok(_), Err(blind)) => (Look::blind(blind), f32::NAN),
         (Ok(volts), Ok(link)) => (
             Look::bad(tick.is_closed(index) && !tick.agree(volts, link)),
             link,
@@ -68,7 +68,7 @@ fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
     let seen_now = Seen::new(CheckId::SensorPlausible, index, look)
         .at(volts, limit)
         .lasting(sensors.differ_ms, 0.0);
-    tick.judge(&mut seen.plausible, &seen_now);
+    tick.judge(&mut seen.plausible, seen_now);
 }
 
 /// Channel of a string, where its current is measured.
@@ -95,7 +95,7 @@ fn share(
     let whole = tick.current(0);
     let look = match (own, whole) {
         _ if !joined => (Look::Good, f32::NAN),
-        (Err(blind), _) | (_, Err(blind)) => (Look::Blind(blind), f32::NAN),
+        (Err(blind), _) | (_, Err(blind)) => (Look::blind(blind), f32::NAN),
         (Ok(own), Ok(whole)) => {
             let gate = parallel.share_gate * limit.discharge_a;
             if libm::fabsf(whole) < gate {
@@ -117,7 +117,7 @@ fn share(
     let seen_now = Seen::new(CheckId::StringShare, index, look.0)
         .at(own, look.1)
         .lasting(parallel.share_ms, parallel.share_ms);
-    tick.judge(&mut seen.share, &seen_now);
+    tick.judge(&mut seen.share, seen_now);
 }
 
 /// Current of one string out of the whole, by the resistances of those that are closed.
@@ -155,11 +155,11 @@ fn drift(tick: &mut Tick<'_>, index: usize, (seen, joined): (&mut StringSeen, bo
     let limit = parallel.drift_v;
     let look = match apart {
         _ if !joined => Look::Idle,
-        Err(blind) => Look::Blind(blind),
+        Err(blind) => Look::blind(blind),
         Ok(apart) => Look::bad(apart > limit),
     };
     let seen_now = Seen::new(CheckId::StringDrift, index, look)
         .at(apart, limit)
         .lasting(parallel.drift_ms, 0.0);
-    tick.judge(&mut seen.drift, &seen_now);
+    tick.judge(&mut seen.drift, seen_now);
 }

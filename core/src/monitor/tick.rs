@@ -1,8 +1,11 @@
 //! What all checks of one tick share.
 
+// At opt-level s little would be inlined, and a check that is quiet is nothing else.
+#![allow(clippy::inline_always)]
+
 use super::contact::BRANCH;
 use super::finding::{Advice, CheckId, Finding, State};
-use super::input::{Blind, Inputs, Read, ms};
+use super::input::{Blind, Contact, Inputs, Read, ms};
 use super::latch::{Latch, Look};
 use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, MAX_SWITCHES, NONE};
 
@@ -73,6 +76,7 @@ pub(super) struct Seen {
 
 impl Seen {
     /// Found at once, gone at once, half the lasting current.
+    #[inline(always)]
     pub(super) const fn new(check: CheckId, part: usize, look: Look) -> Self {
         Self {
             check,
@@ -87,29 +91,41 @@ impl Seen {
     }
 
     /// A value that must not exceed a limit.
+    #[inline(always)]
     pub(super) fn most(check: CheckId, part: usize, value: Read, limit: f32) -> Self {
         let look = match value {
             Ok(value) => Look::bad(value > limit),
-            Err(blind) => Look::Blind(blind),
+            Err(blind) => Look::blind(blind),
         };
         Self::new(check, part, look).at(value, limit)
     }
 
+    #[inline(always)]
     pub(super) fn at(mut self, value: Read, limit: f32) -> Self {
         self.measured = value.unwrap_or(f32::NAN);
         self.limit = limit;
         self
     }
 
+    #[inline(always)]
     pub(super) fn lasting(mut self, on_ms: f32, off_ms: f32) -> Self {
         self.times = [on_ms, off_ms];
         self
     }
 
+    #[inline(always)]
     pub(super) fn with(mut self, also: Advice) -> Self {
         self.also = also;
         self
     }
+}
+
+/// What a check is about and what it sees, in one register.
+#[derive(Clone, Copy)]
+struct What {
+    check: CheckId,
+    part: u8,
+    look: Look,
 }
 
 /// The larger of two numbers. Without `max`'s rule for what is no number it is a third as
@@ -131,6 +147,12 @@ pub(super) struct Tick<'a> {
     pub(super) link: Read,
     pub(super) strings: [Read; MAX_STRINGS],
     pub(super) currents: [Read; MAX_CHANNELS],
+    /// What the auxiliary contact of each contactor tells.
+    pub(super) contacts: [Contact; MAX_SWITCHES],
+    /// Since a contactor moved last, ms.
+    pub(super) still_ms: u32,
+    /// Whether one was opened and is not commanded again.
+    pub(super) opened: bool,
     /// Contactors that are commanded, a bit for each.
     commanded: u16,
     /// Those of them that join a battery to the link.
@@ -169,7 +191,13 @@ impl<'a> Tick<'a> {
             *read = signal.read(-channel.range_a, channel.range_a, sensors.fast_age_ms);
         }
         let (mut commanded, mut joining, mut bit) = (0_u16, 0_u16, 1_u16);
-        for (switch, input) in limits.switches.iter().zip(&inputs.switches) {
+        let mut contacts = [Contact::Absent; MAX_SWITCHES];
+        let oldest_ms = ms(sensors.switch_age_ms);
+        let switches = limits.switches.iter().zip(&inputs.switches);
+        for (contact, (switch, input)) in contacts.iter_mut().zip(switches) {
+            if switch.feedback != 0 {
+                *contact = input.contact.tells(oldest_ms);
+            }
             if input.commanded {
                 commanded |= bit;
                 if switch.role < BRANCH {
@@ -177,6 +205,11 @@ impl<'a> Tick<'a> {
                 }
             }
             bit <<= 1;
+        }
+        let mut strings = [Err(Blind::NotANumber); MAX_STRINGS];
+        let count = limits.strings.len();
+        for (read, signal) in strings.iter_mut().zip(&inputs.string_voltage).take(count) {
+            *read = volts(*signal);
         }
         let range = limits.interlock.range_km_per_h;
         #[allow(clippy::cast_precision_loss)] // at most ten seconds
@@ -188,8 +221,11 @@ impl<'a> Tick<'a> {
             seconds,
             start: false,
             link: volts(inputs.link_voltage),
-            strings: inputs.string_voltage.map(volts),
+            strings,
             currents,
+            contacts,
+            still_ms: 0,
+            opened: false,
             commanded,
             joining,
             closed: 0,
@@ -203,6 +239,13 @@ impl<'a> Tick<'a> {
             summary: Summary::NONE,
             tell,
         }
+    }
+
+    /// Good, unless a current cannot be used.
+    #[inline(always)]
+    pub(super) fn known(&self, channel: u8) -> Look {
+        let read = self.currents.get(usize::from(channel));
+        read.map_or(Look::NotANumber, Look::at)
     }
 
     pub(super) fn current(&self, channel: u8) -> Read {
@@ -248,6 +291,12 @@ impl<'a> Tick<'a> {
         string < 8 && self.closed & (1 << string) != 0
     }
 
+    /// What the auxiliary contact of a contactor tells.
+    pub(super) fn contact(&self, switch: usize) -> Contact {
+        let contact = self.contacts.get(switch);
+        contact.copied().unwrap_or(Contact::Absent)
+    }
+
     /// Whether a contactor is commanded.
     pub(super) fn commanded(&self, switch: usize) -> bool {
         switch < MAX_SWITCHES && self.commanded & 1 << switch != 0
@@ -279,18 +328,67 @@ impl<'a> Tick<'a> {
     }
 
     /// Puts what a check saw into its latch and tells of it, unless it holds.
-    #[inline(never)]
-    pub(super) fn judge(&mut self, latch: &mut Latch, seen: &Seen) {
-        // Nearly always nothing changes.
+    ///
+    /// Nearly always nothing changes. So that is seen where it is called, and what was seen
+    /// is put together only where something does.
+    #[inline(always)]
+    pub(super) fn judge(&mut self, latch: &mut Latch, seen: Seen) {
         if latch.stays_quiet(seen.look) {
             return;
         }
-        let times = seen.times.map(ms);
-        let rule = seen.check.rule();
-        latch.step(seen.look, self.dt_ms, times, &rule, self.start);
-        if !matches!(latch.state(), State::Idle | State::Good) {
-            self.report(seen, latch.state(), latch.for_ms());
+        let [on_ms, off_ms] = seen.times;
+        let what = What {
+            check: seen.check,
+            #[allow(clippy::cast_possible_truncation)] // a place in a short list
+            part: seen.part as u8,
+            look: seen.look,
+        };
+        let (measured, limit) = (seen.measured, seen.limit);
+        self.news(
+            latch,
+            what,
+            seen.also,
+            measured,
+            limit,
+            on_ms,
+            off_ms,
+            seen.derate,
+        );
+    }
+
+    /// Something changed, or something is told. What was seen comes in registers: that is a
+    /// third as long as putting it into memory.
+    #[allow(clippy::too_many_arguments)]
+    #[cold]
+    #[inline(never)]
+    fn news(
+        &mut self,
+        latch: &mut Latch,
+        what: What,
+        also: Advice,
+        measured: f32,
+        limit: f32,
+        on_ms: f32,
+        off_ms: f32,
+        derate: f32,
+    ) {
+        let rule = what.check.rule();
+        let times = [ms(on_ms), ms(off_ms)];
+        latch.step(what.look, self.dt_ms, times, &rule, self.start);
+        if matches!(latch.state(), State::Idle | State::Good) {
+            return;
         }
+        let seen = Seen {
+            check: what.check,
+            part: usize::from(what.part),
+            look: what.look,
+            times: [on_ms, off_ms],
+            measured,
+            limit,
+            also,
+            derate,
+        };
+        self.report(&seen, latch.state(), latch.for_ms());
     }
 
     /// Sums up and tells.
@@ -310,7 +408,7 @@ impl<'a> Tick<'a> {
             reset: rule.reset,
         };
         let summary = &mut self.summary;
-        if let Look::Blind(blind) = seen.look {
+        if let Some(blind) = seen.look.why() {
             finding.blind = Some(blind);
             finding.advice = rule.blind;
             summary.blind = summary.blind.saturating_add(1);

@@ -111,20 +111,14 @@ fn a_gap_between_two_tries_starts_the_time_anew() {
 fn what_is_not_seen_is_not_gone() {
     let mut latch = Latch::IDLE;
     steps(&mut latch, Look::Bad, 1, [0, 50], Reset::Gone);
-    for look in [Look::Idle, Look::Blind(Blind::Stale)] {
+    for look in [Look::Idle, Look::Stale] {
         steps(&mut latch, look, 100, [0, 50], Reset::Gone);
         assert_eq!(latch.state(), State::Found);
     }
     // Seen once and then not seen, it counts as going on.
     let mut latch = Latch::IDLE;
     steps(&mut latch, Look::Bad, 1, [30, 0], Reset::Gone);
-    steps(
-        &mut latch,
-        Look::Blind(Blind::Stale),
-        2,
-        [30, 0],
-        Reset::Gone,
-    );
+    steps(&mut latch, Look::Stale, 2, [30, 0], Reset::Gone);
     assert_eq!(latch.state(), State::Found);
 }
 

@@ -3,14 +3,11 @@
 #![no_std]
 #![no_main]
 
-use cortex_m_rt::entry;
-use cortex_m_semihosting::debug;
+use orangeloom_on_target::board::{self, entry};
 
 orangeloom_on_target::a_panic_does_not_link!();
 
 #[entry]
 fn main() -> ! {
-    loop {
-        debug::exit(debug::EXIT_SUCCESS);
-    }
+    board::stop()
 }

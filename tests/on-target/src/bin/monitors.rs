@@ -6,10 +6,9 @@
 
 use core::hint::black_box;
 
-use cortex_m_rt::entry;
-use cortex_m_semihosting::debug;
 use orangeloom_core::limits::Limits;
 use orangeloom_core::monitor::{Inputs, Monitors};
+use orangeloom_on_target::board::{self, entry};
 
 orangeloom_on_target::a_panic_does_not_link!();
 
@@ -26,7 +25,5 @@ fn main() -> ! {
             }));
         }
     }
-    loop {
-        debug::exit(debug::EXIT_SUCCESS);
-    }
+    board::stop()
 }

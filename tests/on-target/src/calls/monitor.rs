@@ -89,6 +89,30 @@ impl Moment {
             moment.inputs.link_voltage = Signal::now(volts);
             moment.tick(28);
         }
+        moment.inputs.link_voltage = Signal::now(300.0);
+        Some(moment)
+    }
+
+    /// The same on its way, with a load of constant power; off its way, everything about it is
+    /// told, and what was expected is computed.
+    fn feeding(link_v: f32) -> Option<Self> {
+        let mut moment = Self::precharging(1)?;
+        for load in &mut moment.limits.standing {
+            (load.kind, load.amount, load.from_v) = (0, 50.0, 100.0);
+        }
+        moment.inputs.link_voltage = Signal::now(link_v);
+        Some(moment)
+    }
+
+    /// Opened after the drive, while the link still falls.
+    fn opened(strings: usize) -> Option<Self> {
+        let mut moment = Self::driving(strings)?;
+        moment.inputs.current = [Signal::now(0.0); 8];
+        moment.command([false; 4]);
+        for volts in [359.0, 340.0, 322.0, 305.0] {
+            moment.inputs.link_voltage = Signal::now(volts);
+            moment.tick(200);
+        }
         Some(moment)
     }
 
@@ -131,7 +155,10 @@ pub fn ticks(visit: &mut impl Visit) {
     for (name, moment) in [
         ("monitor/tick-parked", Moment::parked(1)),
         ("monitor/tick-precharging", Moment::precharging(1)),
+        ("monitor/tick-precharging-power", Moment::feeding(290.0)),
+        ("monitor/tick-precharging-off", Moment::feeding(230.0)),
         ("monitor/tick-driving", Moment::driving(1)),
+        ("monitor/tick-opened", Moment::opened(1)),
         ("monitor/tick-troubled", Moment::troubled(1)),
         ("monitor/two-strings-parked", Moment::parked(2)),
         ("monitor/two-strings-precharging", Moment::precharging(2)),
