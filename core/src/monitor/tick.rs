@@ -60,6 +60,7 @@ impl Summary {
 }
 
 /// What one check brings.
+#[derive(Clone, Copy)]
 pub(super) struct Seen {
     pub(super) check: CheckId,
     pub(super) part: usize,

@@ -1,6 +1,6 @@
 //! What a controller runs, on a controller without a floating-point unit and without
 //! atomic exchange: limits and monitors. Links only if no panic is reachable, and prints
-//! the cases that the host compares, and how much stack the two calls take.
+//! the cases that the host compares, and how much stack a tick takes.
 
 #![no_std]
 #![no_main]
@@ -15,17 +15,16 @@ orangeloom_on_target::a_panic_does_not_link!();
 
 const IMAGE: &[u8] = include_bytes!("../../../../core/src/limits/sample.image");
 
-/// A tick in which nothing is known, so that everything is told, and reading the limits.
+/// A tick in which nothing is known, so that everything is told.
 #[inline(never)]
-fn stacks() {
-    let mut read = None;
-    let decode = board::stack(&mut || read = Limits::decode(black_box(IMAGE)).ok());
-    board::line("stack/decode", decode);
-    let Some(limits) = &read else { return };
+fn stack_of_a_tick() {
+    let Ok(limits) = Limits::decode(black_box(IMAGE)) else {
+        return;
+    };
     let mut monitors = Monitors::new();
     let tick = board::stack(&mut || {
         black_box(
-            monitors.tick(limits, 0, black_box(&Inputs::NONE), &mut |finding| {
+            monitors.tick(&limits, 0, black_box(&Inputs::NONE), &mut |finding| {
                 black_box(finding);
             }),
         );
@@ -36,7 +35,7 @@ fn stacks() {
 #[entry]
 fn main() -> ! {
     orangeloom_vectors::run_monitors(&mut board::line);
-    stacks();
+    stack_of_a_tick();
     #[cfg(feature = "bad")]
     core::hint::black_box([1_u8, 2][core::hint::black_box(2)]);
     board::stop()
