@@ -303,7 +303,12 @@ fn a_quiet_run_goes_without_only_where_all_is_known() {
     let piece = *design
         .get(design.get(id).unwrap().route.pieces().next().unwrap())
         .unwrap();
-    let tube = |laid| [RoutePiece { laid, ..piece }];
+    let tube = |laid| {
+        [RoutePiece {
+            laid: Some(laid),
+            ..piece
+        }]
+    };
     let route = design
         .add_route(&tube(Laid::InTube(InTube::Pair, None)))
         .unwrap();

@@ -200,22 +200,24 @@ impl Check<'_> {
             for piece in conductor.route.pieces() {
                 self.refers(sink, id, Some(piece));
                 // Said at the conductor: that is where the builder wrote it.
-                if self
-                    .design
-                    .get(piece)
-                    .is_some_and(|piece| piece.length.is_none())
-                {
+                let Some(piece) = self.design.get(piece) else {
+                    continue;
+                };
+                if piece.length.is_none() {
                     report(sink, id, Fault::Missing(Gap::RouteLength));
+                }
+                if let Some(gap) = piece.lacks() {
+                    report(sink, id, Fault::Missing(gap));
                 }
             }
         }
         for (id, piece) in self.design.all::<RoutePiece>() {
             self.refers(sink, id, Some(piece.zone));
-            if let Laid::InTube(_, tube) = piece.laid {
+            if let Some(Laid::InTube(_, tube)) = piece.laid {
                 self.refers(sink, id, tube);
             }
-            let circuits = f32::from(piece.circuits);
-            if Bounded::GroupedCircuits.check(circuits).is_err() {
+            let circuits = piece.circuits.map(f32::from);
+            if circuits.is_some_and(|count| Bounded::GroupedCircuits.check(count).is_err()) {
                 report(sink, id, Fault::BundleCount);
             }
         }

@@ -49,10 +49,11 @@ pub struct RoutePiece {
     pub zone: ZoneId,
     /// How long; `None` while it has not been measured.
     pub length: Option<Length>,
-    /// What is around it.
-    pub laid: Laid,
-    /// Loaded circuits in the bundle, this one included.
-    pub circuits: u8,
+    /// What is around it; `None` while nobody says.
+    pub laid: Option<Laid>,
+    /// Loaded circuits in the bundle, this one included; `None` while nobody says, which
+    /// is no more than one only for what is laid alone.
+    pub circuits: Option<u8>,
 }
 
 /// Which pieces a route consists of: a run in the table of all pieces.
@@ -209,24 +210,43 @@ impl Design {
 const UNKNOWN: Error = Error::Inconsistent(Inconsistency::UnknownReference);
 
 impl RoutePiece {
-    /// The installation as the heat balance wants it.
+    /// The installation as the heat balance wants it, or what is missing for it.
     ///
     /// # Errors
     /// [`Inconsistency::UnknownReference`] for a tube that the design does not have.
-    pub fn routing(&self, design: &Design) -> Result<Routing, Error> {
+    pub fn routing(&self, design: &Design) -> Result<Result<Routing, Gap>, Error> {
         let installation = match self.laid {
-            Laid::FreeAir => Installation::FreeAir,
-            Laid::TouchingPair => Installation::TouchingPair,
-            Laid::AgainstPanel => Installation::AgainstPanel,
-            Laid::InTube(fill, None) => Installation::ClosedTube(fill, None),
-            Laid::InTube(fill, Some(tube)) => {
+            None => return Ok(Err(Gap::Laid)),
+            Some(Laid::FreeAir) => Installation::FreeAir,
+            Some(Laid::TouchingPair) => Installation::TouchingPair,
+            Some(Laid::AgainstPanel) => Installation::AgainstPanel,
+            Some(Laid::InTube(fill, None)) => Installation::ClosedTube(fill, None),
+            Some(Laid::InTube(fill, Some(tube))) => {
                 let entry = design.get(tube).ok_or(UNKNOWN)?;
                 Installation::ClosedTube(fill, Some(entry.tube))
             }
         };
-        Ok(Routing {
+        Ok(self.bundle().map(|circuits| Routing {
             installation,
-            circuits: self.circuits,
-        })
+            circuits,
+        }))
+    }
+
+    /// Loaded circuits in the bundle; what is laid in free air is alone where nothing else
+    /// is said.
+    fn bundle(&self) -> Result<u8, Gap> {
+        match (self.circuits, self.laid) {
+            (Some(circuits), _) => Ok(circuits),
+            (None, Some(Laid::FreeAir)) => Ok(1),
+            (None, _) => Err(Gap::Bundle),
+        }
+    }
+
+    /// What the heat balance lacks.
+    pub(crate) fn lacks(&self) -> Option<Gap> {
+        if self.laid.is_none() {
+            return Some(Gap::Laid);
+        }
+        self.bundle().err()
     }
 }

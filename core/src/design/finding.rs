@@ -100,6 +100,10 @@ worded! {
         Route: "where it runs: zone, length, installation";
         /// Length of a piece of a route.
         RouteLength: "how long this piece of the route is";
+        /// How a piece of a route is laid.
+        Laid: "how it is laid there: alone in free air, as a touching pair, against a panel, in a tube";
+        /// Other loaded circuits beside it.
+        Bundle: "how many loaded circuits run bundled there, this one included; 1 if it is alone";
         /// Temperature of a conductor in a computation.
         ConductorTemperature: "how hot the conductor is";
         /// Current of a conductor in a phase of a duty.

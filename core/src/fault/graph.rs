@@ -347,11 +347,14 @@ fn inductance(design: &Design, conductor: &Conductor) -> Result<f32, Error> {
     for piece in conductor.route.pieces() {
         let piece = design.get(piece).ok_or(UNKNOWN)?;
         let distance = match piece.laid {
-            Laid::TouchingPair | Laid::InTube(InTube::Pair, _) => match cable.outer_diameter {
-                Some(diameter) => diameter,
-                None => cable.cable()?.outer_diameter(),
-            },
-            Laid::FreeAir | Laid::AgainstPanel | Laid::InTube(InTube::One, _) => APART,
+            Some(Laid::TouchingPair | Laid::InTube(InTube::Pair, _)) => {
+                match cable.outer_diameter {
+                    Some(diameter) => diameter,
+                    None => cable.cable()?.outer_diameter(),
+                }
+            }
+            // What nobody says counts as far apart: most inductance, longest arc.
+            None | Some(Laid::FreeAir | Laid::AgainstPanel | Laid::InTube(InTube::One, _)) => APART,
         };
         if let Some(length) = piece.length {
             henries += pair_inductance(section, distance, length)?.as_henries();

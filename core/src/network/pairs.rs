@@ -18,8 +18,10 @@ impl Pairs {
         }
     }
 
-    pub(super) fn clear(&mut self) {
-        self.values.fill(0.0);
+    /// Sets the pairs of the first so many nodes to zero; they stand before all others.
+    pub(super) fn clear(&mut self, nodes: usize) {
+        let used = self.values.get_mut(..place(nodes, 0));
+        used.unwrap_or_default().fill(0.0);
     }
 
     /// The value that belongs to both orders of the pair; zero for a node with itself.
@@ -67,6 +69,20 @@ mod tests {
             }
         }
         assert!(taken.iter().all(|&t| t));
+    }
+
+    #[test]
+    fn clearing_for_some_nodes_clears_all_pairs_of_them() {
+        for nodes in [0, 1, 2, 7, MAX_NODES] {
+            let mut pairs = Pairs::new();
+            pairs.values.fill(1.0);
+            pairs.clear(nodes);
+            for high in 1..nodes {
+                for low in 0..high {
+                    assert!(pairs.get(low, high) < 0.5, "{nodes} {high} {low}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -45,9 +45,9 @@ impl Reduction {
     }
 
     pub(super) fn clear(&mut self, nodes: usize) {
-        self.pairs.clear();
-        self.sum.fill(0.0);
         self.nodes = nodes.min(MAX_NODES);
+        self.pairs.clear(self.nodes);
+        self.sum.fill(0.0);
     }
 
     pub(super) fn add_conductance(&mut self, a: usize, b: usize, conductance: f64) {

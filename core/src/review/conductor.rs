@@ -328,11 +328,17 @@ pub(super) fn parallel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 /// leaves it open.
 pub(super) fn grouping(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     each(subject, |id, lead, _| {
-        if lead.route.piece_count() == 0 {
-            let because = Because::Unknown(Unknown::missing(id, Gap::Route));
-            sink.open(id, Aspect::Grouping, because);
+        let missing = if lead.route.piece_count() == 0 {
+            Some(Unknown::missing(id, Gap::Route))
         } else {
-            sink.verdict(id, Aspect::Grouping, Verdict::Holds);
+            lead.route.pieces().find_map(|piece| {
+                let gap = subject.design.get(piece)?.lacks()?;
+                Some(Unknown::missing(piece, gap))
+            })
+        };
+        match missing {
+            Some(missing) => sink.open(id, Aspect::Grouping, Because::Unknown(missing)),
+            None => sink.verdict(id, Aspect::Grouping, Verdict::Holds),
         }
     });
 }

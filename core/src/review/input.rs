@@ -7,12 +7,13 @@ use super::aspect::Unit;
 use crate::design::{
     Battery, BatteryId, CableType, Conductor, ConductorId, ContactorId, ContactorTypeId,
     ConverterId, Design, Enclosure, EnclosureId, FuseTypeId, GlandTypeId, Index, Load, LoadId,
-    LugTypeId, ResistorId, ResistorTypeId, ServiceDisconnectId, SpacingId, System, Thing, ZoneId,
+    LugTypeId, ResistorId, ResistorTypeId, RoutePieceId, ServiceDisconnectId, SpacingId, System,
+    Thing, ZoneId,
 };
 use crate::protection::of_series;
 use crate::quantity::{
-    Altitude, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length, Power,
-    Resistance, Temperature, Time, Voltage,
+    Altitude, Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length,
+    Power, Resistance, Temperature, Time, Voltage,
 };
 use crate::size::series::Conductor as Section;
 
@@ -31,6 +32,22 @@ macro_rules! inputs {
                 JoinWindow: "difference at which strings are joined";
                 /// What the controller lets through each string.
                 StringLimit: "limit of each string";
+                /// Lasting discharge current of a cell; raised in every box that allows less.
+                CellDischarge: "discharge current of a cell, here and in each box that allows less";
+                /// Lasting charge current of a cell; raised in every box that allows less.
+                CellCharge: "charge current of a cell, here and in each box that allows less";
+                /// Length of the route of a conductor in one piece.
+                RouteLength: "length";
+                /// Capacitance to chassis that the isolation monitor bears.
+                MonitorCapacitance: "capacitance that the isolation monitor bears";
+                /// Lowest voltage that the isolation monitor works at.
+                MonitorLowest: "lowest voltage of the isolation monitor";
+                /// Highest voltage that the isolation monitor works at.
+                MonitorHighest: "highest voltage of the isolation monitor";
+                /// Time of the isolation monitor to its alarm.
+                MonitorTime: "time of the isolation monitor to its alarm";
+                /// Alarm of the isolation monitor.
+                MonitorAlarm: "alarm of the isolation monitor";
                 /// Section of a bond strap.
                 BondSection: "section of the bond strap";
                 /// Rated current within the series of a type of fuse: curve and joule
@@ -51,10 +68,16 @@ macro_rules! inputs {
                     $( Self::$name => Unit::$unit, )*
                     Self::BreakingCurrent => Unit::Ampere,
                     Self::LowVoltageCapacity => Unit::AmpereHour,
-                    Self::JoinWindow => Unit::Volt,
-                    Self::StringLimit | Self::FuseSeries => Unit::Ampere,
+                    Self::JoinWindow | Self::MonitorLowest | Self::MonitorHighest => Unit::Volt,
+                    Self::StringLimit
+                    | Self::FuseSeries
+                    | Self::CellDischarge
+                    | Self::CellCharge => Unit::Ampere,
+                    Self::RouteLength => Unit::Metre,
+                    Self::MonitorCapacitance => Unit::Farad,
+                    Self::MonitorAlarm => Unit::Ohm,
                     Self::BondSection => Unit::Mm2,
-                    Self::LabelWait => Unit::Second,
+                    Self::LabelWait | Self::MonitorTime => Unit::Second,
                     Self::Section => Unit::Mm2,
                 }
             }
@@ -78,6 +101,25 @@ macro_rules! inputs {
                     Self::StringLimit => {
                         design.controller.string_limit.map(Current::as_amperes)
                     }
+                    Self::CellDischarge => {
+                        let battery = design.get(thing.id::<BatteryId>()?)?;
+                        battery.cell.discharge_limit.map(Current::as_amperes)
+                    }
+                    Self::CellCharge => {
+                        let battery = design.get(thing.id::<BatteryId>()?)?;
+                        battery.cell.charge_limit.map(Current::as_amperes)
+                    }
+                    Self::RouteLength => {
+                        let piece = only_piece(design, thing)?;
+                        design.get(piece)?.length.map(Length::as_metres)
+                    }
+                    Self::MonitorCapacitance => {
+                        design.vehicle.monitor?.capacitance.map(Capacitance::as_farads)
+                    }
+                    Self::MonitorLowest => design.vehicle.monitor?.lowest.map(Voltage::as_volts),
+                    Self::MonitorHighest => design.vehicle.monitor?.highest.map(Voltage::as_volts),
+                    Self::MonitorTime => design.vehicle.monitor?.response.map(Time::as_seconds),
+                    Self::MonitorAlarm => design.vehicle.monitor?.alarm.map(Resistance::as_ohms),
                     Self::BondSection => {
                         let bond = design.get(thing.id::<EnclosureId>()?)?.bond?;
                         bond.section.map(ConductorArea::as_mm2)
@@ -122,6 +164,39 @@ macro_rules! inputs {
                     Self::StringLimit => {
                         let amperes = Current::from_amperes(value).ok()?;
                         design.controller.string_limit = Some(amperes);
+                    }
+                    Self::CellDischarge => {
+                        let made = Current::from_amperes(value).ok()?;
+                        cells(design, thing, made, |battery| &mut battery.cell.discharge_limit)?;
+                    }
+                    Self::CellCharge => {
+                        let made = Current::from_amperes(value).ok()?;
+                        cells(design, thing, made, |battery| &mut battery.cell.charge_limit)?;
+                    }
+                    Self::RouteLength => {
+                        let made = Length::from_metres(value).ok()?;
+                        let piece = only_piece(design, thing)?;
+                        design.get_mut(piece)?.length = Some(made);
+                    }
+                    Self::MonitorCapacitance => {
+                        let made = Capacitance::from_farads(value).ok()?;
+                        design.vehicle.monitor.as_mut()?.capacitance = Some(made);
+                    }
+                    Self::MonitorLowest => {
+                        let made = Voltage::from_volts(value).ok()?;
+                        design.vehicle.monitor.as_mut()?.lowest = Some(made);
+                    }
+                    Self::MonitorHighest => {
+                        let made = Voltage::from_volts(value).ok()?;
+                        design.vehicle.monitor.as_mut()?.highest = Some(made);
+                    }
+                    Self::MonitorTime => {
+                        let made = Time::from_seconds(value).ok()?;
+                        design.vehicle.monitor.as_mut()?.response = Some(made);
+                    }
+                    Self::MonitorAlarm => {
+                        let made = Resistance::from_ohms(value).ok()?;
+                        design.vehicle.monitor.as_mut()?.alarm = Some(made);
                     }
                     Self::BondSection => {
                         let section = ConductorArea::from_mm2(value).ok()?;
@@ -223,6 +298,36 @@ inputs! {
     Isolation: Ohm, "resistance to chassis", LoadId, isolation, Resistance::from_ohms, Resistance::as_ohms;
     /// Air of a zone.
     ZoneAir: DegC, "hottest air", ZoneId, air, Temperature::from_degc, Temperature::as_degc;
+}
+
+/// The piece of the route of a conductor that has only one.
+fn only_piece(design: &Design, thing: Thing) -> Option<RoutePieceId> {
+    let lead: &Conductor = design.get(thing.id::<ConductorId>()?)?;
+    let mut pieces = lead.route.pieces();
+    match (pieces.next(), pieces.next()) {
+        (Some(piece), None) => Some(piece),
+        _ => None,
+    }
+}
+
+/// Sets what the cells of a battery allow, and raises it to that in every other of the
+/// traction battery that allows less: the same cells are in several boxes.
+fn cells(
+    design: &mut Design,
+    thing: Thing,
+    made: Current,
+    limit: fn(&mut Battery) -> &mut Option<Current>,
+) -> Option<()> {
+    for position in 0..design.all::<Battery>().count() {
+        let other = design.get_mut(BatteryId::at(position)?)?;
+        let traction = other.system == System::Traction;
+        let allowed = limit(other);
+        if traction && allowed.is_some_and(|allowed| allowed < made) {
+            *allowed = Some(made);
+        }
+    }
+    *limit(design.get_mut(thing.id::<BatteryId>()?)?) = Some(made);
+    Some(())
 }
 
 fn low_voltage_battery(design: &Design) -> Option<BatteryId> {

@@ -126,7 +126,7 @@ pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let judged = renamed(&withstands.judge(subject.faults, id), aspect);
         let because = match judged.verdict {
             Verdict::Open if judged.limit.is_none() => Some(stands_unknown(subject, id, lead)),
-            _ => ends(&burden),
+            _ => ends(&burden).or(burden.hardest.map(Because::Short)),
         };
         let (judged, because) = settle(subject, judged, because);
         sink.put(id, None, judged, because);
@@ -169,6 +169,7 @@ pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             let because = match (judged.verdict, judged.limit) {
                 (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
                 (Verdict::Open, Some(_)) => ends(&burden),
+                _ if aspect == Aspect::ContactI2t => burden.hardest.map(Because::Short),
                 _ => None,
             };
             let (judged, because) = settle(subject, renamed(judged, aspect), because);

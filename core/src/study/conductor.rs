@@ -269,6 +269,7 @@ pub(super) fn installed(
     let around = still_air(air, zone.radiant, altitude).map_err(&refused)?;
     let free = HeatBalance::new(cable, &around).map_err(&refused)?;
     let routing = piece.routing(design).map_err(&refused)?;
+    let routing = routing.map_err(|gap| Unknown::missing(id, gap))?;
     match free.installed(cable, &routing, limit) {
         Ok((balance, _)) => Ok((balance, balance.current_at(limit).map_err(&refused)?)),
         // Nothing can be carried; the temperature is still worth a look.

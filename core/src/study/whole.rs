@@ -93,13 +93,23 @@ impl Study {
     /// has [`ASSUMED_WARM`]: most drop, so most current for constant power. Bound: see
     /// [`Points::solve`], [`super::piece_warmth`].
     pub fn compute(&mut self, design: &Design, workspace: &mut Workspace) {
-        self.currents_and_temperatures(design, workspace);
+        self.currents(design, workspace);
+        self.conductors.clear();
+        for (id, _) in design.all::<Conductor>() {
+            let gathered = self
+                .twin(design, id)
+                .unwrap_or_else(|| Gathered::new(design, &self.points, id));
+            let studied = study_conductor(design, &self.points, id, &gathered);
+            let _ = self.conductors.push(studied);
+        }
+        self.batteries(design);
+        self.loads(design);
         let highest = self.pack.highest_voltage;
         self.sequences.find(design, &self.points, highest);
     }
 
-    /// The same without what happens step by step, which stays as it was.
-    pub(crate) fn currents_and_temperatures(&mut self, design: &Design, workspace: &mut Workspace) {
+    /// The operating point of every phase, with every conductor as hot as it may become.
+    fn currents(&mut self, design: &Design, workspace: &mut Workspace) {
         let mut temperatures: Vec<Temperature, MAX_CONDUCTORS, u8> = Vec::new();
         for (_, conductor) in design.all::<Conductor>() {
             let class = conductor
@@ -109,14 +119,13 @@ impl Study {
             let _ = temperatures.push(class.unwrap_or(ASSUMED_WARM));
         }
         self.points.solve(design, workspace, &temperatures);
-        self.conductors.clear();
-        for (id, _) in design.all::<Conductor>() {
-            let gathered = self
-                .twin(design, id)
-                .unwrap_or_else(|| Gathered::new(design, &self.points, id));
-            let studied = study_conductor(design, &self.points, id, &gathered);
-            let _ = self.conductors.push(studied);
-        }
+    }
+
+    /// All currents again, with what batteries and loads see of them; how hot conductors
+    /// become stays as it was.
+    #[cfg(feature = "text")]
+    pub(crate) fn restudy_currents(&mut self, design: &Design, workspace: &mut Workspace) {
+        self.currents(design, workspace);
         self.batteries(design);
         self.loads(design);
     }

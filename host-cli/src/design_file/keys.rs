@@ -266,7 +266,7 @@ static ROUTE: Section = inner(
         may(
             "laid",
             Value::Word(words_of::<LaidAs>),
-            "what is around it; a pair is touching-pair where nothing is said",
+            "what is around it; without it how hot it becomes stays open",
         ),
         may(
             "tube",
@@ -276,7 +276,7 @@ static ROUTE: Section = inner(
         may(
             "circuits",
             Whole(1, 20),
-            "loaded circuits in the bundle, this one included; 1 where nothing is said",
+            "loaded circuits in the bundle, this one included; 1 where it is alone, which free-air says already",
         ),
     ],
 );

@@ -34,13 +34,21 @@ pub struct Source {
     pub text: String,
 }
 
+impl Source {
+    /// Where its lines end.
+    pub(super) fn line_ends(&self) -> Vec<usize> {
+        let ends = self.text.match_indices('\n');
+        ends.map(|(at, _)| at).collect()
+    }
+}
+
 /// Line and column of a place, both counted from one, the column in letters.
 pub fn line_and_column(sources: &[Source], place: &Place) -> (usize, usize) {
     let text = sources.get(place.file).map_or("", |s| s.text.as_str());
     let start = on_letter(text, place.start);
     let before = text.get(..start).unwrap_or("");
     let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-    let line = before.matches('\n').count() + 1;
+    let line = before.bytes().filter(|&byte| byte == b'\n').count() + 1;
     let column = before.get(line_start..).unwrap_or("").chars().count() + 1;
     (line, column)
 }

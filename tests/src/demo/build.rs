@@ -125,8 +125,8 @@ impl Build {
             .map(|(zone, metres, laid)| RoutePiece {
                 zone: self.id::<Zone>(zone),
                 length: Some(Length::from_metres(*metres).unwrap()),
-                laid: *laid,
-                circuits: 1,
+                laid: Some(*laid),
+                circuits: Some(1),
             })
             .collect();
         let route = self.design.add_route(&pieces).unwrap();

@@ -44,7 +44,7 @@ macro_rules! beside {
         Add(concat!(
             "\n[[conductor]]\ncircuit = \"01b+\"\nfrom = \"pack.+\"\nto = \"J1.+\"\ncable = \"",
             $cable,
-            "\"\nroute = [{ zone = \"bay\"",
+            "\"\nroute = [{ laid = \"free-air\", zone = \"bay\"",
             $route,
             " }]\n"
         ))
@@ -117,11 +117,15 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "2 % of the empty battery: 0.02 x 75 V = 1.5 V; common practice",
         probes: &[
             holds(
-                drive_way!("[{ zone = \"bay\", length = \"10 m\", laid = \"touching-pair\" }]"),
+                drive_way!(
+                    "[{ zone = \"bay\", length = \"10 m\", laid = \"touching-pair\", circuits = 1 }]"
+                ),
                 [1.490, 1.5],
             ),
             fails(
-                drive_way!("[{ zone = \"bay\", length = \"10.2 m\", laid = \"touching-pair\" }]"),
+                drive_way!(
+                    "[{ zone = \"bay\", length = \"10.2 m\", laid = \"touching-pair\", circuits = 1 }]"
+                ),
                 [1.512, 1.5],
             ),
             open(&[Drop("cell-type/cell/minimum")]),
@@ -156,7 +160,29 @@ pub(crate) const ROWS: &[Row] = &[
     Row {
         rule: RuleId::GroupingAndSleeve,
         clause: "bundle and tube stated, factors of IEC 60364-5-52 table B.52.17 from memory",
-        probes: &[says(Holds, &[]), open(&[Drop("conductor/01+/route")])],
+        probes: &[
+            says(Holds, &[]),
+            says(
+                Holds,
+                &[Set(
+                    "conductor/01+/route",
+                    "[{ zone = \"bay\", length = \"2 m\", laid = \"free-air\" }]",
+                )],
+            ),
+            open(&[Set(
+                "conductor/01+/route",
+                "[{ zone = \"bay\", length = \"2 m\" }]",
+            )]),
+            open(&[Set(
+                "conductor/01+/route",
+                "[{ zone = \"bay\", length = \"2 m\", circuits = 1 }]",
+            )]),
+            open(&[Set(
+                "conductor/01+/route",
+                "[{ zone = \"bay\", length = \"2 m\", laid = \"against-panel\" }]",
+            )]),
+            open(&[Drop("conductor/01+/route")]),
+        ],
         never: &[(Fails, "what is stated is computed with")],
     },
     Row {

@@ -333,7 +333,7 @@ const HEATER_STRAP_5_4: Edit = Set(
 
 /// The fuse of the heater at the far end of a piece of its cable.
 const AHEAD: Edit = Set("fuse/F2/from", "\"J1.f\"");
-const SHORT_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.3 m\", laid = \"touching-pair\" }]\n";
-const LONG_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.304 m\", laid = \"touching-pair\" }]\n";
+const SHORT_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.3 m\", laid = \"touching-pair\", circuits = 1 }]\n";
+const LONG_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.304 m\", laid = \"touching-pair\", circuits = 1 }]\n";
 const TAP_WITHOUT_LENGTH: &str =
     "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\n";

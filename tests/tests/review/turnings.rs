@@ -82,6 +82,7 @@ fn what_fails_is_mended() {
 const MENDED: &[RuleId] = &[
     RuleId::PackVoltageWindow,
     RuleId::LoadVoltageWindow,
+    RuleId::StringCurrentShare,
     RuleId::StringJoinWindow,
     RuleId::StringLostLimit,
     RuleId::ConductorTemperature,
@@ -89,6 +90,7 @@ const MENDED: &[RuleId] = &[
     RuleId::TerminalTemperature,
     RuleId::VoltageDrop,
     RuleId::ConductorShortCircuit,
+    RuleId::ReducedSectionTap,
     RuleId::OverloadOwner,
     RuleId::FuseDcVoltage,
     RuleId::FuseTimeConstant,
@@ -118,6 +120,7 @@ const MENDED: &[RuleId] = &[
     RuleId::Creepage,
     RuleId::ReinforcedToLv,
     RuleId::IsolationBudget,
+    RuleId::IsolationMonitorRange,
     RuleId::LugFitsCable,
     RuleId::LugFitsStud,
     RuleId::GlandFitsCable,
@@ -181,8 +184,8 @@ fn what_holds_holds_up_to_where_it_turns() {
             let step = match turning.input {
                 // The last step of the halvings.
                 Input::ZoneAir => 0.15,
-                // In seconds a hundredth is beyond zero.
-                Input::FuseTimeConstant => 0.01 * turning.turns_at,
+                // In seconds and farads a hundredth is beyond zero.
+                Input::FuseTimeConstant | Input::MonitorCapacitance => 0.01 * turning.turns_at,
                 _ => 0.01_f32.max(1.0e-4 * turning.turns_at.abs()),
             };
             let further = turning.turns_at + (turning.turns_at - now).signum() * step;

@@ -27,12 +27,16 @@ mod monitor;
 mod network;
 mod protection;
 mod quantity;
+#[cfg(feature = "study")]
+pub mod review;
 mod sample;
 mod scenes;
 mod size;
 mod standard;
 #[cfg(feature = "study")]
 mod study;
+#[cfg(feature = "study")]
+pub mod vehicle;
 
 pub use monitor::quiet;
 
@@ -56,6 +60,8 @@ pub fn run(line: &mut dyn FnMut(&str, u32)) {
     monitor::cases(lines);
     #[cfg(feature = "study")]
     study::cases(lines);
+    #[cfg(feature = "study")]
+    review::cases(lines);
 }
 
 /// Runs the cases of what a controller runs in every tick and no others: they fit into a

@@ -1,19 +1,16 @@
 //! Everything that follows from a whole vehicle.
 
-use orangeloom_core::design::{Conductor, Design, Fuse, Phase, System};
+use orangeloom_core::design::{Conductor, Fuse, Phase, System};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::Current;
 use orangeloom_core::study::{ConductorStudy, Known, Repeating, Solved, Study};
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use crate::lines::{Lines, NONE, bits};
-
-/// The mended lake rescue truck, 29 conductors, written from its file by the test
-/// `vector_design` in `tests/tests`.
-const TRUCK: &[u8] = include_bytes!("../designs/lake-rescue-truck-mended.postcard");
+use crate::vehicle::truck;
 
 pub(crate) fn cases(lines: &mut Lines<'_>) {
-    let Ok(design) = postcard::from_bytes::<Design>(TRUCK) else {
+    let Some(design) = truck() else {
         // Only one side prints this; or both do and the count of the test below tells.
         lines.word("study/unreadable", NONE);
         return;

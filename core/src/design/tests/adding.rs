@@ -51,8 +51,8 @@ fn the_routes_of_a_pair_are_kept_once() {
     let piece = |metres: f32| RoutePiece {
         zone,
         length: Some(Length::from_metres(metres).unwrap()),
-        laid: Laid::FreeAir,
-        circuits: 1,
+        laid: Some(Laid::FreeAir),
+        circuits: Some(1),
     };
     let route = [piece(1.0), piece(2.0), piece(3.0)];
     let first = design.add_route(&route).unwrap();
@@ -79,8 +79,8 @@ fn route_pieces_fit_to_the_limit_and_not_one_more() {
     let piece = |number: usize| RoutePiece {
         zone,
         length: Some(Length::from_mm(f32::from(u16::try_from(number).unwrap())).unwrap()),
-        laid: Laid::FreeAir,
-        circuits: 1,
+        laid: Some(Laid::FreeAir),
+        circuits: Some(1),
     };
     for number in 0..MAX_ROUTE_PIECES {
         design.add_route(&[piece(number)]).unwrap();
@@ -170,7 +170,7 @@ fn every_kind_fits_to_its_limit_and_not_one_more() {
             initials: Some(name),
             ..Signature::default()
         };
-        |_, _, _| RoutePiece { zone: zone(), length: None, laid: Laid::FreeAir, circuits: 1 };
+        |_, _, _| RoutePiece { zone: zone(), length: None, laid: Some(Laid::FreeAir), circuits: Some(1) };
     }
 }
 

@@ -123,8 +123,8 @@ fn a_conductor_without_route_length_is_a_gap_and_not_a_contradiction() {
     let piece = RoutePiece {
         zone,
         length: None,
-        laid: Laid::FreeAir,
-        circuits: 0,
+        laid: Some(Laid::FreeAir),
+        circuits: Some(0),
     };
     let route = small.design.add_route(&[piece]).unwrap();
     small.design.get_mut(small.cables[1]).unwrap().route = route;

@@ -105,8 +105,8 @@ pub(super) fn small() -> Small {
     let route = [RoutePiece {
         zone,
         length: Some(Length::from_metres(3.0).unwrap()),
-        laid: Laid::TouchingPair,
-        circuits: 1,
+        laid: Some(Laid::TouchingPair),
+        circuits: Some(1),
     }];
     let cables = [("1+", [plus, fused]), ("1-", [minus, lv_minus])].map(|(circuit, ends)| {
         let circuit = name(&mut design, circuit);

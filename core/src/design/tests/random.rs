@@ -64,8 +64,8 @@ fn apply(design: &mut Design, step: &Step) -> Option<Thing> {
             let piece = RoutePiece {
                 zone: some(number)?,
                 length: Length::from_metres(positive).ok(),
-                laid: Laid::TouchingPair,
-                circuits: step.name & 0x1f,
+                laid: Some(Laid::TouchingPair),
+                circuits: Some(step.name & 0x1f),
             };
             conductor.route = design.add_route(&[piece]).ok()?;
             thing(design.add(conductor))

@@ -124,7 +124,7 @@ methods! {
         blind: "Unequal crimps: compare their millivolts under load."
     }
     GroupingAndSleeve {
-        equation: "The route has pieces at all. A piece that says nothing of tube or bundle counts as alone in free air, which nobody doubts here.",
+        equation: "Each piece of the route states what it lies in and, unless that is free air, how many loaded circuits share it.",
         inputs: ["conductor.route", "tube.inner", "tube.outer"],
         get: "Look along the route and count; inner and outer diameter of the tube with a calliper.",
         blind: "What is tied on later."

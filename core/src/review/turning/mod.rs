@@ -177,6 +177,7 @@ pub fn turning(
             return search.of_temperature();
         }
         Aspect::Drop | Aspect::LeadI2t => return search.section(),
+        Aspect::TapLength => return search.of_tap(),
         Aspect::FuseCarry | Aspect::FusePulse | Aspect::OverloadOwner => {
             return search.of_series();
         }

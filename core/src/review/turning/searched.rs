@@ -1,5 +1,7 @@
 //! Where a verdict turns by something that has to be computed again.
 
+use heapless::Vec;
+
 use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, set_section};
@@ -26,6 +28,9 @@ const NARROWINGS: u8 = 23;
 
 /// How many times larger or smaller a value is tried.
 const REACH: f32 = 2000.0;
+
+/// Most sections of one series.
+const MAX_SECTIONS: usize = 64;
 
 /// What a search works with.
 pub(super) struct Search<'a> {
@@ -210,6 +215,19 @@ impl Search<'_> {
         self.turned(at, larger_is_better, Again::Sequences)
     }
 
+    /// The cable before the first fuse: the conductor itself, or one that it meets.
+    pub(super) fn of_tap(&mut self) -> Option<Turning> {
+        let design = self.design;
+        let own = self.finding.thing.id::<ConductorId>()?;
+        let lead: &Conductor = design.get(own)?;
+        let tapped = self.finding.at.and_then(Thing::id);
+        let meets = |end| [lead.from, lead.to].contains(&end) || tapped == Some(end);
+        let all = design.all::<Conductor>();
+        let mut near = all.filter(|(id, one)| *id == own || meets(one.from) || meets(one.to));
+        // A length that does not matter turns nothing.
+        near.find_map(|(id, _)| self.turned((id.into(), Input::RouteLength), false, Again::Nothing))
+    }
+
     fn part_of(&self, resistor: ResistorId) -> Option<Thing> {
         let resistor: &Resistor = self.design.get(resistor)?;
         resistor.part.map(Thing::from)
@@ -260,36 +278,68 @@ impl Search<'_> {
             return None;
         }
         // What does not end is not mended by copper.
-        let short = self.finding.judged.name == Aspect::LeadI2t;
-        if short && self.finding.judged.value.is_none() {
+        let finding = self.finding;
+        if finding.judged.name == Aspect::LeadI2t && finding.judged.value.is_none() {
             return None;
         }
         let thing = self.finding.thing;
         let cable = *cable_at(self.design, thing)?;
+        self.scratch.study.clone_from(self.studies.study);
+        let mut sections: Vec<Section, MAX_SECTIONS> = Vec::new();
         for section in larger(cable.conductor, cable.metal) {
-            self.scratch.design.clone_from(self.design);
-            set_section(&mut self.scratch.design, thing, section)?;
-            let Scratch {
-                design,
-                study,
-                faults,
-                workspace,
-                currents,
-            } = &mut *self.scratch;
-            study.currents_and_temperatures(design, workspace);
-            if short && faults.solve(design, currents, &mut |_, _| {}).is_err() {
-                return None;
-            }
-            if self.verdict() == Verdict::Holds {
-                return Some(Turning {
-                    thing,
-                    input: Input::Section,
-                    now: Input::Section.stated(self.design, thing),
-                    turns_at: ConductorArea::as_mm2(section.section),
-                });
+            sections.push(section).ok()?;
+        }
+        // Near ones first, in steps that double; then by halves between one that does not
+        // mend it and one that does.
+        let (mut bad, mut good, mut step) = (0, None, 1);
+        while good.is_none() && bad < sections.len() {
+            let next = (bad + step).min(sections.len());
+            if self.holds_with_section(thing, *sections.get(next - 1)?)? {
+                good = Some(next);
+            } else {
+                bad = next;
+                step *= 2;
             }
         }
-        None
+        let mut good = good?;
+        while bad + 1 < good {
+            let middle = usize::midpoint(bad, good);
+            if self.holds_with_section(thing, *sections.get(middle - 1)?)? {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        Some(Turning {
+            thing,
+            input: Input::Section,
+            now: Input::Section.stated(self.design, thing),
+            turns_at: ConductorArea::as_mm2(sections.get(good - 1)?.section),
+        })
+    }
+
+    /// Whether the finding holds with another section at its thing.
+    fn holds_with_section(&mut self, thing: Thing, section: Section) -> Option<bool> {
+        self.scratch.design.clone_from(self.design);
+        set_section(&mut self.scratch.design, thing, section)?;
+        let Scratch {
+            design,
+            study,
+            faults,
+            workspace,
+            currents,
+        } = &mut *self.scratch;
+        study.restudy_currents(design, workspace);
+        // A drop asks for currents only; everything else is about one conductor.
+        if let Some(lead) = thing.id::<ConductorId>() {
+            study.restudy(design, lead);
+        }
+        if self.finding.judged.name == Aspect::LeadI2t
+            && faults.solve(design, currents, &mut |_, _| {}).is_err()
+        {
+            return None;
+        }
+        Some(self.verdict() == Verdict::Holds)
     }
 }
 

@@ -10,7 +10,9 @@ use crate::design::{
     Resistor, ResistorId, System, Terminal, TerminalId, Thing,
 };
 use crate::protection::SELECTIVE_SHARE;
-use crate::quantity::Length;
+use crate::quantity::{Current, Length};
+use crate::study::sequence::JoinStudy;
+use crate::verdict::Side;
 
 /// What can be solved for without computing the study again.
 #[allow(clippy::too_many_lines)] // one table from end to end
@@ -60,6 +62,19 @@ pub(super) fn stated(
         Aspect::ContactPeak => (contactor()?, Input::WithstandPeak, rating),
         Aspect::ContactI2t => (contactor()?, Input::Withstand, rating),
         Aspect::StrapSection => (thing, Input::BondSection, reached),
+        Aspect::StringDischarge => cells(design, studies, thing, Input::CellDischarge, value)?,
+        Aspect::StringCharge => cells(design, studies, thing, Input::CellCharge, value)?,
+        Aspect::BackFeed => {
+            let fuse = design.get(join_of(design, studies, finding)?.fuse?)?;
+            (fuse.part?.into(), Input::FuseBreaking, rating)
+        }
+        Aspect::MonitorCapacitance => (Thing::VEHICLE, Input::MonitorCapacitance, rating),
+        Aspect::MonitorVoltage => match judged.side {
+            Side::AtMost => (Thing::VEHICLE, Input::MonitorHighest, rating),
+            Side::AtLeast => (Thing::VEHICLE, Input::MonitorLowest, below(value)),
+        },
+        Aspect::MonitorTime => (Thing::VEHICLE, Input::MonitorTime, below(limit)),
+        Aspect::MonitorAlarm => (Thing::VEHICLE, Input::MonitorAlarm, reached),
         Aspect::StringLost => (Thing::CONTROLLER, Input::StringLimit, below(limit)),
         Aspect::JoinWindow => joining(design, studies, finding)?,
         Aspect::ContactMake => closing(design, studies, finding)?,
@@ -122,6 +137,41 @@ pub(super) fn stated(
     })
 }
 
+/// What happens when the string that a finding is about joins the others.
+fn join_of<'a>(design: &Design, studies: Studies<'a>, finding: &Finding) -> Option<&'a JoinStudy> {
+    let strings = design.strings(System::Traction);
+    let battery = finding.thing.id::<BatteryId>()?;
+    let mut joins = studies.study.sequences.joins.iter();
+    joins.find(|one| {
+        let string = strings.strings.get(usize::from(one.string));
+        string.is_some_and(|string| string.batteries.contains(battery))
+    })
+}
+
+/// The box of a string whose cells allow least, and what one of its cells would have to.
+fn cells(
+    design: &Design,
+    studies: Studies<'_>,
+    thing: Thing,
+    input: Input,
+    value: f32,
+) -> Option<(Thing, Input, f32)> {
+    let first = thing.id::<BatteryId>()?;
+    let mut strings = studies.study.strings.iter().map(|one| &one.string);
+    let string = strings.find(|string| string.batteries.contains(first))?;
+    let charging = input == Input::CellCharge;
+    let mut least: Option<(Current, BatteryId)> = None;
+    for id in string.batteries.iter() {
+        let limit = design.get(id)?.current_limit(charging).ok()??;
+        if least.is_none_or(|(known, _)| limit < known) {
+            least = Some((limit, id));
+        }
+    }
+    let (_, id) = least?;
+    let parallel = f32::from(design.get(id)?.in_parallel);
+    Some((id.into(), input, above(value / parallel)))
+}
+
 /// The difference at which strings are joined: what the controller keeps, or what is left
 /// after their resistor. The larger of both counts, so that the other must not be beyond.
 fn joining(
@@ -130,13 +180,7 @@ fn joining(
     finding: &Finding,
 ) -> Option<(Thing, Input, f32)> {
     let (value, limit) = (finding.judged.value?, finding.judged.limit?);
-    let strings = design.strings(System::Traction);
-    let battery = finding.thing.id::<BatteryId>()?;
-    let mut joins = studies.study.sequences.joins.iter();
-    let join = joins.find(|one| {
-        let string = strings.strings.get(usize::from(one.string));
-        string.is_some_and(|string| string.batteries.contains(battery))
-    })?;
+    let join = join_of(design, studies, finding)?;
     let window = (Thing::CONTROLLER, Input::JoinWindow);
     let left = join.through.map(|id| (id.into(), Input::ClosesWithin));
     let stated = |(thing, input): (Thing, Input)| input.stated(design, thing);

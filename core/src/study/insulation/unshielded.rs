@@ -43,12 +43,12 @@ impl Circuits<'_> {
         let mut all = None;
         for piece in entry.route.pieces() {
             let metal = match self.design.get(piece)?.laid {
-                Laid::InTube(_, Some(tube)) => {
+                Some(Laid::InTube(_, Some(tube))) => {
                     let tube = self.design.get(tube)?.tube;
                     Some(tube.material == TubeMaterial::Metallic)
                 }
-                Laid::InTube(_, None) => None,
-                Laid::FreeAir | Laid::TouchingPair | Laid::AgainstPanel => self
+                None | Some(Laid::InTube(_, None)) => None,
+                Some(Laid::FreeAir | Laid::TouchingPair | Laid::AgainstPanel) => self
                     .inside_one_metal_box(entry)
                     .then_some(true)
                     .or(Some(false)),
@@ -64,8 +64,7 @@ impl Circuits<'_> {
 
     /// A piece of unknown tube: an open piece anywhere still settles it.
     fn later_open(&self, entry: &Conductor) -> Option<bool> {
-        let mut laid =
-            (entry.route.pieces()).filter_map(|piece| Some(self.design.get(piece)?.laid));
+        let mut laid = (entry.route.pieces()).filter_map(|piece| self.design.get(piece)?.laid);
         let open = laid.any(|laid| !matches!(laid, Laid::InTube(..)));
         (open && !self.inside_one_metal_box(entry)).then_some(false)
     }
@@ -91,7 +90,7 @@ impl Circuits<'_> {
     fn pair_tight(&self, entry: &Conductor) -> Option<bool> {
         let mut all = None;
         for piece in entry.route.pieces() {
-            let laid = self.design.get(piece)?.laid;
+            let laid = self.design.get(piece)?.laid?;
             let pair = matches!(laid, Laid::TouchingPair | Laid::InTube(InTube::Pair, _));
             all = Some(all.unwrap_or(true) && pair);
         }

@@ -27,6 +27,8 @@ pub struct FaultBurden {
     pub time_constant: Option<Time>,
     /// Largest joule integral until a fault is off.
     pub i2t: Option<CurrentSquaredTime>,
+    /// The fault in which that is; of conductors and contactors.
+    pub hardest: Option<Fault>,
     /// A fault through it that does not go off, if there is one, and how it ends.
     pub stays: Option<(Fault, End)>,
     /// A fault through it of which it is not known whether it goes off, and why.
@@ -157,6 +159,7 @@ const NONE: FaultBurden = FaultBurden {
     needed: false,
     time_constant: None,
     i2t: None,
+    hardest: None,
     stays: None,
     not_known: None,
     inductance: None,
@@ -378,7 +381,10 @@ impl FaultBurdens {
             place.add(burden.current, burden.current, current.time_constant);
             place.inductance = place.inductance.or(inductance);
             match burden.i2t {
-                Some(i2t) if Some(i2t) > place.i2t => place.i2t = Some(i2t),
+                Some(i2t) if Some(i2t) > place.i2t => {
+                    place.i2t = Some(i2t);
+                    place.hardest = Some(fault);
+                }
                 Some(_) => {}
                 None => {
                     let found = Some((fault, current.end));

@@ -41,6 +41,8 @@ pub struct JoinStudy {
     /// Current of the other strings into a short circuit across this one, against what its
     /// fuse breaks.
     pub back_feed: Checked<StringCheck>,
+    /// That fuse; of several the one that breaks most.
+    pub fuse: Option<FuseId>,
 }
 
 /// How strings in parallel share.
@@ -276,6 +278,7 @@ impl Context<'_> {
             sensors_check: self.join_check(&string, &found, window, |found| found.sensors),
             found,
             back_feed: self.back_feed(&string, data, position),
+            fuse: self.breaking_most(&string),
         })
     }
 
@@ -380,6 +383,21 @@ impl Context<'_> {
         fuses.filter(move |(id, fuse)| self.is_high(fuse.from) && self.in_string(*id, &string))
     }
 
+    /// What a fuse breaks.
+    fn breaks(&self, id: FuseId) -> Option<Current> {
+        self.design.get(self.design.get(id)?.part?)?.breaking
+    }
+
+    fn breaking_most(&self, string: &BatteryString) -> Option<FuseId> {
+        let mut most: Option<FuseId> = None;
+        for (id, _) in self.own_fuses(string) {
+            if most.is_none_or(|known| self.breaks(id) > self.breaks(known)) {
+                most = Some(id);
+            }
+        }
+        most
+    }
+
     fn least_rated(&self, string: &BatteryString) -> Option<Current> {
         let mut least: Option<Current> = None;
         for (_, fuse) in self.own_fuses(string) {
@@ -420,20 +438,16 @@ impl Context<'_> {
                 voltage: DEAD,
                 resistance: Resistance::from_ohms(cables).map_err(&refused)?,
             };
-            let mut breaking: Option<Current> = None;
-            let mut fuses = 0_u8;
             for (id, fuse) in self.own_fuses(string) {
-                fuses = fuses.saturating_add(1);
                 let part = fuse.part.ok_or(Unknown::missing(id, Gap::FuseType))?;
                 let capacity = entry(self.design, part)?.breaking;
-                let capacity = capacity.ok_or(Unknown::missing(part, Gap::StringFuse))?;
-                // Any one of them breaks it.
-                if breaking.is_none_or(|known| capacity > known) {
-                    breaking = Some(capacity);
-                }
+                capacity.ok_or(Unknown::missing(part, Gap::StringFuse))?;
             }
+            // Any one of them breaks it.
+            let fuse = self.breaking_most(string);
+            let breaking = fuse.and_then(|id| self.breaks(id));
             let judged = judge_back_feed(&full, &fault, breaking).map_err(&refused)?;
-            Ok(if fuses == 0 {
+            Ok(if fuse.is_none() {
                 // Nothing breaks it.
                 Judged {
                     verdict: Verdict::Fails,

@@ -29,7 +29,7 @@ impl Builder<'_> {
         let name = self.name(table);
         let from = self.terminal_key(table, "from");
         let to = self.terminal_key(table, "to");
-        let line = self.line(table, LaidAs::FreeAir, false);
+        let line = self.line(table, false);
         match (name, from, to) {
             (Some((circuit, written)), Some(from), Some(to)) => {
                 self.add(run(circuit, [from, to], line), written.place, mark);
@@ -44,7 +44,7 @@ impl Builder<'_> {
         let circuit = table.text("circuit", &mut self.report);
         let from = self.pair_end(table, "from");
         let to = self.pair_end(table, "to");
-        let line = self.line(table, LaidAs::TouchingPair, true);
+        let line = self.line(table, true);
         let (Some(circuit), Some(from), Some(to)) = (circuit, from, to) else {
             self.trail.dropped = true;
             return;
@@ -66,9 +66,9 @@ impl Builder<'_> {
     }
 
     /// The keys that conductors, pairs and consumers share.
-    fn line(&mut self, table: Table<'_>, usual: LaidAs, pair: bool) -> Line {
+    fn line(&mut self, table: Table<'_>, pair: bool) -> Line {
         let cable = self.refer::<CableType>(table, "cable", Tag::CableType);
-        let route = self.route(table, usual, pair);
+        let route = self.route(table, pair);
         Line {
             cable,
             route,
@@ -82,13 +82,13 @@ impl Builder<'_> {
         let cable = self.refer::<CableType>(table, "cable", Tag::CableType);
         Line {
             cable,
-            route: self.route(table, LaidAs::FreeAir, false),
+            route: self.route(table, false),
             ends: self.line_ends(table),
             noise: None,
         }
     }
 
-    fn route(&mut self, table: Table<'_>, usual: LaidAs, pair: bool) -> Route {
+    fn route(&mut self, table: Table<'_>, pair: bool) -> Route {
         let mut pieces = Vec::new();
         for piece in table.tables("route", &mut self.report) {
             let zone = self.refer::<Zone>(piece, "zone", Tag::Zone);
@@ -96,7 +96,7 @@ impl Builder<'_> {
             let r = &mut self.report;
             let length = piece.quantity("length", r);
             let laid = piece.word("laid", r);
-            let circuits = piece.whole("circuits", r).unwrap_or(1);
+            let circuits = piece.whole("circuits", r);
             let said = piece.has("laid");
             if piece.has("tube") && !matches!(laid, Some(LaidAs::Tube(_)) | None) {
                 let what = "a tube is named, but the conductor is not laid in one";
@@ -113,22 +113,23 @@ impl Builder<'_> {
                 orangeloom_core::conductor::installation::InTube::One
             };
             let laid = match laid {
-                None if !said && tube.is_some() => Laid::InTube(fill, tube),
-                other => match other.unwrap_or(usual) {
+                None if !said && tube.is_some() => Some(Laid::InTube(fill, tube)),
+                other => other.map(|laid| match laid {
                     LaidAs::FreeAir => Laid::FreeAir,
                     LaidAs::TouchingPair => Laid::TouchingPair,
                     LaidAs::AgainstPanel => Laid::AgainstPanel,
                     // Both conductors of a pair are in its tube.
                     LaidAs::Tube(_) if pair => Laid::InTube(fill, tube),
                     LaidAs::Tube(fill) => Laid::InTube(fill, tube),
-                },
+                }),
             };
-            if let (Some(zone), Ok(circuits)) = (zone, u8::try_from(circuits)) {
+            if let Some(zone) = zone {
                 pieces.push(RoutePiece {
                     zone,
                     length,
                     laid,
-                    circuits,
+                    // The key allows 1 to 20.
+                    circuits: circuits.and_then(|count| u8::try_from(count).ok()),
                 });
             }
         }

@@ -83,8 +83,8 @@ fn route(design: &mut Design) -> Result<Route, Error> {
     design.add_route(&[RoutePiece {
         zone,
         length: Some(METRES),
-        laid: Laid::TouchingPair,
-        circuits: 1,
+        laid: Some(Laid::TouchingPair),
+        circuits: Some(1),
     }])
 }
 
