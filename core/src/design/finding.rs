@@ -101,9 +101,9 @@ worded! {
         /// Length of a piece of a route.
         RouteLength: "how long this piece of the route is";
         /// How a piece of a route is laid.
-        Laid: "how it is laid there: alone in free air, as a touching pair, against a panel, in a tube";
+        Laid: "how it is laid there; state laid: free-air (alone), touching-pair, against-panel or tube";
         /// Other loaded circuits beside it.
-        Bundle: "how many loaded circuits run bundled there, this one included; 1 if it is alone";
+        Bundle: "how many loaded circuits run bundled there, this one included; state circuits, 1 if it is alone";
         /// Temperature of a conductor in a computation.
         ConductorTemperature: "how hot the conductor is";
         /// Current of a conductor in a phase of a duty.
