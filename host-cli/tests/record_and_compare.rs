@@ -351,6 +351,12 @@ fn the_mended_demonstrations_pass_with_their_readings() {
         assert_eq!(review.exit, Exit::Holds, "{}", review.stdout);
         let first = review.stdout.lines().next().unwrap();
         assert!(first.ends_with("revision B: passes"), "{first}");
+        // Only notes are left to tell the owner.
+        for severity in ["  stop ", "  fix "] {
+            let mut rows = review.stdout.lines();
+            let row = rows.find(|row| row.starts_with(severity)).unwrap();
+            assert!(row.contains(" 0 fail   0 open"), "{vehicle}: {row}");
+        }
         limits_without_needless_reason(&bench);
     }
 }
