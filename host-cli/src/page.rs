@@ -137,6 +137,11 @@ impl Sources {
 /// Most things that one line names.
 pub(crate) const SHOWN: usize = 8;
 
+/// A number of things in words.
+pub(crate) fn counted(count: usize, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
+}
+
 /// Things in a row; long rows are cut.
 pub(crate) fn in_a_row(things: &[String]) -> String {
     let shown: Vec<&str> = things.iter().take(SHOWN).map(String::as_str).collect();

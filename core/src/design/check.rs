@@ -206,7 +206,7 @@ impl Check<'_> {
                 if piece.length.is_none() {
                     report(sink, id, Fault::Missing(Gap::RouteLength));
                 }
-                if let Some(gap) = piece.lacks() {
+                if let Err(gap) = piece.stated() {
                     report(sink, id, Fault::Missing(gap));
                 }
             }

@@ -215,38 +215,34 @@ impl RoutePiece {
     /// # Errors
     /// [`Inconsistency::UnknownReference`] for a tube that the design does not have.
     pub fn routing(&self, design: &Design) -> Result<Result<Routing, Gap>, Error> {
-        let installation = match self.laid {
-            None => return Ok(Err(Gap::Laid)),
-            Some(Laid::FreeAir) => Installation::FreeAir,
-            Some(Laid::TouchingPair) => Installation::TouchingPair,
-            Some(Laid::AgainstPanel) => Installation::AgainstPanel,
-            Some(Laid::InTube(fill, None)) => Installation::ClosedTube(fill, None),
-            Some(Laid::InTube(fill, Some(tube))) => {
+        let (laid, circuits) = match self.stated() {
+            Ok(stated) => stated,
+            Err(gap) => return Ok(Err(gap)),
+        };
+        let installation = match laid {
+            Laid::FreeAir => Installation::FreeAir,
+            Laid::TouchingPair => Installation::TouchingPair,
+            Laid::AgainstPanel => Installation::AgainstPanel,
+            Laid::InTube(fill, None) => Installation::ClosedTube(fill, None),
+            Laid::InTube(fill, Some(tube)) => {
                 let entry = design.get(tube).ok_or(UNKNOWN)?;
                 Installation::ClosedTube(fill, Some(entry.tube))
             }
         };
-        Ok(self.bundle().map(|circuits| Routing {
+        Ok(Ok(Routing {
             installation,
             circuits,
         }))
     }
 
-    /// Loaded circuits in the bundle; what is laid in free air is alone where nothing else
-    /// is said.
-    fn bundle(&self) -> Result<u8, Gap> {
-        match (self.circuits, self.laid) {
-            (Some(circuits), _) => Ok(circuits),
-            (None, Some(Laid::FreeAir)) => Ok(1),
-            (None, _) => Err(Gap::Bundle),
+    /// How it is laid and with how many loaded circuits, or what is missing of that. What is
+    /// laid in free air is alone where nothing else is said.
+    pub(crate) fn stated(&self) -> Result<(Laid, u8), Gap> {
+        match (self.laid, self.circuits) {
+            (None, _) => Err(Gap::Laid),
+            (Some(laid), Some(circuits)) => Ok((laid, circuits)),
+            (Some(laid @ Laid::FreeAir), None) => Ok((laid, 1)),
+            (Some(_), None) => Err(Gap::Bundle),
         }
-    }
-
-    /// What the heat balance lacks.
-    pub(crate) fn lacks(&self) -> Option<Gap> {
-        if self.laid.is_none() {
-            return Some(Gap::Laid);
-        }
-        self.bundle().err()
     }
 }

@@ -332,7 +332,7 @@ pub(super) fn grouping(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             Some(Unknown::missing(id, Gap::Route))
         } else {
             lead.route.pieces().find_map(|piece| {
-                let gap = subject.design.get(piece)?.lacks()?;
+                let gap = subject.design.get(piece)?.stated().err()?;
                 Some(Unknown::missing(piece, gap))
             })
         };

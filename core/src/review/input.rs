@@ -6,10 +6,11 @@
 use super::aspect::Unit;
 use crate::design::{
     Battery, BatteryId, CableType, Conductor, ConductorId, ContactorId, ContactorTypeId,
-    ConverterId, Design, Enclosure, EnclosureId, FuseTypeId, GlandTypeId, Index, Load, LoadId,
-    LugTypeId, ResistorId, ResistorTypeId, RoutePieceId, ServiceDisconnectId, SpacingId, System,
-    Thing, ZoneId,
+    Controller, ConverterId, Design, Enclosure, EnclosureId, FuseTypeId, GlandTypeId, Index, Load,
+    LoadId, LugTypeId, ResistorId, ResistorTypeId, RoutePieceId, ServiceDisconnectId, SpacingId,
+    System, Thing, ZoneId,
 };
+use crate::insulation::MonitorRange;
 use crate::protection::of_series;
 use crate::quantity::{
     Altitude, Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length,
@@ -18,36 +19,28 @@ use crate::quantity::{
 use crate::size::series::Conductor as Section;
 
 macro_rules! inputs {
-    ($( $(#[$doc:meta])* $name:ident: $unit:ident, $words:literal, $of:ty, $($field:ident).+, $make:path, $take:path; )*) => {
+    (
+        $( $(#[$doc:meta])* $name:ident: $unit:ident, $words:literal, $of:ty, $($field:ident).+, $make:path, $take:path; )*
+        // Of what a vehicle has once: where it is found, and where it is changed.
+        @once
+        $( $(#[$doc1:meta])* $name1:ident: $unit1:ident, $words1:literal, $get1:ident, $get_mut1:ident, $field1:ident, $make1:path, $take1:path; )*
+    ) => {
         worded! {
             /// What can be moved at a thing.
             #[non_exhaustive]
             Input {
                 $( $(#[$doc])* $name: $words; )*
+                $( $(#[$doc1])* $name1: $words1; )*
                 /// Breaking current of a contactor type in both directions.
                 BreakingCurrent: "breaking current in both directions";
                 /// Capacity of all low-voltage batteries.
                 LowVoltageCapacity: "capacity of the low-voltage battery";
-                /// Difference at which the controller joins strings.
-                JoinWindow: "difference at which strings are joined";
-                /// What the controller lets through each string.
-                StringLimit: "limit of each string";
                 /// Lasting discharge current of a cell; raised in every box that allows less.
                 CellDischarge: "discharge current of a cell, here and in each box that allows less";
                 /// Lasting charge current of a cell; raised in every box that allows less.
                 CellCharge: "charge current of a cell, here and in each box that allows less";
                 /// Length of the route of a conductor in one piece.
                 RouteLength: "length";
-                /// Capacitance to chassis that the isolation monitor bears.
-                MonitorCapacitance: "capacitance that the isolation monitor bears";
-                /// Lowest voltage that the isolation monitor works at.
-                MonitorLowest: "lowest voltage of the isolation monitor";
-                /// Highest voltage that the isolation monitor works at.
-                MonitorHighest: "highest voltage of the isolation monitor";
-                /// Time of the isolation monitor to its alarm.
-                MonitorTime: "time of the isolation monitor to its alarm";
-                /// Alarm of the isolation monitor.
-                MonitorAlarm: "alarm of the isolation monitor";
                 /// Section of a bond strap.
                 BondSection: "section of the bond strap";
                 /// Rated current within the series of a type of fuse: curve and joule
@@ -66,18 +59,13 @@ macro_rules! inputs {
             pub const fn unit(self) -> Unit {
                 match self {
                     $( Self::$name => Unit::$unit, )*
+                    $( Self::$name1 => Unit::$unit1, )*
                     Self::BreakingCurrent => Unit::Ampere,
                     Self::LowVoltageCapacity => Unit::AmpereHour,
-                    Self::JoinWindow | Self::MonitorLowest | Self::MonitorHighest => Unit::Volt,
-                    Self::StringLimit
-                    | Self::FuseSeries
-                    | Self::CellDischarge
-                    | Self::CellCharge => Unit::Ampere,
+                    Self::FuseSeries | Self::CellDischarge | Self::CellCharge => Unit::Ampere,
                     Self::RouteLength => Unit::Metre,
-                    Self::MonitorCapacitance => Unit::Farad,
-                    Self::MonitorAlarm => Unit::Ohm,
                     Self::BondSection => Unit::Mm2,
-                    Self::LabelWait | Self::MonitorTime => Unit::Second,
+                    Self::LabelWait => Unit::Second,
                     Self::Section => Unit::Mm2,
                 }
             }
@@ -86,6 +74,7 @@ macro_rules! inputs {
             pub fn stated(self, design: &Design, thing: Thing) -> Option<f32> {
                 match self {
                     $( Self::$name => design.get(thing.id::<$of>()?)?.$($field).+.map($take), )*
+                    $( Self::$name1 => $get1(design)?.$field1.map($take1), )*
                     Self::BreakingCurrent => {
                         let part = design.get(thing.id::<ContactorTypeId>()?)?;
                         let (forward, reverse) = (part.break_forward?, part.break_reverse?);
@@ -94,12 +83,6 @@ macro_rules! inputs {
                     Self::LowVoltageCapacity => {
                         let battery = design.get(low_voltage_battery(design)?)?;
                         battery.cell.capacity.map(Charge::as_ampere_hours)
-                    }
-                    Self::JoinWindow => {
-                        design.controller.join_window.map(Voltage::as_volts)
-                    }
-                    Self::StringLimit => {
-                        design.controller.string_limit.map(Current::as_amperes)
                     }
                     Self::CellDischarge => {
                         let battery = design.get(thing.id::<BatteryId>()?)?;
@@ -113,13 +96,6 @@ macro_rules! inputs {
                         let piece = only_piece(design, thing)?;
                         design.get(piece)?.length.map(Length::as_metres)
                     }
-                    Self::MonitorCapacitance => {
-                        design.vehicle.monitor?.capacitance.map(Capacitance::as_farads)
-                    }
-                    Self::MonitorLowest => design.vehicle.monitor?.lowest.map(Voltage::as_volts),
-                    Self::MonitorHighest => design.vehicle.monitor?.highest.map(Voltage::as_volts),
-                    Self::MonitorTime => design.vehicle.monitor?.response.map(Time::as_seconds),
-                    Self::MonitorAlarm => design.vehicle.monitor?.alarm.map(Resistance::as_ohms),
                     Self::BondSection => {
                         let bond = design.get(thing.id::<EnclosureId>()?)?.bond?;
                         bond.section.map(ConductorArea::as_mm2)
@@ -143,6 +119,7 @@ macro_rules! inputs {
                         let made = $make(value).ok()?;
                         design.get_mut(thing.id::<$of>()?)?.$($field).+ = Some(made);
                     } )*
+                    $( Self::$name1 => $get_mut1(design)?.$field1 = Some($make1(value).ok()?), )*
                     Self::BreakingCurrent => {
                         let made = Current::from_amperes(value).ok()?;
                         let part = design.get_mut(thing.id::<ContactorTypeId>()?)?;
@@ -157,14 +134,6 @@ macro_rules! inputs {
                         let battery = low_voltage_battery(design)?;
                         design.get_mut(battery)?.cell.capacity = Some(made);
                     }
-                    Self::JoinWindow => {
-                        let volts = Voltage::from_volts(value).ok()?;
-                        design.controller.join_window = Some(volts);
-                    }
-                    Self::StringLimit => {
-                        let amperes = Current::from_amperes(value).ok()?;
-                        design.controller.string_limit = Some(amperes);
-                    }
                     Self::CellDischarge => {
                         let made = Current::from_amperes(value).ok()?;
                         cells(design, thing, made, |battery| &mut battery.cell.discharge_limit)?;
@@ -177,26 +146,6 @@ macro_rules! inputs {
                         let made = Length::from_metres(value).ok()?;
                         let piece = only_piece(design, thing)?;
                         design.get_mut(piece)?.length = Some(made);
-                    }
-                    Self::MonitorCapacitance => {
-                        let made = Capacitance::from_farads(value).ok()?;
-                        design.vehicle.monitor.as_mut()?.capacitance = Some(made);
-                    }
-                    Self::MonitorLowest => {
-                        let made = Voltage::from_volts(value).ok()?;
-                        design.vehicle.monitor.as_mut()?.lowest = Some(made);
-                    }
-                    Self::MonitorHighest => {
-                        let made = Voltage::from_volts(value).ok()?;
-                        design.vehicle.monitor.as_mut()?.highest = Some(made);
-                    }
-                    Self::MonitorTime => {
-                        let made = Time::from_seconds(value).ok()?;
-                        design.vehicle.monitor.as_mut()?.response = Some(made);
-                    }
-                    Self::MonitorAlarm => {
-                        let made = Resistance::from_ohms(value).ok()?;
-                        design.vehicle.monitor.as_mut()?.alarm = Some(made);
                     }
                     Self::BondSection => {
                         let section = ConductorArea::from_mm2(value).ok()?;
@@ -298,6 +247,40 @@ inputs! {
     Isolation: Ohm, "resistance to chassis", LoadId, isolation, Resistance::from_ohms, Resistance::as_ohms;
     /// Air of a zone.
     ZoneAir: DegC, "hottest air", ZoneId, air, Temperature::from_degc, Temperature::as_degc;
+
+    @once
+    /// Difference at which the controller joins strings.
+    JoinWindow: Volt, "difference at which strings are joined", controller, controller_mut, join_window, Voltage::from_volts, Voltage::as_volts;
+    /// What the controller lets through each string.
+    StringLimit: Ampere, "limit of each string", controller, controller_mut, string_limit, Current::from_amperes, Current::as_amperes;
+    /// Capacitance to chassis that the isolation monitor bears.
+    MonitorCapacitance: Farad, "capacitance that the isolation monitor bears", monitor, monitor_mut, capacitance, Capacitance::from_farads, Capacitance::as_farads;
+    /// Lowest voltage that the isolation monitor works at.
+    MonitorLowest: Volt, "lowest voltage of the isolation monitor", monitor, monitor_mut, lowest, Voltage::from_volts, Voltage::as_volts;
+    /// Highest voltage that the isolation monitor works at.
+    MonitorHighest: Volt, "highest voltage of the isolation monitor", monitor, monitor_mut, highest, Voltage::from_volts, Voltage::as_volts;
+    /// Time of the isolation monitor to its alarm.
+    MonitorTime: Second, "time of the isolation monitor to its alarm", monitor, monitor_mut, response, Time::from_seconds, Time::as_seconds;
+    /// Alarm of the isolation monitor.
+    MonitorAlarm: Ohm, "alarm of the isolation monitor", monitor, monitor_mut, alarm, Resistance::from_ohms, Resistance::as_ohms;
+}
+
+#[allow(clippy::unnecessary_wraps)] // a monitor may be missing, a controller not
+const fn controller(design: &Design) -> Option<&Controller> {
+    Some(&design.controller)
+}
+
+#[allow(clippy::unnecessary_wraps)] // as above
+const fn controller_mut(design: &mut Design) -> Option<&mut Controller> {
+    Some(&mut design.controller)
+}
+
+const fn monitor(design: &Design) -> Option<&MonitorRange> {
+    design.vehicle.monitor.as_ref()
+}
+
+const fn monitor_mut(design: &mut Design) -> Option<&mut MonitorRange> {
+    design.vehicle.monitor.as_mut()
 }
 
 /// The piece of the route of a conductor that has only one.

@@ -88,10 +88,8 @@ pub(super) fn load(files: &dyn Files, path: &Path) -> Loaded {
     match text_of_file(files, path) {
         Ok(text) => loader.file(path, text),
         Err(why) => {
-            loader.loaded.sources.push(Source {
-                path: path.display().to_string(),
-                text: String::new(),
-            });
+            let unread = Source::new(path.display().to_string(), String::new());
+            loader.loaded.sources.push(unread);
             let problem = Problem::new(
                 ProblemName::Unreadable,
                 nowhere,
@@ -145,10 +143,8 @@ impl Loader<'_> {
         let file = self.loaded.sources.len();
         self.known.insert(identity.clone(), file);
         let tree = parse(file, &text, &mut self.loaded.problems);
-        self.loaded.sources.push(Source {
-            path: path.display().to_string(),
-            text,
-        });
+        let source = Source::new(path.display().to_string(), text);
+        self.loaded.sources.push(source);
         let wanted = self.includes(&tree);
         self.loaded.trees.push(tree);
         self.open.push(identity);

@@ -81,8 +81,6 @@ pub struct DesignFile {
     pub places: HashMap<Thing, Place>,
     /// What the files say.
     trees: Vec<Vec<tree::Entry>>,
-    /// Where the lines of each file end: a review asks for hundreds of them.
-    line_ends: Vec<Vec<usize>>,
 }
 
 impl DesignFile {
@@ -129,7 +127,6 @@ impl DesignFile {
         problems.sort_by(by_place);
         open.sort_by(by_place);
         Self {
-            line_ends: loaded.sources.iter().map(Source::line_ends).collect(),
             design: built.design,
             problems,
             open,
@@ -154,8 +151,7 @@ impl DesignFile {
     /// `file:line` of a place, for people: the directory is left out where no other file
     /// that was read has the same name.
     pub fn line(&self, place: &Place) -> String {
-        let ends = self.line_ends.get(place.file);
-        let line = ends.map_or(1, |ends| ends.partition_point(|&end| end < place.start) + 1);
+        let (line, _) = line_and_column(&self.sources, place);
         let path = self.sources.get(place.file).map_or("", |s| s.path.as_str());
         let name = Path::new(path).file_name();
         let alike = |source: &&Source| Path::new(&source.path).file_name() == name;

@@ -107,7 +107,7 @@ pub(crate) fn read_records(design: &Path, records: &Path) -> Recorded {
 
 fn put_source(loaded: &mut Loaded, path: &Path, text: String) {
     let path = path.display().to_string();
-    loaded.sources.push(Source { path, text });
+    loaded.sources.push(Source::new(path, text));
 }
 
 /// Whether a file is a sheet; anything else is TOML.

@@ -6,7 +6,7 @@
 //! stands in a number it is the decimal sign, unless it could part thousands.
 
 use orangeloom_core::design::Date;
-
+use time::Month;
 use toml::value::Datetime;
 
 use super::keys::{Key, SECTIONS, Section, Tag, Value, section};
@@ -373,27 +373,8 @@ enum NoDay {
     /// Written in another way.
     Unreadable,
     /// The month has no such day.
-    NotThere {
-        day: u8,
-        month: &'static str,
-        year: u16,
-    },
+    NotThere { day: u8, month: Month, year: u16 },
 }
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// A day as 2026-03-01 or 1.3.2026; with slashes nobody knows which is the month.
 fn day(text: &str) -> Result<Datetime, NoDay> {
@@ -413,9 +394,8 @@ fn day(text: &str) -> Result<Datetime, NoDay> {
         return Err(NoDay::Unreadable);
     };
     if Date::new(year, month, day).is_err() {
-        let name = MONTHS.get(usize::from(month).wrapping_sub(1));
-        return Err(match name {
-            Some(month) if (29..=31).contains(&day) && year >= 1000 => {
+        return Err(match Month::try_from(month) {
+            Ok(month) if (29..=31).contains(&day) && year >= 1000 => {
                 NoDay::NotThere { day, month, year }
             }
             _ => NoDay::Unreadable,
@@ -502,7 +482,7 @@ mod tests {
             let found = day(written).ok().map(|day| day.to_string());
             assert_eq!(found.as_deref(), read, "{written}");
         }
-        let month = "February";
+        let month = Month::February;
         for (written, day_of) in [("31.2.2026", 31), ("2026-02-29", 29)] {
             let there_is_none = NoDay::NotThere {
                 day: day_of,

@@ -32,25 +32,34 @@ pub struct Source {
     pub path: String,
     /// What is in it.
     pub text: String,
+    /// Where its lines end: an answer asks for hundreds of them.
+    line_ends: Vec<usize>,
 }
 
 impl Source {
-    /// Where its lines end.
-    pub(super) fn line_ends(&self) -> Vec<usize> {
-        let ends = self.text.match_indices('\n');
-        ends.map(|(at, _)| at).collect()
+    pub(super) fn new(path: String, text: String) -> Self {
+        let ends = text.match_indices('\n');
+        Self {
+            path,
+            line_ends: ends.map(|(at, _)| at).collect(),
+            text,
+        }
     }
 }
 
 /// Line and column of a place, both counted from one, the column in letters.
 pub fn line_and_column(sources: &[Source], place: &Place) -> (usize, usize) {
-    let text = sources.get(place.file).map_or("", |s| s.text.as_str());
-    let start = on_letter(text, place.start);
-    let before = text.get(..start).unwrap_or("");
-    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-    let line = before.bytes().filter(|&byte| byte == b'\n').count() + 1;
-    let column = before.get(line_start..).unwrap_or("").chars().count() + 1;
-    (line, column)
+    let Some(source) = sources.get(place.file) else {
+        return (1, 1);
+    };
+    let start = on_letter(&source.text, place.start);
+    let before = source.line_ends.partition_point(|&end| end < start);
+    let last_end = before
+        .checked_sub(1)
+        .and_then(|last| source.line_ends.get(last));
+    let line_start = last_end.map_or(0, |end| end + 1);
+    let within = source.text.get(line_start..start).unwrap_or("");
+    (before + 1, within.chars().count() + 1)
 }
 
 /// The nearest start of a letter at or before a byte.
@@ -68,10 +77,7 @@ mod tests {
 
     #[test]
     fn lines_and_columns_are_counted_from_one_in_letters() {
-        let sources = [Source {
-            path: "a".into(),
-            text: "one\nzwei \u{b0}x\n".into(),
-        }];
+        let sources = [Source::new("a".into(), "one\nzwei \u{b0}x\n".into())];
         let at = |start| line_and_column(&sources, &Place::new(0, start..start));
         assert_eq!(at(0), (1, 1));
         assert_eq!(at(4), (2, 1));

@@ -37,14 +37,8 @@ pub fn run(args: &LimitsArgs) -> Outcome {
     if let Some(refusal) = refused(&reviewed, reason) {
         return refusal;
     }
-    let passes = !reviewed.findings.iter().any(|one| reviewed.blocks(one));
-    // An image that says it was made although the review does not pass says so only then.
-    let kept = if passes { "" } else { reason };
-    let made = match make(reviewed, kept) {
-        Ok(made) => Made {
-            reason_unneeded: passes && !reason.trim().is_empty(),
-            ..made
-        },
+    let made = match make(reviewed, reason.trim()) {
+        Ok(made) => made,
         Err(outcome) => return outcome,
     };
     let files = [
@@ -101,15 +95,13 @@ fn refused(reviewed: &Reviewed, reason: &str) -> Option<Outcome> {
 }
 
 fn make(reviewed: Reviewed, reason: &str) -> Result<Made, Outcome> {
+    // An image that says it was made although the review does not pass says so only then.
+    let reason_unneeded = reviewed.passes() && !reason.is_empty();
+    let kept = if reason_unneeded { "" } else { reason };
     let design = reviewed.design();
     let stated =
         serde_json::to_vec(design).map_err(|error| Outcome::unusable(&error.to_string()))?;
-    let built = build(
-        design,
-        reviewed.study(),
-        fingerprint(&stated),
-        reason.trim(),
-    );
+    let built = build(design, reviewed.study(), fingerprint(&stated), kept);
     let built = built.map_err(|gap| {
         let why = match gap {
             LimitsGap::Unknown(unknown) => missing(design, unknown),
@@ -137,7 +129,7 @@ fn make(reviewed: Reviewed, reason: &str) -> Result<Made, Outcome> {
         image: room.get(..length).unwrap_or_default().to_vec(),
         reviewed,
         built,
-        reason_unneeded: false,
+        reason_unneeded,
     })
 }
 

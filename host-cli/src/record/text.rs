@@ -153,8 +153,8 @@ fn open(report: &Report, width: usize) -> String {
             counted = true;
             let rules: BTreeSet<&str> = findings.iter().map(|one| one.rule.slug()).collect();
             let (rules, places) = (rules.len(), findings.len());
-            let rules = counts(rules, "rule", "rules");
-            let places = counts(places, "place", "places");
+            let rules = page::counted(rules, "rule", "rules");
+            let places = page::counted(places, "place", "places");
             let told = format!("{}: {rules} at {places}", stage.words());
             lines.push(wrap_to(width, "  ", &told));
             continue;
@@ -189,7 +189,7 @@ fn open(report: &Report, width: usize) -> String {
             "  ",
             &format!(
                 "On paper {} and {open} are open: orangeloom review {file}",
-                counts(fail, "computed rule fails", "computed rules fail")
+                page::counted(fail, "computed rule fails", "computed rules fail")
             ),
         ));
     }
@@ -200,9 +200,4 @@ fn open(report: &Report, width: usize) -> String {
         "Still open, which is not a pass, in the order of the work\n{}",
         lines.join("\n")
     )
-}
-
-/// A number of things in words.
-fn counts(count: usize, one: &str, several: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { several })
 }

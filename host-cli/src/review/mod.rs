@@ -179,7 +179,7 @@ impl Reviewed {
         }
     }
 
-    fn passes(&self) -> bool {
+    pub(crate) fn passes(&self) -> bool {
         !self.findings.iter().any(|one| self.blocks(one))
     }
 
@@ -231,12 +231,8 @@ impl Reviewed {
         );
         let accepted = self.accepted.len();
         if accepted > 0 {
-            let deviations = if accepted == 1 {
-                "deviation"
-            } else {
-                "deviations"
-            };
-            title = format!("{title}, with {accepted} accepted {deviations}");
+            let told = page::counted(accepted, "accepted deviation", "accepted deviations");
+            title = format!("{title}, with {told}");
         }
         title
     }

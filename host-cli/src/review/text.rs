@@ -126,8 +126,8 @@ impl Page<'_> {
         if count == 0 {
             return Vec::new();
         }
-        let places = if count == 1 { "place" } else { "places" };
-        let mut lines = vec![format!("    open as well, at {count} {places}:")];
+        let places = page::counted(count, "place", "places");
+        let mut lines = vec![format!("    open as well, at {places}:")];
         let alike = self.alike(reviewed.of_rule(rule).filter(open));
         lines.extend(self.told("      - ", &alike));
         let mut keys = Vec::new();

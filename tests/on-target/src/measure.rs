@@ -6,8 +6,46 @@
 //! result counts instructions, not cycles of a real chip, and belongs to one
 //! compiler.
 
+use core::fmt::Arguments;
 use core::hint::black_box;
 use core::ptr::{read_volatile, with_exposed_provenance, write_volatile};
+
+use cortex_m_semihosting::{debug, hprintln};
+use orangeloom_core::error::Error;
+
+use crate::calls::Visit;
+
+/// Prints what each call costs: name, instructions, bytes of stack.
+pub struct Print;
+
+impl Visit for Print {
+    fn call<T, R>(&mut self, name: &'static str, input: T, function: fn(&T) -> R) {
+        let cost = cost(black_box(&input), function);
+        if cost.stack >= PAINTED {
+            fail(format_args!(
+                "{name}: uses more stack than the {PAINTED} bytes painted"
+            ));
+        }
+        hprintln!("{:<48} {:>10} {:>7}", name, cost.instructions, cost.stack);
+    }
+
+    fn brief<T, R>(&mut self, _: T, _: fn(&T) -> R) {}
+
+    fn given<T>(&mut self, name: &'static str, input: Result<T, Error>) -> Option<T> {
+        match input {
+            Ok(input) => Some(input),
+            Err(error) => fail(format_args!("{name}: refused as {error:?}")),
+        }
+    }
+}
+
+/// Says why, and ends the run as failed.
+pub fn fail(why: Arguments<'_>) -> ! {
+    hprintln!("{}", why);
+    loop {
+        debug::exit(debug::EXIT_FAILURE);
+    }
+}
 
 /// What one call needs beyond an empty one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

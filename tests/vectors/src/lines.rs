@@ -39,6 +39,20 @@ impl<'a> Lines<'a> {
         (self.line)(name, word);
     }
 
+    /// The same under a name that ends with that of a thing.
+    pub(crate) fn named(&mut self, start: &str, name: &str, word: u32) {
+        let mut letters = [b'-'; 48];
+        let mut end = 0;
+        for (place, letter) in letters.iter_mut().zip(start.bytes().chain(name.bytes())) {
+            *place = letter;
+            end += 1;
+        }
+        let whole = letters
+            .get(..end)
+            .and_then(|used| core::str::from_utf8(used).ok());
+        self.word(whole.unwrap_or(start), word);
+    }
+
     /// The fingerprint of 10,000 results over the same pseudo-random inputs on
     /// every machine.
     pub(crate) fn many(&mut self, name: &str, case: impl FnMut(&mut Sample) -> u32) {

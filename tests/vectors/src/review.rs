@@ -52,13 +52,13 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
     let mut last: Option<(RuleId, Fingerprint)> = None;
     let found = whole(&design, &mut memory, &mut |finding| {
         if let Some((rule, sum)) = last.take_if(|(rule, _)| *rule != finding.rule) {
-            line(lines, rule, sum);
+            lines.named("review/", rule.slug(), sum.finish());
         }
         let (_, sum) = last.get_or_insert_with(|| (finding.rule, Fingerprint::default()));
         add(sum, &finding);
     });
     if let Some((rule, sum)) = last {
-        line(lines, rule, sum);
+        lines.named("review/", rule.slug(), sum.finish());
     }
     lines.word("review/findings", found.unwrap_or(NONE));
 }
@@ -71,20 +71,6 @@ fn add(sum: &mut Fingerprint, finding: &Finding) {
     sum.add(finding.judged.value.map_or(NONE, bits));
     sum.add(finding.judged.limit.map_or(NONE, bits));
     sum.add(u32::from(finding.because.is_some()));
-}
-
-fn line(lines: &mut Lines<'_>, rule: RuleId, sum: Fingerprint) {
-    let mut letters = [0; 48];
-    let mut end = 0;
-    let name = "review/".bytes().chain(rule.slug().bytes());
-    for (place, letter) in letters.iter_mut().zip(name) {
-        *place = letter;
-        end += 1;
-    }
-    let name = letters
-        .get(..end)
-        .and_then(|used| core::str::from_utf8(used).ok());
-    lines.word(name.unwrap_or("review/"), sum.finish());
 }
 
 #[cfg(test)]

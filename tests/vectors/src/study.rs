@@ -6,7 +6,7 @@ use orangeloom_core::quantity::Current;
 use orangeloom_core::study::{ConductorStudy, Known, Repeating, Solved, Study};
 use orangeloom_core::verdict::{Judged, Verdict};
 
-use crate::lines::{Lines, NONE, bits};
+use crate::lines::{Fingerprint, Lines, NONE, bits};
 use crate::vehicle::truck;
 
 pub(crate) fn cases(lines: &mut Lines<'_>) {
@@ -25,7 +25,7 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
             Ok(conductor) => word.conductor(&conductor),
             Err(_) => word.add(NONE),
         }
-        named(lines, "study/conductor-", name, word.0);
+        lines.named("study/conductor-", name, word.0.finish());
     }
     let mut currents = Word::default();
     for (phase, _) in design.all::<Phase>() {
@@ -40,7 +40,7 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
             currents.amperes(study.points.current(phase, id));
         }
     }
-    lines.word("study/currents", currents.0);
+    lines.word("study/currents", currents.0.finish());
     let mut strings = Word::default();
     for string in &study.strings {
         strings.known(string.sag.map(f32::from));
@@ -50,7 +50,7 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
             .iter()
             .for_each(|judged| strings.judged(judged));
     }
-    lines.word("study/strings", strings.0);
+    lines.word("study/strings", strings.0.finish());
     let mut loads = Word::default();
     for load in &study.loads {
         load.limits.iter().for_each(|judged| loads.judged(judged));
@@ -58,26 +58,12 @@ pub(crate) fn cases(lines: &mut Lines<'_>) {
     for converter in &study.converters {
         loads.judged(&converter.output);
     }
-    lines.word("study/loads", loads.0);
+    lines.word("study/loads", loads.0.finish());
     let mut mass = Word::default();
     mass.known(study.cable_mass.map(f32::from));
     mass.known(study.low_voltage_cable_mass.map(f32::from));
     mass.known(study.low_voltage.reserve.map(f32::from));
-    lines.word("study/whole", mass.0);
-}
-
-/// A line whose name ends with that of a thing.
-fn named(lines: &mut Lines<'_>, start: &str, name: &str, word: u32) {
-    let mut letters = [b'-'; 32];
-    let mut end = 0;
-    for (place, letter) in letters.iter_mut().zip(start.bytes().chain(name.bytes())) {
-        *place = letter;
-        end += 1;
-    }
-    let whole = letters
-        .get(..end)
-        .and_then(|used| core::str::from_utf8(used).ok());
-    lines.word(whole.unwrap_or(start), word);
+    lines.word("study/whole", mass.0.finish());
 }
 
 const fn verdict(verdict: Verdict) -> u32 {
@@ -86,11 +72,11 @@ const fn verdict(verdict: Verdict) -> u32 {
 
 /// Many results in one word; order matters.
 #[derive(Default)]
-struct Word(u32);
+struct Word(Fingerprint);
 
 impl Word {
     fn add(&mut self, word: u32) {
-        self.0 = (self.0 ^ word).wrapping_mul(0x0100_0193).rotate_left(15);
+        self.0.add(word);
     }
 
     fn known(&mut self, value: Known<f32>) {
@@ -152,6 +138,7 @@ mod tests {
         );
         let mut none = Word::default();
         none.add(NONE);
-        assert!(seen.iter().all(|(_, bits)| *bits != none.0));
+        let none = none.0.finish();
+        assert!(seen.iter().all(|(_, bits)| *bits != none));
     }
 }

@@ -268,6 +268,7 @@ impl Context<'_> {
             }
         }
         let (with, found) = worst?;
+        let fuse = self.breaking_most(&string);
         Some(JoinStudy {
             string: number,
             with,
@@ -277,8 +278,8 @@ impl Context<'_> {
             window_check: self.join_check(&string, &found, window, |found| found.check),
             sensors_check: self.join_check(&string, &found, window, |found| found.sensors),
             found,
-            back_feed: self.back_feed(&string, data, position),
-            fuse: self.breaking_most(&string),
+            back_feed: self.back_feed(&string, data, (position, fuse)),
+            fuse,
         })
     }
 
@@ -415,7 +416,7 @@ impl Context<'_> {
         &self,
         string: &BatteryString,
         data: &Known<Data>,
-        position: usize,
+        (position, fuse): (usize, Option<FuseId>),
     ) -> Checked<StringCheck> {
         let thing = named(string);
         let (name, source) = (StringCheck::BackFeed, SourceId::StringShare);
@@ -444,7 +445,6 @@ impl Context<'_> {
                 capacity.ok_or(Unknown::missing(part, Gap::StringFuse))?;
             }
             // Any one of them breaks it.
-            let fuse = self.breaking_most(string);
             let breaking = fuse.and_then(|id| self.breaks(id));
             let judged = judge_back_feed(&full, &fault, breaking).map_err(&refused)?;
             Ok(if fuse.is_none() {
