@@ -65,6 +65,7 @@ impl Aspect {
             }
             Self::BackFeed => "no fuse is in the way",
             Self::StrapSection => "no strap is thick enough: the short circuit does not end",
+            Self::ShieldSection => "no shield is thick enough: the short circuit does not end",
             _ => return None,
         })
     }
@@ -201,6 +202,8 @@ aspects! {
     ContactI2t: A2s, "joule integral until a short circuit is off", "what the closed contacts stand";
     /// Section of a bond.
     StrapSection: Mm2, "section of the bond strap", "section that stands every short circuit through chassis";
+    /// Section of a shield.
+    ShieldSection: Mm2, "section of all strands of the shield", "section that stands every short circuit through chassis";
     /// Poles that are opened.
     PoleOpen: None, "a way to the loads with all contactors open", "none";
     /// A cable that stays live.

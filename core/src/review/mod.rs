@@ -16,7 +16,7 @@
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
-//! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds; to fuses |
+//! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds, shields; to fuses |
 //! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
 //! | `working` | every equation of a finding with the numbers of the design; text for the host only |
 //! | `stage` | when in the work a rule is proven, and by which readings |

@@ -1,13 +1,18 @@
-//! Rules about what short circuits do to conductors, contactors and bonds.
+//! Rules about what short circuits do to conductors, contactors, bonds and shields.
 
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Sink, Subject, plain, renamed};
 use crate::design::{Conductor, ConductorId, Contactor, Enclosure, Gap, Thing};
+use crate::error::Error;
 use crate::protection::judge_withstand;
-use crate::quantity::Current;
+use crate::quantity::{ConductorArea, Current};
+use crate::shield::braid;
 use crate::standard::SourceId;
-use crate::study::{FaultBurden, ShortsAt, Unknown, Withstands, judge_strap_of, other_of};
+use crate::study::{
+    ChassisGuard, FaultBurden, ShortsAt, Unknown, Withstands, judge_shield_of, judge_strap_of,
+    other_of,
+};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Leaves what holds open while the currents are not known for certain.
@@ -178,44 +183,82 @@ pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
+/// Straps of boxes, and shields beside them: both carry what a first and a second fault to
+/// chassis drive.
 pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let aspect = Aspect::StrapSection;
-    for (id, entry) in subject.design.all::<Enclosure>() {
-        let guard = judge_strap_of(subject.design, subject.study, subject.faults, id);
-        let guard = match guard {
-            Ok(guard) => guard,
-            Err(error) => {
-                sink.open(id, aspect, Because::Refused(error));
+    let Subject {
+        design,
+        study,
+        faults,
+        ..
+    } = *subject;
+    for (id, entry) in design.all::<Enclosure>() {
+        let section = entry.bond.and_then(|bond| bond.section);
+        let guard = judge_strap_of(design, study, faults, id);
+        metal(subject, sink, id, Aspect::StrapSection, section, guard);
+    }
+    for (id, lead) in design.all::<Conductor>() {
+        if !subject.is_high(lead.from) {
+            continue;
+        }
+        let cable = lead.cable.and_then(|part| Some((part, design.get(part)?)));
+        let missing = match cable {
+            None => Unknown::missing(id, Gap::CableType),
+            Some((part, cable)) if cable.shielded.is_none() => {
+                Unknown::missing(part, Gap::Shielded)
+            }
+            Some((_, cable)) => {
+                if cable.shielded == Some(true) {
+                    let built = cable.braid.and_then(|build| braid(&build).ok());
+                    let section = built.map(|built| built.strand_area);
+                    let guard = judge_shield_of(design, study, faults, id);
+                    metal(subject, sink, id, Aspect::ShieldSection, section, guard);
+                }
                 continue;
             }
         };
-        let verdict = guard.judged.verdict;
-        if verdict == Verdict::NotApplicable {
-            unreached(subject, sink, id, aspect);
-            continue;
-        }
-        let section = entry.bond.and_then(|bond| bond.section);
-        let section = section.map(crate::quantity::ConductorArea::as_mm2);
-        // What a strap stands grows with the square of its section.
-        let share = guard.judged.value.map(libm::sqrtf);
-        let judged = Judged {
-            name: aspect,
-            value: section,
-            limit: section.zip(share).map(|(section, root)| section * root),
-            side: Side::AtLeast,
-            verdict,
-            source: guard.judged.source,
-        };
-        let datasheet = guard.worst.and_then(|(fuse, guard)| {
-            let part = subject.design.get(fuse)?.part?;
-            Some(Because::Datasheet(part.into(), guard.gap?))
-        });
-        let because = guard.fault.map(|(fault, end)| Because::Ends(fault, end));
-        let because = because
-            .or(guard.because.map(Because::Unknown))
-            .or(datasheet);
-        let at = guard.worst.map(|(fuse, _)| fuse.into());
-        let (judged, because) = settle(subject, judged, because);
-        sink.put(id, at, judged, because);
+        sink.open(id, Aspect::ShieldSection, Because::Unknown(missing));
     }
+}
+
+/// A strap or shield by the section that it would have to have.
+fn metal(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    thing: impl Into<Thing>,
+    aspect: Aspect,
+    section: Option<ConductorArea>,
+    guard: Result<ChassisGuard, Error>,
+) {
+    let thing = thing.into();
+    let guard = match guard {
+        Ok(guard) => guard,
+        Err(error) => return sink.open(thing, aspect, Because::Refused(error)),
+    };
+    let verdict = guard.judged.verdict;
+    if verdict == Verdict::NotApplicable {
+        return unreached(subject, sink, thing, aspect);
+    }
+    let section = section.map(ConductorArea::as_mm2);
+    // What metal stands grows with the square of its section.
+    let share = guard.judged.value.map(libm::sqrtf);
+    let judged = Judged {
+        name: aspect,
+        value: section,
+        limit: section.zip(share).map(|(section, root)| section * root),
+        side: Side::AtLeast,
+        verdict,
+        source: guard.judged.source,
+    };
+    let datasheet = guard.worst.and_then(|(fuse, guard)| {
+        let part = subject.design.get(fuse)?.part?;
+        Some(Because::Datasheet(part.into(), guard.gap?))
+    });
+    let because = guard.fault.map(|(fault, end)| Because::Ends(fault, end));
+    let because = because
+        .or(guard.because.map(Because::Unknown))
+        .or(datasheet);
+    let at = guard.worst.map(|(fuse, _)| fuse.into());
+    let (judged, because) = settle(subject, judged, because);
+    sink.put(thing, at, judged, because);
 }

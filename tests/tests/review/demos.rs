@@ -69,7 +69,7 @@ const TRUCK: &[(&str, &[&str])] = &[
     // Not planted: 3 % of 13.8 V over thin wires to the back.
     ("voltage-drop", &["fans", "heated screen"]),
     // Planted: the fuse sits in one pole in the middle of the pack; what comes of it is that
-    // such short circuits stay, over conductors and bonds.
+    // such short circuits stay, over conductors, bonds and shields.
     (
         "loop-without-fuse",
         &[
@@ -82,7 +82,13 @@ const TRUCK: &[(&str, &[&str])] = &[
             "01", "02", "03", "04", "05+", "05-", "06+", "06-", "07-", "08-", "09-", "10-",
         ],
     ),
-    ("bond-section", &["B1", "B2", "B3", "J1"]),
+    (
+        "bond-section",
+        &[
+            "B1", "B2", "B3", "J1", "01", "02", "03", "04", "05+", "05-", "06+", "06-", "07-",
+            "08-", "09-", "10-",
+        ],
+    ),
     // By hand: about 237 A beside the heater's outlet against 350 A, and no limit is stated.
     ("overload-owner", &["F1"]),
     // Not planted: contactors of the inlet are made for less than the pack drives.
@@ -132,7 +138,12 @@ const TRACTOR: &[(&str, &[&str])] = &[
             "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
         ],
     ),
-    ("bond-section", &["J1", "S1", "S2"]),
+    (
+        "bond-section",
+        &[
+            "J1", "S1", "S2", "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
+        ],
+    ),
     ("service-disconnect-place", &["S1", "S2"]),
 ];
 
@@ -174,7 +185,13 @@ const SHUNTER: &[(&str, &[&str])] = &[
             "11", "12", "13+", "13-", "14+", "14-", "15+", "15-", "16+", "16-", "17-", "18-", "19-",
         ],
     ),
-    ("bond-section", &["J1", "L1", "L2", "R1", "R2"]),
+    (
+        "bond-section",
+        &[
+            "J1", "L1", "L2", "R1", "R2", "11", "12", "13+", "13-", "14+", "14-", "15+", "15-",
+            "16+", "16-", "17-", "18-", "19-",
+        ],
+    ),
     // 300 A fuses on what runs in a hot duct, and no limit is stated; 15 behind F3 runs under
     // the roof and carries more, whatever its twin 16 behind F4 does.
     (

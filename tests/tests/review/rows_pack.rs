@@ -343,6 +343,9 @@ essential = false
                     Cut("fuse/F2"),
                     Cut("terminal/J1.h+"),
                     Set("conductor/03+/from", "\"J1.+\""),
+                    Cut("fuse/F2-"),
+                    Cut("terminal/J1.h-"),
+                    Set("conductor/03-/to", "\"J1.-\""),
                 ],
             ),
             // In the negative pole it counts too.
@@ -352,10 +355,6 @@ essential = false
                     Cut("fuse/F2"),
                     Cut("terminal/J1.h+"),
                     Set("conductor/03+/from", "\"J1.+\""),
-                    Set("conductor/03-/to", "\"J1.f-\""),
-                    Add(
-                        "[[fuse]]\nname = \"F2\"\ntype = \"branch\"\nbox = \"J1\"\nfrom = \"J1.f-\"\nto = \"J1.-\"\n",
-                    ),
                 ],
             ),
         ],

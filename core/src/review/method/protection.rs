@@ -94,9 +94,9 @@ methods! {
         blind: "A fuse inside of the device that nobody stated."
     }
     BondSection {
-        equation: "I2t of a first and a second fault through the strap until the fuses clear <= (k x S)^2 of its metal.",
-        inputs: ["box.bond", "fuse-type.total", "cell-type.resistance-least"],
-        get: "Section of a braided strap: strands times strand area, or weigh a metre: 8.9 g for each mm2 of copper.",
-        blind: "Rust under the strap's eye: that is bond-resistance."
+        equation: "I2t of a first and a second fault through strap or shield until the fuses clear <= (k x S)^2 of its metal, over all currents between the least and the most. A fault to a shield counts wherever the second one is.",
+        inputs: ["box.bond", "cable-type.shielded", "cable-type.braid", "conductor.route", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least"],
+        get: "Section of a braid: strands times strand area, or weigh a metre: 8.9 g for each mm2 of copper.",
+        blind: "Rust under the strap's eye: that is bond-resistance. How the shield is clamped: shield-both-ends and shield-continuity. The section that a shield needs is told for the faults with the braid it has; a thinner one lets them last longer."
     }
 }

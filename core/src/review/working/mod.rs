@@ -166,7 +166,8 @@ impl<'a> Work<'a> {
             | Aspect::CapacitorI2t
             | Aspect::ContactPeak
             | Aspect::ContactI2t
-            | Aspect::StrapSection => self.of_short_circuit(),
+            | Aspect::StrapSection
+            | Aspect::ShieldSection => self.of_short_circuit(),
             Aspect::PrechargeTry
             | Aspect::PrechargeSeries
             | Aspect::PrechargePeakCurrent

@@ -2,12 +2,12 @@
 
 use super::{How, Work};
 use crate::design::{
-    Battery, Conductor, ConductorId, Contactor, ContactorId, Enclosure, EnclosureId, Fuse, FuseId,
-    Kind, Load, Thing,
+    Battery, Conductor, ConductorId, Contactor, ContactorId, EnclosureId, Fuse, FuseId, Kind, Load,
+    Thing,
 };
 use crate::fault::{Fault, FaultCurrent, FaultResult};
 use crate::protection::SELECTIVE_SHARE;
-use crate::quantity::{Capacitance, ConductorArea, CurrentSquaredTime, Inductance};
+use crate::quantity::{Capacitance, Current, CurrentSquaredTime, Inductance};
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::finding::Because;
 use crate::standard::SourceId;
@@ -74,6 +74,7 @@ impl<'a> Work<'a> {
             }
             Aspect::SelectiveTime => self.selective_time(),
             Aspect::CapacitorPeak | Aspect::CapacitorI2t => self.surge(),
+            Aspect::ShieldSection => self.shield(thing),
             _ => self.strap(thing),
         }
     }
@@ -361,30 +362,54 @@ impl<'a> Work<'a> {
 
     fn strap(&self, thing: Thing) -> Option<()> {
         let id = thing.id::<EnclosureId>()?;
-        let enclosure: &Enclosure = self.design.get(id)?;
-        let section = enclosure.bond?.section.map(ConductorArea::as_mm2)?;
         self.value("S", thing, "box.bond");
-        let limit = self.finding.judged.limit?;
+        let largest = self.subject.faults.bond(id)?.largest?;
+        self.metal(largest)
+    }
+
+    fn shield(&self, thing: Thing) -> Option<()> {
+        let id = thing.id::<ConductorId>()?;
+        let part = self.design.get(id)?.cable?;
+        let build = self.design.get(part)?.braid?;
+        let value = self.finding.judged.value?;
+        let (count, key) = (Unit::Number, "cable-type.braid");
+        self.by(
+            "section of all strands of its shield",
+            "carriers * ends * 0.7853982 * d^2",
+            None,
+        )
+        .of(part)
+        .stated("carriers", f32::from(build.carriers), count, part, key)
+        .stated("ends", f32::from(build.ends), count, part, key)
+        .stated("d", build.strand.as_mm(), Unit::Mm, part, key)
+        .gives("S", value, Unit::Mm2);
+        let largest = self.subject.faults.shield(id)?.largest?;
+        self.metal(largest)
+    }
+
+    /// How much of what metal stands is used, and the section at which all of it is.
+    fn metal(&self, largest: Current) -> Option<()> {
+        let judged = &self.finding.judged;
+        let (section, limit) = (judged.value?, judged.limit?);
         let share = (limit / section) * (limit / section);
-        let largest = self.subject.faults.bond(id)?.largest?.as_amperes();
         let how = How::Words(
             "(s I)^2 t over K^2 S^2 ln((b + T) / (b + Tbegin)) at the worst current of each fuse \
              that ends a short circuit through it",
         );
         self.step(
-            "share of what the strap stands that is used",
+            "share of what it stands that is used",
             how,
             SourceId::Iec60949,
         )
-        .number("Imost", largest, Unit::Ampere)
-        .stated("S", section, Unit::Mm2, thing, "box.bond")
+        .number("Imost", largest.as_amperes(), Unit::Ampere)
+        .number("S", section, Unit::Mm2)
         .gives("used", share, Unit::Number);
         self.by(
             "section at which all of it is used",
             "S * sqrt(used)",
             SourceId::Iec60949,
         )
-        .stated("S", section, Unit::Mm2, thing, "box.bond")
+        .number("S", section, Unit::Mm2)
         .number("used", share, Unit::Number)
         .gives("Sneeded", limit, Unit::Mm2);
         Some(())
