@@ -84,6 +84,9 @@ pub enum Clearing {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct ClearingCurve {
     melting: Option<MeltingCurve>,
+    /// Whether the datasheet has a curve and not only an I2t: what that leaves out above
+    /// some milliseconds the fuse does all the same.
+    drawn: bool,
     /// I2t of the arc, A2s.
     arcing: Result<f32, FuseGap>,
     /// The same where only its time is asked; more if it is not known how much of the
@@ -142,6 +145,7 @@ impl ClearingCurve {
         };
         Ok(Self {
             melting,
+            drawn: !fuse.curve.is_empty(),
             arcing,
             arcing_for_time,
             voltage: fuse
@@ -156,6 +160,11 @@ impl ClearingCurve {
     /// The melting curve, from its latest side.
     pub const fn melting(&self) -> Option<&MeltingCurve> {
         self.melting.as_ref()
+    }
+
+    /// Whether the datasheet has a curve and not only an I2t.
+    pub(super) const fn is_drawn(&self) -> bool {
+        self.drawn
     }
 
     /// Smallest current of which it is known that the fuse clears it, A.

@@ -269,6 +269,46 @@ pub struct ClosedBand {
     pub gap: Option<FuseGap>,
 }
 
+/// Judges whether the fuse in series clears every current that a contactor does not break:
+/// the smallest that it surely clears is at most what the contactor breaks.
+///
+/// Inputs and result: see [`closed_band`]; not applicable where the contactor breaks the
+/// largest prospective current; open rather than failed where the datasheet gives no melting
+/// curve. With it what that lacks.
+pub(crate) fn judge_takes_over(
+    breaks: Option<Current>,
+    fuse: &ClearingCurve,
+    largest: Current,
+) -> (Judged<ContactorCheck>, Option<FuseGap>) {
+    let (name, source) = (ContactorCheck::NobodyBreaks, SourceId::Entered);
+    let limit = breaks.map(Current::as_amperes);
+    if limit.is_some_and(|limit| magnitude(largest) <= limit) {
+        let not_applicable = Judged {
+            verdict: Verdict::NotApplicable,
+            ..Judged::open(name, None, Side::AtMost, limit, source)
+        };
+        return (not_applicable, None);
+    }
+    let cleared = fuse.least_cleared();
+    let at_largest = fuse.at(largest);
+    let complete = !matches!(at_largest, Clearing::NotKnown(_));
+    let judged = match (cleared, at_largest) {
+        (_, Clearing::Never(_)) => Judged::failed_without_value(name, Side::AtMost, limit, source),
+        (Ok(from), _) => proven(at_most_of(name, Some(from), limit, source), complete),
+        (Err(_), _) => Judged::open(name, None, Side::AtMost, limit, source),
+    };
+    match (cleared, at_largest) {
+        (Err(gap), _) | (_, Clearing::NotKnown(gap)) => (judged, Some(gap)),
+        (Ok(_), Clearing::After { .. } | Clearing::LaterThan(_))
+            if judged.verdict == Verdict::Fails && !fuse.is_drawn() =>
+        {
+            let verdict = Verdict::Open;
+            (Judged { verdict, ..judged }, Some(FuseGap::MeltingThere))
+        }
+        _ => (judged, None),
+    }
+}
+
 /// Halvings of the search for the current at which the fuse is first.
 const SEARCH_STEPS: u8 = 32;
 
@@ -292,20 +332,8 @@ pub fn closed_band(
     if most <= above.as_amperes() {
         return None;
     }
-    let name = ContactorCheck::NobodyBreaks;
-    let limit = Some(above.as_amperes());
+    let (judged, gap) = judge_takes_over(breaks, fuse, largest);
     let cleared = fuse.least_cleared();
-    let complete = !matches!(fuse.at(largest), Clearing::NotKnown(_));
-    let judged = match (cleared, fuse.at(largest)) {
-        (_, Clearing::Never(_)) => {
-            Judged::failed_without_value(name, Side::AtMost, limit, SourceId::Entered)
-        }
-        (Ok(from), _) => proven(
-            at_most_of(name, Some(from), limit, SourceId::Entered),
-            complete,
-        ),
-        (Err(_), _) => Judged::open(name, None, Side::AtMost, limit, SourceId::Entered),
-    };
     let clears_by = |amperes: f32| {
         let current = Current::from_amperes(amperes).ok()?;
         match fuse.at(current) {
@@ -343,10 +371,7 @@ pub fn closed_band(
         fuse_first_from: from.and_then(first),
         wait: from.and_then(clears_by),
         judged,
-        gap: match (cleared, fuse.at(largest)) {
-            (Err(gap), _) | (_, Clearing::NotKnown(gap)) => Some(gap),
-            _ => None,
-        },
+        gap,
     })
 }
 

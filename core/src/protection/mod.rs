@@ -46,8 +46,8 @@ pub use melting::*;
 pub use remedy::*;
 #[cfg(feature = "text")]
 pub(crate) use series::of_series;
+pub(crate) use verdicts::guards;
 pub use verdicts::*;
-pub(crate) use verdicts::{guards, least_fault};
 pub use window::*;
 
 use crate::standard::SourceId;

@@ -53,6 +53,8 @@ impl Aspect {
             Self::PeakTemperature => "it becomes hotter than any insulation stands",
             Self::TapLength => "no fuse on the way",
             Self::LeadI2t | Self::ContactI2t => "it does not end",
+            Self::LeastFault => "it is not off in that time",
+            Self::TakesOver => "the fuse does not break them",
             _ => return None,
         })
     }
@@ -188,6 +190,8 @@ aspects! {
     FuseTimeConstant: Second, "longest L/R of its short circuits", "L/R of the fuse's test";
     /// Breaking capacity.
     FuseBreaking: Ampere, "largest prospective current", "breaking capacity of the fuse";
+    /// Smallest fault that a fuse has to end.
+    LeastFault: Second, "time until the smallest short circuit that it has to end is off", "longest time until a short circuit is off";
     /// Fuse against the fuse upstream.
     SelectiveI2t: A2s, "total I2t of the fuse", "three quarters of the melting I2t upstream";
     /// Fuse against the fuse upstream.
@@ -326,6 +330,8 @@ aspects! {
     BleedPower: Watt, "power at the highest voltage", "lasting power of the bleed";
     /// What melts a partial-range fuse without being broken.
     GapBreaks: Ampere, "least current that the fuse breaks", "what its contactor is opened on at most";
+    /// What a contactor does not break and the fuse in series with it does.
+    TakesOver: Ampere, "least current that the fuse surely clears", "what the contactor breaks in the direction of short circuits";
     /// Trip of the controller and the fuse.
     GapTripCurrent: Ampere, "current from which the controller trips", "least current that melts the fuse";
     /// Trip of the controller and the fuse.

@@ -5,7 +5,7 @@ use super::registry::RuleId;
 use crate::design::{AttestationId, ReadingId, Thing};
 use crate::error::Error;
 use crate::fault::{End, Fault};
-use crate::protection::FuseGap;
+use crate::protection::{FuseGap, Unbroken};
 use crate::study::Unknown;
 use crate::verdict::Judged;
 
@@ -46,6 +46,8 @@ pub enum Because {
     Ends(Fault, End),
     /// The datasheet of this fuse type does not say.
     Datasheet(Thing, FuseGap),
+    /// A fuse of this type does not break it.
+    NotBroken(Thing, Unbroken),
     /// It rests on this reading.
     Read(ReadingId),
     /// It rests on this attestation.

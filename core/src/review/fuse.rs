@@ -3,15 +3,18 @@
 use super::aspect::Aspect;
 use super::conductor::low_voltage_highest;
 use super::finding::Because;
+use super::short_circuit::settle;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::fuse_before_junction;
-use crate::design::{Battery, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing};
+use crate::design::{
+    Battery, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing,
+};
 use crate::protection::{
     CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
-use crate::study::{Known, Operation, Unknown};
+use crate::study::{Known, Operation, TakesOver, Unknown, takes_over};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Every fuse with its type; one without is open.
@@ -225,8 +228,14 @@ pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 }
 
 /// Who opens the currents that melt a partial-range fuse without being broken, and whether
-/// in time. Nothing is found of a fuse that breaks all that melts it.
+/// in time; and whether the fuse in series takes over what a contactor does not break.
 pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    below_the_fuse(subject, sink);
+    above_the_contactor(subject, sink);
+}
+
+/// Nothing is found of a fuse that breaks all that melts it.
+fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspects = [
         Aspect::GapBreaks,
         Aspect::GapTripCurrent,
@@ -269,4 +278,40 @@ pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             sink.put(id, at, renamed(judged, aspect), because);
         }
     });
+}
+
+/// Nothing is found of a contactor without a fuse in series, nor of one that no short circuit
+/// reaches.
+fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let (aspect, design) = (Aspect::TakesOver, subject.design);
+    for (id, contactor) in design.all::<Contactor>() {
+        if !subject.is_high(contactor.from) {
+            continue;
+        }
+        let found = takes_over(design, subject.study, subject.faults, id);
+        let TakesOver { fuse, judged, gap } = match found {
+            Ok(Some(found)) => found,
+            Ok(None) => continue,
+            Err(unknown) => {
+                sink.open(id, aspect, Because::Unknown(unknown));
+                continue;
+            }
+        };
+        if judged.verdict == Verdict::NotApplicable {
+            continue;
+        }
+        let part = design.get(fuse).and_then(|fuse| fuse.part);
+        let because = match (judged.verdict, contactor.part, gap.zip(part)) {
+            (Verdict::Open, None, _) => {
+                Some(Because::Unknown(Unknown::missing(id, Gap::ContactorType)))
+            }
+            (Verdict::Open, Some(opener), _) if judged.limit.is_none() => {
+                Some(Because::NoLimit(opener.into()))
+            }
+            (Verdict::Open, _, Some((gap, part))) => Some(Because::Datasheet(part.into(), gap)),
+            _ => None,
+        };
+        let (judged, because) = settle(subject, renamed(&judged, aspect), because);
+        sink.put(id, Some(fuse.into()), judged, because);
+    }
 }

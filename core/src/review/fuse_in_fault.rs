@@ -5,10 +5,10 @@ use super::finding::Because;
 use super::short_circuit::{settle, unreached};
 use super::subject::{Sink, Subject, renamed};
 use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Thing};
-use crate::protection::{SELECTIVE_SHARE, judge_breaking};
+use crate::protection::{Clearing, FuseGap, SELECTIVE_SHARE, judge_breaking};
 use crate::quantity::{Current, CurrentSquaredTime};
 use crate::standard::SourceId;
-use crate::study::{FaultBurden, Unknown, selectivity_of, time_constant_of};
+use crate::study::{FaultBurden, Unknown, least_fault_of, selectivity_of, time_constant_of};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Every fuse of the high-voltage side with its type and what short circuits do to it.
@@ -66,6 +66,7 @@ pub(super) fn time_constant(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
+/// The largest current against what it breaks, and the smallest one that it has to break.
 pub(super) fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FuseBreaking;
     each(subject, sink, aspect, |sink, id, (part, kind), burden| {
@@ -73,7 +74,39 @@ pub(super) fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let because = why(&judged, id, part);
         let (judged, because) = settle(subject, judged, because);
         sink.put(id, None, judged, because);
+        least(subject, sink, (id, part, kind), burden);
     });
+}
+
+fn least(
+    subject: &Subject<'_>,
+    sink: &mut Sink<'_>,
+    (id, part, kind): (FuseId, FuseTypeId, &FuseType),
+    burden: &FaultBurden,
+) {
+    let aspect = Aspect::LeastFault;
+    let highest = match subject.highest() {
+        Ok(highest) => highest,
+        Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
+    };
+    let (judged, clearing) = match least_fault_of(kind, burden, highest) {
+        Ok(found) => found,
+        Err(error) => return sink.open(id, aspect, Because::Refused(error)),
+    };
+    if judged.verdict == Verdict::NotApplicable {
+        return unreached(subject, sink, id, aspect);
+    }
+    let judged = renamed(&judged, aspect);
+    let because = match (judged.verdict, clearing) {
+        (_, Some(Clearing::Never(why))) => Some(Because::NotBroken(part.into(), why)),
+        (_, Some(Clearing::NotKnown(gap))) => Some(Because::Datasheet(part.into(), gap)),
+        (Verdict::Open, Some(Clearing::LaterThan(_))) => {
+            Some(Because::Datasheet(part.into(), FuseGap::MeltingThere))
+        }
+        _ => why(&judged, id, part),
+    };
+    let (judged, because) = settle(subject, judged, because);
+    sink.put(id, None, judged, because);
 }
 
 pub(super) fn selectivity(subject: &Subject<'_>, sink: &mut Sink<'_>) {

@@ -216,6 +216,7 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
         Because::Datasheet(thing, gap) => {
             format!("not stated in {}: {}", thing_at(thing), gap.words())
         }
+        Because::NotBroken(thing, why) => format!("{}: {}", thing_at(thing), why.words()),
         Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
         Because::Refused(error) => format!("refused: {error}"),

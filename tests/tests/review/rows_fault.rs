@@ -176,13 +176,40 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             open(&[Drop("fuse-type/main/breaking")]),
             open(&[Drop("cell-type/cell/maximum")]),
+            // 75 V over 25 cells of 1 ohm melt no fuse in its printed 600 s.
+            says(Fails, &[Set("cell-type/cell/resistance", "\"1 ohm\"")]),
+            // Of 5 s a curve that ends after 1 s says nothing.
+            open(&[SMALL[0], SMALL[1]]),
+            // It breaks nothing as small as its smallest short circuit, some 1900 A.
+            says(Fails, &[Set("fuse-type/main/least-breaking", "\"2500 A\"")]),
         ],
         never: &[],
     },
     Row {
         rule: RuleId::FuseLowCurrentGap,
-        clause: "what melts a partial-range fuse without being broken is opened by a contactor, in time; common practice, no source",
+        clause: "what melts a partial-range fuse without being broken is opened by a contactor, in time, what a contactor does not break by a fuse; common practice, no source",
         probes: &[
+            // The latest fuse melts a tenth above the 500 A that its curve ends at.
+            holds(
+                &[Set("contactor-type/main/break-forward", "\"550 A\"")],
+                [550.0, 550.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/break-forward", "\"549 A\"")],
+                [550.0, 549.0],
+            ),
+            // The inlet is fed against the arrow of its contactors: 180 A and a tenth.
+            holds(
+                &[Set("contactor-type/main/break-reverse", "\"198 A\"")],
+                [198.0, 198.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/break-reverse", "\"197 A\"")],
+                [198.0, 197.0],
+            ),
+            open(&[Drop("fuse-type/main/curve")]),
+            open(&[Drop("contactor-type/main/break-forward")]),
+            open(&[Drop("contactor/K+/type")]),
             holds(&[PARTIAL, UP_TO_400], [400.0, 400.0]),
             fails(
                 &[
@@ -330,6 +357,15 @@ pub(crate) const ROWS: &[Row] = &[
         ],
         never: &[],
     },
+];
+
+/// Short circuits of 750 A, and fuses of 250 A whose curves end after 1 s.
+const SMALL: [Edit; 2] = [
+    Set("cell-type/cell/resistance", "\"4 mohm\""),
+    Set(
+        "fuse-type/main/curve",
+        "[{ time = \"10 ms\", current = \"3000 A\" }, { time = \"1 s\", current = \"1200 A\" }]",
+    ),
 ];
 
 const STRAP_4_7: &str = "{ section = \"4.7 mm2\", metal = \"copper\", length = \"0.4 m\" }";

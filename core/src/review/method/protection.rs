@@ -34,10 +34,10 @@ methods! {
         blind: "Motors and chokes in the ring that are not stated."
     }
     FuseBreakingCapacity {
-        equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity.",
-        inputs: ["fuse-type.breaking", "cell-type.resistance-least", "battery.links", "conductor.route"],
-        get: "Breaking capacity at DC is on the fuse or in its sheet in kA. The current is in orangeloom study --faults.",
-        blind: "A battery that gives more than its stated resistance allows."
+        equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity. Smallest current of a fault that it has to end: latest melting time and arc <= 5 s.",
+        inputs: ["fuse-type.breaking", "fuse-type.least-breaking", "fuse-type.curve", "fuse-type.total", "cell-type.resistance", "cell-type.resistance-least", "battery.links", "conductor.route"],
+        get: "Breaking capacity at DC is on the fuse or in its sheet in kA. Both currents are in orangeloom study --faults.",
+        blind: "A battery that gives more than its stated resistance allows; an arc at the fault that makes a small current smaller."
     }
     FuseContinuous {
         equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude.",
@@ -52,8 +52,8 @@ methods! {
         blind: "How often the fuse was already near melting."
     }
     FuseLowCurrentGap {
-        equation: "Least breaking current of the fuse <= what the contactor breaks at U_max, and the controller trips inside that band before the fuse melts.",
-        inputs: ["fuse-type.utilisation", "fuse-type.least-breaking", "contactor-type.break-forward", "contactor-type.break-voltage", "controller.trip-current", "controller.trip-time"],
+        equation: "Partial range: least breaking current of the fuse <= what the contactor breaks at U_max, and the controller trips inside that band before the fuse melts. Every contactor with a fuse in series that faults flow through: least current that the fuse surely clears <= what the contactor breaks in their direction.",
+        inputs: ["fuse-type.utilisation", "fuse-type.curve", "fuse-type.least-breaking", "contactor-type.break-forward", "contactor-type.break-voltage", "controller.trip-current", "controller.trip-time"],
         get: "aR on the fuse means partial range: the least breaking current is in the sheet, often where the curve turns to dashes.",
         blind: "A contactor that has welded already."
     }

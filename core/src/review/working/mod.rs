@@ -160,6 +160,8 @@ impl<'a> Work<'a> {
             | Aspect::LeadI2t
             | Aspect::FuseTimeConstant
             | Aspect::FuseBreaking
+            | Aspect::LeastFault
+            | Aspect::TakesOver
             | Aspect::SelectiveI2t
             | Aspect::SelectiveTime
             | Aspect::CapacitorPeak

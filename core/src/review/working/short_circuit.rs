@@ -55,6 +55,8 @@ impl<'a> Work<'a> {
                 self.limit("Ibreaks", part, "fuse-type.breaking");
                 Some(())
             }
+            Aspect::LeastFault => self.least_fault(),
+            Aspect::TakesOver => self.takes_over(),
             Aspect::ContactPeak => {
                 self.largest();
                 let (part, _) = self.contactor_type()?;
@@ -179,6 +181,55 @@ impl<'a> Work<'a> {
             value,
             Unit::Ampere,
         )
+    }
+
+    fn least_fault(&self) -> Option<()> {
+        let id = self.finding.thing.id::<FuseId>()?;
+        let least = self.subject.faults.fuse(id)?.smallest;
+        if let Some(least) = least.map(Current::as_amperes) {
+            let how = How::Words(
+                "the network of that short circuit, solved: batteries empty, cold and at their \
+                 most resistance, conductors warm, bonds as read or 0.1 ohm",
+            );
+            self.step(
+                "smallest prospective current of those that no other fuse ends",
+                how,
+                SourceId::OhmsLaw,
+            )
+            .gives("Ileast", least, Unit::Ampere);
+        }
+        if let Some((least, value)) = least.zip(self.finding.judged.value) {
+            let how = How::Words(
+                "read off the latest melting curve within its tolerance, and three times the \
+                 I2t of its arc over the current squared",
+            );
+            self.step("time until it is off", how, SourceId::MeltingIntegral)
+                .number("Ileast", least.as_amperes(), Unit::Ampere)
+                .gives("t", value, Unit::Second);
+        }
+        self.fixed_limit("tlimit");
+        Some(())
+    }
+
+    fn takes_over(&self) -> Option<()> {
+        let judged = &self.finding.judged;
+        if let Some(value) = judged.value {
+            let how = How::Words(
+                "where the latest melting curve within its tolerance ends, or the least that it \
+                 breaks, the larger of both",
+            );
+            self.step(judged.name.value_words(), how, SourceId::MeltingIntegral)
+                .of(self.finding.at?)
+                .gives("Iclears", value, Unit::Ampere);
+        }
+        if let Some(limit) = judged.limit {
+            let how = How::Words(
+                "its breaking current along or against its arrow at the highest voltage",
+            );
+            self.step(judged.name.limit_words(), how, SourceId::Entered)
+                .gives("Ibreaks", limit, Unit::Ampere);
+        }
+        Some(())
     }
 
     fn time_constant(&self) -> Option<()> {

@@ -4,15 +4,16 @@ use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens};
 use super::controller::opened;
+use super::fuse::directions;
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
-    Conductor, Contactor, ContactorId, ContactorType, Design, Fuse, FuseId, Gap, Resistor,
+    Conductor, Contactor, ContactorId, ContactorType, Design, Fuse, FuseId, Gap, Phase, Resistor,
 };
 use crate::link::RESISTOR_TOLERANCE;
 use crate::protection::{
-    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, breaks,
+    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, FuseGap, Opened, breaks,
     closed_band, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
-    judge_withstand, smaller,
+    judge_takes_over, judge_withstand, smaller,
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
@@ -95,21 +96,14 @@ pub fn study_contactor(
     for judged in withstand {
         checks.add(judged);
     }
-    let mut fuses = design.all::<Fuse>().map(|(fuse, _)| fuse);
-    let fuse = fuses.find(|fuse| in_series(design, &study.points, id.into(), (*fuse).into()));
+    let fuse = fuse_with(design, study, id);
     let closed_band = match (fuse, highest, burden.largest) {
         (Some(fuse), Some(voltage), Some(largest)) => {
-            let curve = design
-                .get(fuse)
-                .and_then(|fuse| design.get(fuse.part?))
-                .map(|part| ClearingCurve::new(part, voltage, CURVE_TOLERANCE))
-                .transpose()
-                .map_err(Unknown::refused(fuse))?;
-            let [along, against] = breaks(part, contactor.arrow, highest);
-            let least = smaller(along, against);
+            let curve = curve_of(design, fuse, voltage)?;
+            let breaks = breaks_of_fault(design, study, burdens, (id, fuse));
             curve
                 .zip(part.coil.opening_time)
-                .and_then(|(curve, opening)| closed_band(least, &curve, largest, opening))
+                .and_then(|(curve, opening)| closed_band(breaks, &curve, largest, opening))
         }
         _ => None,
     };
@@ -123,6 +117,79 @@ pub fn study_contactor(
         closed_band,
         checks: checks.found,
     })
+}
+
+/// The fuse in series with a contactor.
+fn fuse_with(design: &Design, study: &Study, id: ContactorId) -> Option<FuseId> {
+    let mut fuses = design.all::<Fuse>().map(|(fuse, _)| fuse);
+    fuses.find(|fuse| in_series(design, &study.points, id.into(), (*fuse).into()))
+}
+
+/// The clearing curve of a fuse; `None` without a type.
+fn curve_of(design: &Design, fuse: FuseId, highest: Voltage) -> Known<Option<ClearingCurve>> {
+    let part = design.get(fuse).and_then(|fuse| design.get(fuse.part?));
+    part.map(|part| ClearingCurve::new(part, highest, CURVE_TOLERANCE))
+        .transpose()
+        .map_err(Unknown::refused(fuse))
+}
+
+/// What a contactor breaks of the currents of faults, which flow through it as through the
+/// fuse in series with it; of both directions the smaller where faults flow both ways.
+fn breaks_of_fault(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    (id, fuse): (ContactorId, FuseId),
+) -> Option<Current> {
+    let contactor = design.get(id)?;
+    let part = design.get(contactor.part?)?;
+    let breaks = breaks(part, contactor.arrow, study.pack.highest_voltage.ok());
+    let faults = (fuse, burdens.fuse(fuse));
+    let flows = directions(design, &study.points, faults, id.into());
+    match (breaks, flows) {
+        ([along, _], [true, false]) => along,
+        ([_, against], [false, true]) => against,
+        ([along, against], _) => smaller(along, against),
+    }
+}
+
+/// Whether a fuse takes over what a contactor does not break.
+pub(crate) struct TakesOver {
+    /// The fuse in series.
+    pub(crate) fuse: FuseId,
+    pub(crate) judged: Judged<ContactorCheck>,
+    /// What its datasheet lacks.
+    pub(crate) gap: Option<FuseGap>,
+}
+
+/// Judges whether the fuse in series takes over what a contactor does not break; `None` where
+/// no fuse is in series with it or no fault flows through it.
+///
+/// # Errors
+/// What is missing: a type, the highest voltage, or the currents that tell what is in series.
+pub(crate) fn takes_over(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: ContactorId,
+) -> Known<Option<TakesOver>> {
+    for (phase, _) in design.all::<Phase>() {
+        study.points.known_current(phase, id)?;
+    }
+    let Some(fuse) = fuse_with(design, study, id) else {
+        return Ok(None);
+    };
+    let Some(largest) = burdens.contactor(id).and_then(|burden| burden.largest) else {
+        return match burdens.doubt() {
+            Some(unknown) => Err(unknown),
+            None => Ok(None),
+        };
+    };
+    let missing = Unknown::missing(fuse, Gap::FuseType);
+    let curve = curve_of(design, fuse, study.pack.highest_voltage?)?.ok_or(missing)?;
+    let breaks = breaks_of_fault(design, study, burdens, (id, fuse));
+    let (judged, gap) = judge_takes_over(breaks, &curve, largest);
+    Ok(Some(TakesOver { fuse, judged, gap }))
 }
 
 /// The section that takes heat out of a contactor: the largest conductor on a terminal,

@@ -14,14 +14,15 @@ use crate::design::{
 };
 use crate::error::Error;
 use crate::protection::{
-    CURVE_TOLERANCE, DISCONNECTION, FuseCheck, FuseCircuit, FusePlace, FuseWindow, Guard, Guarded,
-    Pulse, REPEATED_PULSE, breaks, fuse_window, guards, judge_breaking, judge_continuous,
-    judge_fuse_voltage, judge_gap, judge_overload_owner, judge_pulse, judge_time_constant,
-    least_fault, smaller,
+    CURVE_TOLERANCE, Clearing, ClearingCurve, DISCONNECTION, FuseCheck, FuseCircuit, FusePlace,
+    FuseWindow, Guard, Guarded, Pulse, REPEATED_PULSE, breaks, fuse_window, guards, judge_breaking,
+    judge_continuous, judge_fuse_voltage, judge_gap, judge_least_fault, judge_overload_owner,
+    judge_pulse, judge_time_constant, smaller,
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
 use crate::study::operation::Operation;
+use crate::study::points::Points;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::study::whole::Study;
 use crate::verdict::{Judged, Side, Verdict};
@@ -129,6 +130,28 @@ pub(crate) fn time_constant_of(part: &FuseType, faults: &FaultBurden) -> Judged<
     }
 }
 
+/// Judges the smallest fault that a fuse has to end: broken at all, and in
+/// [`DISCONNECTION`]. With it what the fuse does then. Not applicable to a fuse that others
+/// spare: they end every fault through it.
+///
+/// # Errors
+/// Those of [`ClearingCurve::new`].
+pub(crate) fn least_fault_of(
+    part: &FuseType,
+    faults: &FaultBurden,
+    highest: Voltage,
+) -> Result<(Judged<FuseCheck>, Option<Clearing>), Error> {
+    let spared = faults.largest.is_some() && !faults.needed;
+    if spared {
+        let judged = judge_least_fault(None, DISCONNECTION);
+        let verdict = Verdict::NotApplicable;
+        return Ok((Judged { verdict, ..judged }, None));
+    }
+    let curve = ClearingCurve::new(part, highest, CURVE_TOLERANCE)?;
+    let clearing = faults.smallest.map(|smallest| curve.at(smallest));
+    Ok((judge_least_fault(clearing, DISCONNECTION), clearing))
+}
+
 struct FuseQuestion<'a> {
     design: &'a Design,
     study: &'a Study,
@@ -157,6 +180,33 @@ impl<'a> FuseQuestion<'a> {
             faults: burdens.fuse(id),
             burdens,
         })
+    }
+}
+
+/// Which ways faults flow through something in series with a fuse: as through the fuse if
+/// their currents have one sign in the phases, else the other way round. Both where no fault
+/// is known.
+pub(super) fn directions(
+    design: &Design,
+    points: &Points,
+    (fuse, faults): (FuseId, Option<FaultBurden>),
+    other: Thing,
+) -> [bool; 2] {
+    let [along, against] = faults.unwrap_or_default().directions;
+    if !along && !against {
+        return [true; 2];
+    }
+    let same = design.all::<Phase>().all(|(phase, _)| {
+        let current = |thing: Thing| {
+            let current = points.current(phase, thing);
+            current.map_or(0.0, Current::as_amperes)
+        };
+        current(fuse.into()) * current(other) >= 0.0
+    });
+    if same {
+        [along, against]
+    } else {
+        [against, along]
     }
 }
 
@@ -216,7 +266,7 @@ impl FuseQuestion<'_> {
         }
         if let Some(voltage) = highest {
             let circuit = self.circuit(voltage, place, contactor_breaks, &result);
-            checks.add(least_fault(part, &circuit, faults.smallest)?);
+            checks.add(least_fault_of(part, &faults, voltage)?.0);
             result.guard = self.guards(&circuit, &result.conductors)?;
             if let Some((_, guard)) = &result.guard {
                 checks.add(guard.judged);
@@ -292,7 +342,7 @@ impl FuseQuestion<'_> {
             let part = contactor.part.and_then(|part| design.get(part));
             let breaks = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
             let up_to = opens_up_to(design, points, id, breaks);
-            let needed = self.directions(id.into());
+            let needed = directions(design, points, (self.id, self.faults), id.into());
             let mut needed = up_to.into_iter().zip(needed).filter(|(_, flows)| *flows);
             let first = needed.next().map_or(up_to[0], |(up_to, _)| up_to);
             let up_to = needed.fold(first, |least, (up_to, _)| smaller(least, up_to));
@@ -301,28 +351,6 @@ impl FuseQuestion<'_> {
             }
         }
         best
-    }
-
-    /// Which ways faults flow through something in series with the fuse: as through the
-    /// fuse if their currents have one sign in the phases, else the other way round. Both
-    /// where no fault is known.
-    fn directions(&self, other: Thing) -> [bool; 2] {
-        let [along, against] = self.faults.unwrap_or_default().directions;
-        if !along && !against {
-            return [true; 2];
-        }
-        let same = self.design.all::<Phase>().all(|(phase, _)| {
-            let current = |thing: Thing| {
-                let current = self.study.points.current(phase, thing);
-                current.map_or(0.0, Current::as_amperes)
-            };
-            current(self.id.into()) * current(other) >= 0.0
-        });
-        if same {
-            [along, against]
-        } else {
-            [against, along]
-        }
     }
 
     /// The steps of duties above the lasting current; what is below it is part of that.

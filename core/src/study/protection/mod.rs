@@ -40,8 +40,8 @@ use crate::verdict::{Judged, Verdict};
 
 pub use burden::*;
 pub use chassis::*;
-pub(crate) use contactor::section_at;
 pub use contactor::{ContactorStudy, study_contactor};
+pub(crate) use contactor::{TakesOver, section_at, takes_over};
 pub(crate) use controller::{opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
