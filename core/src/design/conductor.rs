@@ -135,6 +135,8 @@ pub struct Conductor {
     pub ends: [End; 2],
     /// Whether switching devices drive current through it.
     pub noise: Option<CircuitNoise>,
+    /// Shortest distance to low-voltage wiring that runs alongside.
+    pub low_voltage_distance: Option<Length>,
 }
 
 impl Conductor {
@@ -148,6 +150,7 @@ impl Conductor {
             route: Route::UNKNOWN,
             ends: [End::default(); 2],
             noise: None,
+            low_voltage_distance: None,
         }
     }
 }

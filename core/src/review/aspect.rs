@@ -230,6 +230,8 @@ aspects! {
     Closings: Number, "closings counted", "endurance";
     /// A shield where one is needed.
     ShieldPresent: None, "a shield", "needed";
+    /// Distance of a quiet circuit to low-voltage wiring.
+    LowVoltageDistance: Mm, "distance to low-voltage wiring alongside", "distance that it keeps without a shield";
     /// Pigtail.
     Pigtail: Mm, "pigtail, none for a round contact", "longest pigtail";
     /// Cut-back of a shield.

@@ -415,6 +415,11 @@ const NOISE: Key = may(
     Value::Word(words_of::<CircuitNoise>),
     "whether a switching device drives current through it",
 );
+const LOW_VOLTAGE_DISTANCE: Key = may(
+    "low-voltage-distance",
+    zero_too(Kind::Length),
+    "shortest distance to low-voltage wiring that runs alongside; what only crosses it square does not count",
+);
 const INITIALS: Key = may("initials", Text, "by whom");
 const DATE: Key = may("date", Day, "when, as 2026-03-01");
 const INSTRUMENT: Key = may("instrument", Text, "with which instrument");
@@ -823,6 +828,7 @@ pub(super) static SECTIONS: &[Section] = &[
             JOINT,
             SHIELD,
             NOISE,
+            LOW_VOLTAGE_DISTANCE,
         ],
     },
     Section {
@@ -850,6 +856,7 @@ pub(super) static SECTIONS: &[Section] = &[
             JOINT,
             SHIELD,
             NOISE,
+            LOW_VOLTAGE_DISTANCE,
         ],
     },
     Section {

@@ -289,7 +289,62 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
             ),
             open(&[Drop("cable-type/HV 50/shielded")]),
+            // The inlet is quiet: in a steel conduit it needs no shield far from the rest.
+            holds(&quiet("\"400 mm\""), [400.0, 400.0]),
+            fails(&quiet("\"399 mm\""), [399.0, 400.0]),
+            open(&[QUIET[0], QUIET[1], QUIET[2], QUIET[3], QUIET[4]]),
+            says(
+                Fails,
+                &[
+                    QUIET[0],
+                    QUIET[1],
+                    QUIET[2],
+                    QUIET[3],
+                    QUIET[4],
+                    Set("conductor/05+/low-voltage-distance", "\"1 m\""),
+                    Set("conductor/05+/noise", "\"switching\""),
+                ],
+            ),
         ],
         never: &[],
     },
 ];
+
+/// The inlet's pair without a shield in a steel conduit.
+const QUIET: [Edit; 5] = [
+    Add(PLAIN),
+    Set("conductor/05+/cable", "\"plain 50\""),
+    Set("conductor/05-/cable", "\"plain 50\""),
+    Set("conductor/05+/route", CONDUIT),
+    Set("conductor/05-/route", CONDUIT),
+];
+const PLAIN: &str = r#"
+[[cable-type]]
+name = "plain 50"
+section = "50 mm2"
+shielded = false
+outer-diameter = "15 mm"
+temperature-class = "125 degC"
+voltage-class = "900 V DC"
+
+[[tube]]
+name = "conduit"
+inner = "50 mm"
+outer = "54 mm"
+conductivity = "50 W/(m K)"
+emissivity = "0.5"
+material = "metal"
+"#;
+const CONDUIT: &str =
+    r#"[{ zone = "bay", length = "2 m", laid = "tube-pair", tube = "conduit", circuits = 1 }]"#;
+
+/// The same at this distance.
+const fn quiet(distance: &'static str) -> [Edit; 7] {
+    let [plus, minus] = [
+        Set("conductor/05+/low-voltage-distance", distance),
+        Set("conductor/05-/low-voltage-distance", distance),
+    ];
+    [
+        QUIET[0], QUIET[1], QUIET[2], QUIET[3], QUIET[4], plus, minus,
+    ]
+}

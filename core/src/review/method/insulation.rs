@@ -28,9 +28,9 @@ methods! {
         blind: "A strap that was taken off for paint."
     }
     UnshieldedJustified {
-        equation: "A circuit that switches (noise) is shielded. So is a quiet one unless all of it runs in metal, as a tight pair, away from low-voltage wiring; no key states that distance, so a quiet one without shield stays open at best.",
-        inputs: ["conductor.noise", "cable-type.shielded", "conductor.route"],
-        get: "An AM radio along the cable under load tells more than any rule.",
+        equation: "A circuit that switches (noise) is shielded. So is a quiet one unless all of it runs in metal, as a tight pair, 400 mm away from low-voltage wiring that runs alongside. The harness trade keeps 200 mm in cars and 400 mm in commercial vehicles; the larger counts, since no key says which it is.",
+        inputs: ["conductor.noise", "cable-type.shielded", "conductor.route", "conductor.low-voltage-distance"],
+        get: "Tape measure along the run, at the closest place; wiring that only crosses it square does not count. An AM radio along the cable under load tells more than any rule.",
         blind: "What your radios and sensors bear."
     }
     Clearance {

@@ -43,6 +43,11 @@ impl Work<'_> {
                 Some(())
             }
             Aspect::ParallelLength => self.parallel(),
+            Aspect::LowVoltageDistance => {
+                self.value("d", self.finding.thing, "conductor.low-voltage-distance");
+                self.fixed_limit("dlimit");
+                Some(())
+            }
             _ => self.tap(),
         }
     }

@@ -153,6 +153,7 @@ impl<'a> Work<'a> {
             | Aspect::Drop
             | Aspect::CableClass
             | Aspect::ParallelLength
+            | Aspect::LowVoltageDistance
             | Aspect::TapLength => self.of_conductor(),
             Aspect::WithoutFuse
             | Aspect::FaultLargest

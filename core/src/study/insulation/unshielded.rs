@@ -8,19 +8,19 @@ use crate::quantity::Length;
 use crate::shield::{COMMERCIAL_DISTANCE_MM, CircuitNoise, ShieldNeed, UnshieldedRun, shield_need};
 use crate::standard::iec60287::Tube as TubeMaterial;
 
+/// What a quiet run keeps from low-voltage wiring: the larger of both distances, since no
+/// design says which kind of vehicle it is.
+pub(crate) const KEEP: Length = constant!(Length::from_mm(COMMERCIAL_DISTANCE_MM));
+
 impl Circuits<'_> {
     /// Whether a shield is needed; where that is not known, what could show that none is.
     pub(super) fn need(&self, id: ConductorId, entry: &Conductor) -> (ShieldNeed, Unknown) {
         let missing = |gap| Unknown::missing(id, gap);
-        let Ok(keep) = Length::from_mm(COMMERCIAL_DISTANCE_MM) else {
-            return (ShieldNeed::Unknown, missing(Gap::LowVoltageDistance));
-        };
         let run = UnshieldedRun {
             in_metal: self.in_metal(entry),
             pair_tight: self.pair_tight(entry),
-            // The design does not know where the low-voltage wiring runs.
-            from_low_voltage: None,
-            keep,
+            from_low_voltage: entry.low_voltage_distance,
+            keep: KEEP,
             crosses_square: None,
         };
         let need = match entry.noise {
@@ -30,9 +30,10 @@ impl Circuits<'_> {
                 need => need,
             },
         };
-        let gap = match (entry.noise, run.in_metal) {
-            (None, _) => Gap::Noise,
-            (_, None) => Gap::InMetal,
+        let gap = match (entry.noise, run.in_metal, run.pair_tight) {
+            (None, ..) => Gap::Noise,
+            (_, None, _) => Gap::InMetal,
+            (.., None) => Gap::Laid,
             _ => Gap::LowVoltageDistance,
         };
         (need, missing(gap))

@@ -21,6 +21,7 @@ pub(super) struct Line {
     route: Route,
     ends: [End; 2],
     noise: Option<orangeloom_core::shield::CircuitNoise>,
+    low_voltage_distance: Option<orangeloom_core::quantity::Length>,
 }
 
 impl Builder<'_> {
@@ -74,6 +75,7 @@ impl Builder<'_> {
             route,
             ends: self.line_ends(table),
             noise: table.word("noise", &mut self.report),
+            low_voltage_distance: table.quantity("low-voltage-distance", &mut self.report),
         }
     }
 
@@ -85,6 +87,7 @@ impl Builder<'_> {
             route: self.route(table, false),
             ends: self.line_ends(table),
             noise: None,
+            low_voltage_distance: None,
         }
     }
 
@@ -270,6 +273,7 @@ pub(super) fn run(
         route: line.route,
         ends: line.ends,
         noise: line.noise,
+        low_voltage_distance: line.low_voltage_distance,
         ..Conductor::new(circuit, ends)
     }
 }
