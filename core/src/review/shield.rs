@@ -13,7 +13,7 @@ use crate::study::insulation::{CircuitInsulation, KEEP};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// What contacts of a shield may add to its own resistance; common practice.
-const CONTACTS_OHM: f32 = 0.01;
+pub(super) const CONTACTS_OHM: f32 = 0.01;
 
 fn each(subject: &Subject<'_>, mut of: impl FnMut(ConductorId, &Conductor, &CircuitInsulation)) {
     for id in subject.insulation.circuits() {

@@ -95,6 +95,10 @@ impl<'a> Inputs<'a> {
 
     fn place_of(&self, stated: Stated) -> Option<&Place> {
         let (section, key) = stated.key.split_once('.')?;
+        if stated.thing.kind == Kind::Reading {
+            // Records are told by their entry.
+            return self.reviewed.read.places.get(&stated.thing);
+        }
         let whole = matches!(stated.thing.kind, Kind::Vehicle | Kind::Controller);
         let own = |one: &&Listed| {
             if whole {

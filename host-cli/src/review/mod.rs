@@ -2,6 +2,7 @@
 
 mod accepted;
 mod args;
+mod evidence;
 mod explain;
 mod inputs;
 mod json;

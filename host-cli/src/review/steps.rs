@@ -7,6 +7,7 @@ use orangeloom_core::study::FaultBurdens;
 use orangeloom_core::verdict::{Side, Verdict};
 
 use super::Reviewed;
+use super::evidence;
 use super::inputs::Inputs;
 use super::told::{amount, amount_in, margin};
 use crate::page::wrap;
@@ -33,7 +34,7 @@ pub(super) fn render(
     shorts: &[FaultResult],
     finding: &Finding,
 ) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut lines = evidence::lines(reviewed, finding);
     let (design, studies) = (reviewed.design(), reviewed.studies());
     working(design, studies, shorts, finding, &mut |step| {
         lines.extend(one(reviewed, inputs, &step));
@@ -168,6 +169,7 @@ mod tests {
     use std::collections::BTreeSet;
     use std::path::Path;
 
+    use orangeloom_core::design::Kind;
     use orangeloom_core::review::Proof;
 
     const FIXTURES: [&str; 8] = [
@@ -197,13 +199,17 @@ mod tests {
             let shorts = shorts(&reviewed);
             let inputs = Inputs::of(&reviewed, &[]);
             for finding in &reviewed.findings {
-                if finding.rule.rule().proof != Proof::Computed {
+                if finding.rule.rule().proof == Proof::Attested {
                     continue;
                 }
                 let (design, studies) = (reviewed.design(), reviewed.studies());
                 working(design, studies, &shorts, finding, &mut |step| {
                     for term in step.terms.iter().chain([&step.result]) {
                         let Some(one) = term.stated else { continue };
+                        if one.thing.kind == Kind::Reading {
+                            assert!(inputs.line_of(one).is_some(), "{one:?}");
+                            continue;
+                        }
                         stated += 1;
                         let (_, key) = one.key.split_once('.').unwrap();
                         let line = inputs.text_of(one);

@@ -159,16 +159,16 @@ fn steps(reviewed: &Reviewed, shorts: &[FaultResult], finding: &Finding) -> Vec<
 }
 
 #[test]
-fn every_number_of_a_computed_rule_comes_out_of_its_working() {
+fn every_number_of_a_rule_comes_out_of_its_working() {
     let mut faulty = Vec::new();
     let (mut worked, mut numbered) = (BTreeSet::new(), BTreeSet::new());
-    let computed = RuleId::ALL
+    let numeric = RuleId::ALL
         .iter()
         .copied()
-        .filter(|id| id.rule().proof == Proof::Computed);
+        .filter(|id| id.rule().proof != Proof::Attested);
     for (name, reviewed) in designs() {
         let shorts = shorts(&reviewed);
-        for rule in computed.clone() {
+        for rule in numeric.clone() {
             for finding in reviewed.findings(rule) {
                 let judged = &finding.judged;
                 if judged.verdict == Verdict::NotApplicable {
@@ -202,7 +202,7 @@ fn every_number_of_a_computed_rule_comes_out_of_its_working() {
     faulty.truncate(20);
     assert!(faulty.is_empty(), "{}", faulty.join("\n"));
     assert_eq!(worked, numbered);
-    assert!(numbered.len() > 45, "{numbered:?}");
+    assert!(numbered.len() > 60, "{numbered:?}");
 }
 
 /// The evaluator is not blind.

@@ -12,7 +12,7 @@ impl Work<'_> {
         match self.finding.judged.name {
             Aspect::IsolationBudget => {
                 self.isolation_sum();
-                self.isolation_limit()
+                self.isolation_limit("z * Umax", SourceId::UnR100Isolation)
             }
             Aspect::TouchEnergy => self.touch_energy(),
             Aspect::MonitorCapacitance => {
@@ -28,7 +28,7 @@ impl Work<'_> {
             }
             Aspect::MonitorAlarm => {
                 self.value("Ralarm", Thing::VEHICLE, "vehicle.monitor");
-                self.isolation_limit()
+                self.isolation_limit("z * Umax", SourceId::UnR100Isolation)
             }
             Aspect::Clearance => self.distance("spacing.clearance"),
             _ => self.distance("spacing.creepage"),
@@ -65,18 +65,14 @@ impl Work<'_> {
         }
     }
 
-    fn isolation_limit(&self) -> Option<()> {
+    pub(super) fn isolation_limit(&self, equation: &'static str, source: SourceId) -> Option<()> {
         let limit = self.finding.judged.limit?;
         let volts = self.highest_voltage()?;
         let per_volt = self.subject.insulation.to_chassis.case.ohm_per_volt();
-        self.by(
-            "what the circuit has to keep",
-            "z * Umax",
-            SourceId::UnR100Isolation,
-        )
-        .number("z", per_volt, Unit::Number)
-        .number("Umax", volts, Unit::Volt)
-        .gives("Rlimit", limit, Unit::Ohm);
+        self.by("what the circuit has to keep", equation, source)
+            .number("z", per_volt, Unit::Number)
+            .number("Umax", volts, Unit::Volt)
+            .gives("Rlimit", limit, Unit::Ohm);
         Some(())
     }
 

@@ -13,11 +13,13 @@
 //! | `short_circuit` | what short circuits and capacitors drive |
 //! | `sequence` | precharge and discharge |
 //! | `chassis` | isolation, touch energy, monitor, distances |
+//! | `measured` | readings, and what they are held against |
 
 #![cfg(feature = "text")]
 
 mod chassis;
 mod conductor;
+mod measured;
 mod pack;
 mod part;
 mod sequence;
@@ -192,6 +194,20 @@ impl<'a> Work<'a> {
             | Aspect::MonitorAlarm
             | Aspect::Clearance
             | Aspect::Creepage => self.of_chassis(),
+            Aspect::Isolation
+            | Aspect::IsolationNew
+            | Aspect::TesterVoltage
+            | Aspect::Bond
+            | Aspect::Joint
+            | Aspect::CutBack
+            | Aspect::ShieldResistance
+            | Aspect::Strokes
+            | Aspect::Closings
+            | Aspect::TestPointHigh
+            | Aspect::TestPointLow
+            | Aspect::TimeConstantOff
+            | Aspect::DischargeOff
+            | Aspect::DropOff => self.of_reading(),
             _ => self.of_part(),
         }
     }
