@@ -118,6 +118,7 @@ pub(super) fn example_of(key: &str, kind: Kind) -> &'static str {
         ("isolation", Kind::Resistance) => "2.2 Mohm",
         ("alarm" | "bleed" | "inserted", Kind::Resistance) => "100 kohm",
         ("resistance", Kind::Resistance) => "33 ohm",
+        ("low-voltage-distance", Kind::Length) => "450 mm",
         _ => kind.example(),
     }
 }

@@ -3,7 +3,7 @@
 use orangeloom_core::review::{Aspect, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
-use super::told::{about, amount, because, margin, numbers};
+use super::told::{about, because, margin, numbers, value_and_limit};
 use super::{Reviewed, Standing, meaning};
 use crate::page::CAUTIONS;
 use crate::working::cite;
@@ -97,15 +97,16 @@ fn row(reviewed: &Reviewed, finding: &Finding) -> String {
     let aspect = judged.name;
     // Without any number the words say what is looked at.
     let bare = judged.value.is_none() && judged.limit.is_none();
-    let told = |words: &str, value: Option<f32>| match value {
-        Some(value) => format!("{words} {}", amount(aspect, value)),
+    let [value, limit] = value_and_limit(finding);
+    let told = |words: &str, shown: Option<String>| match shown {
+        Some(shown) => format!("{words} {shown}"),
         None if bare && aspect != Aspect::Proof => words.to_owned(),
         None => String::new(),
     };
     let cells = [
         about(reviewed, finding),
-        told(aspect.value_words(), judged.value),
-        told(aspect.limit_words(), judged.limit),
+        told(aspect.value_words(), value),
+        told(aspect.limit_words(), limit),
         margin(finding).unwrap_or_default(),
         because(reviewed, finding).unwrap_or_default(),
         cite(judged.source),

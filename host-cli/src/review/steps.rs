@@ -9,7 +9,7 @@ use orangeloom_core::verdict::{Side, Verdict};
 use super::Reviewed;
 use super::evidence;
 use super::inputs::Inputs;
-use super::told::{amount, amount_in, margin};
+use super::told::{amount_in, margin, value_and_limit};
 use crate::page::wrap;
 use crate::study::names;
 use crate::working::cite;
@@ -138,19 +138,17 @@ fn put_in(equation: &str, terms: &[Term]) -> String {
 fn compared(finding: &Finding) -> String {
     let judged = &finding.judged;
     let aspect = judged.name;
-    let value = judged
-        .value
-        .map_or_else(|| "no value".to_owned(), |value| amount(aspect, value));
+    let [value, limit] = value_and_limit(finding);
+    let value = value.unwrap_or_else(|| "no value".to_owned());
     let sign = match judged.side {
         Side::AtMost => "<=",
         Side::AtLeast => ">=",
     };
-    let compared = match judged.limit {
+    let compared = match limit {
         Some(limit) => format!(
-            "{} {value} {sign} {} {}",
+            "{} {value} {sign} {} {limit}",
             aspect.value_words(),
-            aspect.limit_words(),
-            amount(aspect, limit)
+            aspect.limit_words()
         ),
         None => format!("{} {value}", aspect.value_words()),
     };

@@ -7,7 +7,7 @@ use orangeloom_core::verdict::{Side, Verdict};
 use super::Reviewed;
 use crate::study::names;
 use crate::thing_text::thing_at;
-use crate::working::{n, n_down, n_up};
+use crate::working::{self, n, n_down, n_up};
 
 /// The unit as it is printed behind a number, and the factor to it.
 const fn symbol(unit: Unit) -> (&'static str, f32) {
@@ -75,9 +75,17 @@ fn with_unit(digits: &str, unit: &str) -> String {
     format!("{digits} {unit}").trim_end().to_owned()
 }
 
-/// A value or a limit with its unit.
+/// A value or a limit with its unit, to the nearest.
 pub(crate) fn amount(aspect: Aspect, value: f32) -> String {
     amount_in(aspect.unit(), value, None)
+}
+
+/// Value and limit of a finding with their unit, neither looking better than it is.
+pub(super) fn value_and_limit(finding: &Finding) -> [Option<String>; 2] {
+    let judged = &finding.judged;
+    let (unit, factor) = symbol(judged.name.unit());
+    let both = working::value_and_limit(judged, factor);
+    both.map(|digits| digits.map(|digits| with_unit(&digits, unit)))
 }
 
 /// An amount with its unit, rounded up, down or, where neither is safer, to the nearest.
@@ -131,12 +139,9 @@ fn with_place(reviewed: &Reviewed, finding: &Finding, thing: String) -> String {
 pub(crate) fn numbers(finding: &Finding) -> String {
     let judged = &finding.judged;
     let aspect = judged.name;
-    let value = judged
-        .value
-        .map(|value| format!("{} {}", aspect.value_words(), amount(aspect, value)));
-    let limit = judged
-        .limit
-        .map(|limit| format!("{} {}", aspect.limit_words(), amount(aspect, limit)));
+    let [value, limit] = value_and_limit(finding);
+    let value = value.map(|value| format!("{} {value}", aspect.value_words()));
+    let limit = limit.map(|limit| format!("{} {limit}", aspect.limit_words()));
     let decided = matches!(judged.verdict, Verdict::Fails | Verdict::Holds);
     let value = value.or_else(|| {
         let fails = judged.verdict == Verdict::Fails;

@@ -17,7 +17,7 @@ use super::open::why;
 use super::{Report, names};
 use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::quantity_text::{Rounding, ToText, Units};
-use crate::working::{cite, n, n_down, rounded_to};
+use crate::working::{cite, n, n_down, value_and_limit};
 
 /// Most faults that are shown one by one.
 const SHOWN: usize = 24;
@@ -296,21 +296,15 @@ pub(super) fn with_unit(digits: &str, unit: &str) -> String {
 fn upstream(report: &Report, studied: &FuseStudy) -> Vec<String> {
     let one = |judged: &Judged<FuseCheck>| {
         let unit = judged.name.unit();
-        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
-            value.map_or_else(
-                || "not known".to_owned(),
-                |value| with_unit(&digits(value), unit),
-            )
-        };
-        let [value, limit] = rounded_to(judged.side);
+        let [value, limit] = value_and_limit(judged, 1.0).map(|shown| {
+            shown.map_or_else(|| "not known".to_owned(), |shown| with_unit(&shown, unit))
+        });
         let margin = judged.margin().map_or_else(String::new, |margin| {
             format!(", margin {}", with_unit(&n_down(margin), unit))
         });
         format!(
-            "{} {} of {} allowed{margin}: {}",
+            "{} {value} of {limit} allowed{margin}: {}",
             fuse_words(judged.name),
-            shown(judged.value, value),
-            shown(judged.limit, limit),
             judged.verdict.word()
         )
     };
@@ -343,15 +337,16 @@ fn checks<N: Copy>(
             continue;
         }
         let unit = unit(judged.name);
-        let [value, limit] = rounded_to(judged.side);
-        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
-            value.map_or_else(|| "-".to_owned(), |value| with_unit(&digits(value), unit))
+        let [value, limit] = value_and_limit(judged, 1.0);
+        let margin = judged.margin().map(n_down);
+        let shown = |digits: Option<String>| {
+            digits.map_or_else(|| "-".to_owned(), |digits| with_unit(&digits, unit))
         };
         table.add_row([
             words(judged.name).to_owned(),
-            shown(judged.value, value),
-            shown(judged.limit, limit),
-            shown(judged.margin(), n_down),
+            shown(value),
+            shown(limit),
+            shown(margin),
             judged.verdict.word().to_owned(),
             sources.mark(&cite(judged.source)),
         ]);

@@ -15,7 +15,7 @@ use super::{Report, names};
 use crate::document::Limit;
 use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::quantity_text::ToText;
-use crate::working::{cite, n, n_down, n_up};
+use crate::working::{cite, n_down, n_up, value_and_limit};
 
 /// What is checked of the isolation monitor, in the order of the study, and its unit.
 const MONITOR: [(&str, &str); 5] = [
@@ -67,7 +67,7 @@ impl InsulationReport {
     fn headline(&self, report: &Report) -> String {
         let study = &self.study;
         let voltage = match study.highest {
-            Ok(voltage) => format!("at {}", voltage.to_text(report.units)),
+            Ok(voltage) => format!("at {}", voltage.at_least(report.units)),
             Err(unknown) => format!("open, {}", why(report, unknown)),
         };
         let impulse = if study.impulse_assumed {
@@ -327,17 +327,14 @@ fn words_around_numbers(table: &mut Table, first: usize) {
 
 /// Value, limit, margin, verdict, source.
 fn cells<N>(judged: &Judged<N>, unit: &str, sources: &mut Sources) -> [String; 5] {
-    let shown = |value: Option<f32>| match value {
-        None => "-".to_owned(),
-        Some(value) => with_unit(&n(value), unit),
+    let shown = |digits: Option<String>| {
+        digits.map_or_else(|| "-".to_owned(), |digits| with_unit(&digits, unit))
     };
-    let left = judged
-        .margin()
-        .map_or_else(|| "-".to_owned(), |margin| with_unit(&n_down(margin), unit));
+    let [value, limit] = value_and_limit(judged, 1.0);
     [
-        shown(judged.value),
-        shown(judged.limit),
-        left,
+        shown(value),
+        shown(limit),
+        shown(judged.margin().map(n_down)),
         judged.verdict.word().to_owned(),
         sources.mark(&cite(judged.source)),
     ]

@@ -22,7 +22,7 @@ use crate::page::{self, Sources, align, plain_table, wrap};
 use crate::precharge::names::{discharge_row, precharge_row};
 use crate::precharge::text::lock_words;
 use crate::quantity_text::ToText;
-use crate::working::{cite, n, n_down, rounded_to};
+use crate::working::{cite, n, n_down, value_and_limit};
 
 /// One check of one thing, ready to be shown.
 struct Row {
@@ -124,19 +124,17 @@ fn table(report: &Report, rows: &[Row], with_thing: bool, sources: &mut Sources)
         if row.judged.verdict == Verdict::NotApplicable {
             continue;
         }
-        let [value, limit] = rounded_to(row.judged.side);
-        let shown = |value: Option<f32>, digits: fn(f32) -> String| {
-            let shown = value.map(|value| format!("{} {}", digits(value), row.unit));
+        let [value, limit] = value_and_limit(&row.judged, 1.0);
+        let margin = row.judged.margin().map(n_down);
+        let shown = |digits: Option<String>| {
+            let shown = digits.map(|digits| format!("{digits} {}", row.unit));
             shown.unwrap_or_else(|| "-".to_owned())
         };
         let mut cells = vec![
             row.what.to_owned(),
-            shown(row.judged.value, value),
-            shown(row.judged.limit, limit),
-            row.judged.margin().map_or_else(
-                || "-".to_owned(),
-                |margin| format!("{} {}", n_down(margin), row.unit),
-            ),
+            shown(value),
+            shown(limit),
+            shown(margin),
             row.judged.verdict.word().to_owned(),
             sources.mark(&cite(row.judged.source)),
         ];
