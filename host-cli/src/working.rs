@@ -166,10 +166,7 @@ mod tests {
         // Four digits would read 100 against 99.99.
         assert_eq!(judged(99.996, Side::AtMost, 99.998), ["99.996", "99.998"]);
         // And 100 against 100 here.
-        assert_eq!(
-            judged(100.000_05, Side::AtMost, 100.0),
-            ["100.0001", "100"]
-        );
+        assert_eq!(judged(100.000_05, Side::AtMost, 100.0), ["100.0001", "100"]);
         assert_eq!(judged(0.3, Side::AtMost, 0.3), ["0.3", "0.3"]);
     }
 

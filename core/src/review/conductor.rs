@@ -3,9 +3,10 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
+use super::topology::without_sources;
 use crate::design::{
-    Charged, Conductor, ConductorId, ContactorId, Converter, Design, FuseId, Gap, Kind, Load,
-    LoadId, Phase, PhaseId, Purpose, Resistor, ServiceDisconnectId, System, Thing,
+    Charged, Conductor, ConductorId, ContactorId, Converter, ConverterId, Design, FuseId, Gap,
+    Kind, Load, LoadId, Phase, PhaseId, Purpose, Resistor, ServiceDisconnectId, System, Thing,
 };
 use crate::quantity::{Length, Time, Voltage};
 use crate::standard::SourceId;
@@ -140,7 +141,7 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let value = largest_drop(subject, load.load);
         put_drop(
             sink,
-            (load.load, silent),
+            (load.load, None, silent),
             Check {
                 aspect: Aspect::Drop,
                 value: value.and_then(|value| empty.map(|_| value)),
@@ -194,8 +195,16 @@ fn precharges(subject: &Subject<'_>, phase: PhaseId) -> Known<bool> {
 }
 
 /// A drop; with a contact in the way that counts as none, a known one is the least.
-fn put_drop(sink: &mut Sink<'_>, (load, silent): (LoadId, Option<Unknown>), check: Check) {
-    let (judged, because) = check.judge();
+fn put_drop(
+    sink: &mut Sink<'_>,
+    (load, at, silent): (LoadId, Option<Thing>, Option<Unknown>),
+    check: Check,
+) {
+    let (judged, because) = match (check.value, check.limit) {
+        // Of what feeds it nothing is known: that comes first.
+        (Err(unknown), None) => (check.judge().0, Some(Because::Unknown(unknown))),
+        _ => check.judge(),
+    };
     let (judged, because) = match silent {
         Some(unknown) if judged.verdict == Verdict::Holds => {
             let verdict = Verdict::Open;
@@ -206,7 +215,7 @@ fn put_drop(sink: &mut Sink<'_>, (load, silent): (LoadId, Option<Unknown>), chec
         }
         _ => (judged, because),
     };
-    sink.put(load, None, judged, because);
+    sink.put(load, at, judged, because);
 }
 
 /// What carries current outside precharge and does not say its resistance: a fuse, a
@@ -244,34 +253,54 @@ fn silent_contact(subject: &Subject<'_>, system: System) -> Option<Unknown> {
 
 const NO_BATTERY: Unknown = Unknown::Missing(Thing::VEHICLE, Gap::Battery);
 
-/// Where one converter feeds the low-voltage side, its loads are held against it.
+/// The loads of the low-voltage side are held against the converter that feeds them; of
+/// several in parallel against the one from which most is lost of what may be.
 fn low_voltage_drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
-    let mut converters = design.all::<Converter>();
-    let (Some((_, converter)), None) = (converters.next(), converters.next()) else {
-        return;
-    };
-    let Some(output) = converter.output.map(Voltage::as_volts) else {
-        return;
-    };
     let silent = silent_contact(subject, System::LowVoltage);
+    let ways = without_sources(design);
+    let several = design.all::<Converter>().count() > 1;
     for (id, load) in design.all::<Load>() {
         if subject.systems.of(load.positive) != Some(System::LowVoltage) {
             continue;
         }
-        let value = lowest_at(subject, id).map(|volts| libm::fmaxf(output - volts, 0.0));
-        put_drop(
-            sink,
-            (id, silent),
-            Check {
+        let lowest = lowest_at(subject, id);
+        let mut worst: Option<(ConverterId, Check)> = None;
+        for (converter, entry) in design.all::<Converter>() {
+            if !ways.together(entry.positive, load.positive) {
+                continue;
+            }
+            let missing = Unknown::missing(converter, Gap::OutputVoltage);
+            let output = entry.output.map(Voltage::as_volts);
+            let check = Check {
                 aspect: Aspect::Drop,
-                value,
+                value: output
+                    .ok_or(missing)
+                    .and_then(|output| Ok(libm::fmaxf(output - lowest?, 0.0))),
                 side: Side::AtMost,
-                limit: Some(LOW_VOLTAGE_DROP * output),
-                stated_in: id.into(),
+                limit: output.map(|output| LOW_VOLTAGE_DROP * output),
+                stated_in: converter.into(),
                 source: SourceId::CommonPractice,
-            },
-        );
+            };
+            if worst
+                .as_ref()
+                .is_none_or(|(_, known)| lost(&check) > lost(known))
+            {
+                worst = Some((converter, check));
+            }
+        }
+        if let Some((converter, check)) = worst {
+            let at = several.then(|| converter.into());
+            put_drop(sink, (id, at, silent), check);
+        }
+    }
+}
+
+/// Share of what may be lost; what is not known may be all.
+fn lost(check: &Check) -> f32 {
+    match (check.value, check.limit) {
+        (Ok(value), Some(limit)) => value / limit,
+        _ => f32::INFINITY,
     }
 }
 

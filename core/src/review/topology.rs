@@ -8,6 +8,20 @@ pub(super) fn with_contactors_open(design: &Design) -> Joined {
     design.metal(|thing| thing.kind != Kind::Contactor)
 }
 
+/// Terminals joined by whatever leads from a source to a load, all contactors closed.
+pub(super) fn without_sources(design: &Design) -> Joined {
+    let mut joined = Joined::new();
+    for drawn in design.drawn() {
+        if !matches!(
+            drawn.thing.kind,
+            Kind::Battery | Kind::Converter | Kind::Load
+        ) {
+            joined.join(drawn.from, drawn.to);
+        }
+    }
+    joined
+}
+
 /// Longest way that is followed: a design has no more things in a row worth following.
 const MOST_STEPS: usize = MAX_CONDUCTORS;
 

@@ -100,10 +100,10 @@ methods! {
         blind: "Heat that the device itself sends into the cable."
     }
     VoltageDrop {
-        equation: "dU = highest voltage of the strings that deliver - voltage at the load, from the network, in the worst phase without precharge; dU <= 2 % of U_empty. On the low-voltage side dU = output of the converter - lowest voltage at the load; dU <= 3 % of that output.",
+        equation: "dU = highest voltage of the strings that deliver - voltage at the load, from the network, in the worst phase without precharge; dU <= 2 % of U_empty. On the low-voltage side dU = output of the converter that feeds the load - lowest voltage at the load; dU <= 3 % of that output; of several in parallel the one with the larger share.",
         inputs: ["conductor.route", "cable-type.section", "cable-type.resistance", "conductor.joint", "phase.draws"],
         get: "Voltmeter at the source and at the load under the same current.",
-        blind: "Plugs, which have no entry of their own, and a low-voltage side that is not fed by exactly one converter with a stated output: its loads are not judged."
+        blind: "Plugs, which have no entry of their own, and loads that no converter feeds."
     }
     CableVoltageClass {
         equation: "U_max <= voltage class of the cable (60, 900 or 1500 V DC).",

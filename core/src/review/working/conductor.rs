@@ -4,8 +4,8 @@ use super::pack::{NETWORK, alike};
 use super::{How, Work};
 use crate::conductor::heat_balance::{Steady, SteadyState};
 use crate::design::{
-    Battery, CableType, CableTypeId, Charged, Conductor, ConductorId, Converter, End, Load, LoadId,
-    Phase, System, Terminal, TerminalId, Thing,
+    Battery, CableType, CableTypeId, Charged, Conductor, ConductorId, Converter, ConverterId, End,
+    Load, LoadId, Phase, System, Terminal, TerminalId, Thing,
 };
 use crate::quantity::{Length, Temperature};
 use crate::review::aspect::{Aspect, Unit};
@@ -374,7 +374,9 @@ impl Work<'_> {
     }
 
     fn low_voltage_drop(&self, id: LoadId) -> Option<()> {
-        let (converter, entry) = self.design.all::<Converter>().next()?;
+        let at = self.finding.at.and_then(Thing::id::<ConverterId>);
+        let mut converters = self.design.all::<Converter>();
+        let (converter, entry) = converters.find(|(id, _)| at.is_none_or(|at| at == *id))?;
         let output = entry.output?.as_volts();
         let points = &self.subject.study.points;
         if let Some(value) = self.finding.judged.value {
