@@ -6,7 +6,7 @@ use orangeloom_core::design::{Date, Design, DutyId, Index, Kind, PhaseId, Termin
 use orangeloom_core::design::{Duty, Phase, Terminal};
 use orangeloom_core::review::RuleId;
 
-use super::build::evidence::{named, unknown_rule};
+use super::build::evidence::{named_in, unknown_rule};
 use super::keys::{ABOUT, ACCEPTED};
 use super::load::{Disk, load};
 use super::near::nearest;
@@ -139,10 +139,7 @@ fn rule(table: Table<'_>, report: &mut Report<'_>) -> Option<RuleId> {
 /// What it is about; the vehicle where nothing is said.
 fn about(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Thing> {
     let mut said = ABOUT.iter().filter(|(key, _)| table.has(key));
-    let Some((key, tag)) = said.next() else {
-        return Some(Thing::VEHICLE);
-    };
-    if let Some((other, _)) = said.next() {
+    if let (Some((key, _)), Some((other, _))) = (said.next(), said.next()) {
         let what = format!("{key} and {other} exclude each other");
         let problem = Problem::new(ProblemName::KeysClash, table.place_of(other), what)
             .here("a second thing")
@@ -151,19 +148,19 @@ fn about(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<T
         report.add(problem);
         return None;
     }
-    let written = table.text(key, report)?;
-    let found = named(design, *tag, written.text);
-    if found.is_none() {
-        let kind = super::keys::section(*tag).one;
-        let what = format!("{key}: the design has no {kind} {}", quoted(written.text));
-        let names = Kind::ALL.iter().filter(|one| one.words() == kind);
-        let names = names.flat_map(|kind| names_of(design, *kind));
-        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
-            .here("no such thing")
-            .meant(nearest(written.text, names));
-        report.add(problem);
-    }
-    found
+    let no = match named_in(design, table, report)? {
+        Ok(thing) => return Some(thing),
+        Err(no) => no,
+    };
+    let (kind, text) = (super::keys::section(no.tag).one, no.written.text);
+    let what = format!("{}: the design has no {kind} {}", no.key, quoted(text));
+    let names = Kind::ALL.iter().filter(|one| one.words() == kind);
+    let names = names.flat_map(|kind| names_of(design, *kind));
+    let problem = Problem::new(ProblemName::UnknownName, no.written.place.clone(), what)
+        .here("no such thing")
+        .meant(nearest(text, names));
+    report.add(problem);
+    None
 }
 
 fn names_of(design: &Design, kind: Kind) -> impl Iterator<Item = &str> {

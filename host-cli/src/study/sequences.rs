@@ -8,7 +8,7 @@ use orangeloom_core::link::{Reached, StringCheck};
 use orangeloom_core::protection::ContactorCheck;
 use orangeloom_core::quantity::Voltage;
 use orangeloom_core::study::sequence::{
-    DischargeStudy, JoinStudy, PrechargeStudy, SequenceStudy, ShareStudy,
+    DischargeStudy, JoinStudy, PrechargeStudy, SequenceStudy, ShareStudy, StatedWindow,
 };
 use orangeloom_core::study::{Checked, Known, Unknown};
 use orangeloom_core::verdict::{Judged, Verdict};
@@ -332,25 +332,18 @@ fn share_rows(report: &Report, one: &ShareStudy) -> [Row; 2] {
 /// Which of two stated differences the join is judged with, and which is passed over.
 fn passed_over(report: &Report, one: &JoinStudy) -> Option<String> {
     let (design, units) = (report.design(), report.units);
-    let resistor = one.through?;
-    let left = design.get(resistor)?.closes_within?;
-    let stated = design.controller.join_window?;
-    if left == stated {
-        return None;
-    }
-    let words = |larger: &str, smaller: &str, volts: [Voltage; 2]| {
-        format!(
-            "judged with {larger} {}, because {smaller} {} is less",
-            volts[0].to_text(units),
-            volts[1].to_text(units)
-        )
+    let closes = format!("closes-within of {}", names::name(design, one.through?));
+    let [larger, smaller] = match one.stated_as? {
+        StatedWindow::ClosesWithin => [closes.as_str(), "join-window"],
+        StatedWindow::JoinWindow => ["join-window", closes.as_str()],
     };
-    let closes = format!("closes-within of {}", names::name(design, resistor));
-    Some(if left > stated {
-        words(&closes, "join-window", [left, stated])
-    } else {
-        words("join-window", &closes, [stated, left])
-    })
+    let window = one.window.ok()?;
+    let less = one.passed_over.filter(|less| *less < window)?;
+    Some(format!(
+        "judged with {larger} {}, because {smaller} {} is less",
+        window.to_text(units),
+        less.to_text(units)
+    ))
 }
 
 fn strings(report: &Report, found: &SequenceStudy, sources: &mut Sources) -> String {

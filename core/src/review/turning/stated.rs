@@ -10,8 +10,8 @@ use crate::design::{
     Resistor, ResistorId, System, Terminal, TerminalId, Thing,
 };
 use crate::protection::SELECTIVE_SHARE;
-use crate::quantity::{Current, Length};
-use crate::study::sequence::JoinStudy;
+use crate::quantity::{Current, Length, Voltage};
+use crate::study::sequence::{JoinStudy, StatedWindow};
 use crate::verdict::Side;
 
 /// What can be solved for without computing the study again.
@@ -179,18 +179,15 @@ fn joining(
     studies: Studies<'_>,
     finding: &Finding,
 ) -> Option<(Thing, Input, f32)> {
-    let (value, limit) = (finding.judged.value?, finding.judged.limit?);
+    let limit = finding.judged.limit?;
     let join = join_of(design, studies, finding)?;
-    let window = (Thing::CONTROLLER, Input::JoinWindow);
-    let left = join.through.map(|id| (id.into(), Input::ClosesWithin));
-    let stated = |(thing, input): (Thing, Input)| input.stated(design, thing);
-    let counts = |one| stated(one).is_some_and(|volts| volts.total_cmp(&value).is_eq());
-    let (one, other) = match left {
-        Some(left) if counts(left) => (left, Some(window)),
-        left => (window, left),
+    let (thing, input) = match (join.stated_as?, join.through) {
+        (StatedWindow::ClosesWithin, Some(resistor)) => (resistor.into(), Input::ClosesWithin),
+        _ => (Thing::CONTROLLER, Input::JoinWindow),
     };
-    let beyond = other.and_then(stated).is_some_and(|volts| volts > limit);
-    (!beyond).then_some((one.0, one.1, below(limit)))
+    let other = join.passed_over.map(Voltage::as_volts);
+    let beyond = other.is_some_and(|volts| volts > limit);
+    (!beyond).then_some((thing, input, below(limit)))
 }
 
 /// What a contactor closes on: the volts that are left, or the resistor that carries it.

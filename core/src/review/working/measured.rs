@@ -37,6 +37,7 @@ const fn is_read_for(aspect: Aspect, measured: &Measured) -> bool {
 
 impl Finding {
     /// The reading that a finding judges, whether its record counts or not.
+    #[cfg(feature = "text")]
     pub fn reading(&self, design: &crate::design::Design) -> Option<ReadingId> {
         if let Some(Because::Read(reading)) = self.because {
             return Some(reading);

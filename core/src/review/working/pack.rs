@@ -10,7 +10,7 @@ use crate::quantity::{Current, Resistance, Share};
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::pack::largest_together;
 use crate::standard::SourceId;
-use crate::study::sequence::JoinStudy;
+use crate::study::sequence::{JoinStudy, StatedWindow};
 
 /// Numbers of currents are alike where they differ by less, as a share.
 const ALIKE: f32 = 1.0e-4;
@@ -394,10 +394,8 @@ impl<'a> Work<'a> {
 
     fn join_window(&self) -> Option<()> {
         let join = self.join_of(self.finding.thing)?;
-        let through = join.through.and_then(|id| self.design.get(id));
-        let left = through.and_then(|one: &Resistor| one.closes_within);
-        match left {
-            Some(left) if join.window == Ok(left) => {
+        match join.stated_as {
+            Some(StatedWindow::ClosesWithin) => {
                 self.value("dU", join.through?, "resistor.closes-within");
             }
             _ => self.value("dU", Thing::CONTROLLER, "controller.join-window"),

@@ -17,6 +17,17 @@ use crate::study::checked::Checked;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::verdict::{Judged, Side, Verdict};
 
+/// What states the difference at which a string is joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[allow(clippy::exhaustive_enums)] // the two keys that a design has for it
+pub enum StatedWindow {
+    /// What is left after the resistor through which it is evened out.
+    ClosesWithin,
+    /// The window of the controller.
+    JoinWindow,
+}
+
 /// What joining one string to the others of its group does.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -32,6 +43,10 @@ pub struct JoinStudy {
     pub through: Option<ResistorId>,
     /// Difference at which its contactor closes.
     pub window: Known<Voltage>,
+    /// What states it.
+    pub stated_as: Option<StatedWindow>,
+    /// What the other one says: no more, and passed over.
+    pub passed_over: Option<Voltage>,
     /// What happens at that difference.
     pub found: Known<Join>,
     /// The difference against the largest that is allowed.
@@ -242,7 +257,9 @@ impl Context<'_> {
                 .collect(),
         };
         let through = path.map(|(resistor, _)| resistor);
-        let window = self.window(through);
+        let (stated, passed_over) = self.window(through);
+        let missing = Unknown::Missing(Thing::CONTROLLER, Gap::JoinWindow);
+        let window = stated.map(|(_, volts)| volts).ok_or(missing);
         let mut worst: Option<(u8, Known<Join>)> = None;
         for (other, (mate, _)) in group.iter().enumerate() {
             if other == position {
@@ -275,6 +292,8 @@ impl Context<'_> {
             contactors,
             through,
             window,
+            stated_as: stated.map(|(what, _)| what),
+            passed_over,
             window_check: self.join_check(&string, &found, window, |found| found.check),
             sensors_check: self.join_check(&string, &found, window, |found| found.sensors),
             found,
@@ -284,16 +303,22 @@ impl Context<'_> {
     }
 
     /// The difference at which a contactor closes: what is left after its resistor, or
-    /// the window of the controller; the larger where both are stated.
-    fn window(&self, through: Option<ResistorId>) -> Known<Voltage> {
+    /// the window of the controller; the larger where both are stated. With it the other
+    /// one.
+    fn window(
+        &self,
+        through: Option<ResistorId>,
+    ) -> (Option<(StatedWindow, Voltage)>, Option<Voltage>) {
         let resistor = through.and_then(|id| self.design.get(id));
         let left = resistor.and_then(|resistor| resistor.closes_within);
+        let left = left.map(|volts| (StatedWindow::ClosesWithin, volts));
         let stated = self.design.controller.join_window;
-        let larger = match (left, stated) {
-            (Some(one), Some(other)) => Some(if one < other { other } else { one }),
-            (one, other) => one.or(other),
-        };
-        larger.ok_or(Unknown::Missing(Thing::CONTROLLER, Gap::JoinWindow))
+        let stated = stated.map(|volts| (StatedWindow::JoinWindow, volts));
+        match (left, stated) {
+            (Some((_, less)), Some((_, more))) if less < more => (stated, Some(less)),
+            (Some(_), Some((_, less))) => (left, Some(less)),
+            (left, stated) => (left.or(stated), None),
+        }
     }
 
     /// A check of a join with what keeps it open.

@@ -49,7 +49,7 @@ use crate::verdict::Verdict;
 
 pub use coil::CoilStudy;
 pub use discharge::{DischargeStudy, MAX_LINKS};
-pub use joining::{JoinStudy, ShareStudy};
+pub use joining::{JoinStudy, ShareStudy, StatedWindow};
 pub use make::MakeStudy;
 pub use path::PrechargePath;
 pub use precharge::PrechargeStudy;

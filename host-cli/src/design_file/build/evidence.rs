@@ -11,7 +11,7 @@ use super::Builder;
 use crate::design_file::keys::{ABOUT, Tag};
 use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
-use crate::design_file::walk::{Table, Written};
+use crate::design_file::walk::{Report, Table, Written};
 
 /// The keys that hold what was measured.
 const MEASURED: [&str; 15] = [
@@ -60,31 +60,44 @@ pub(in crate::design_file) fn named(design: &Design, tag: Tag, name: &str) -> Op
     }
 }
 
+/// A name that no thing has, with the key that gives it.
+pub(in crate::design_file) struct Unnamed<'a> {
+    pub(in crate::design_file) key: &'static str,
+    pub(in crate::design_file) tag: Tag,
+    pub(in crate::design_file) written: Written<'a>,
+}
+
+/// What an entry is about, by the first of its keys that names a thing; the vehicle where
+/// none does. `None` where it is no text, which is told.
+pub(in crate::design_file) fn named_in<'a>(
+    design: &Design,
+    table: Table<'a>,
+    report: &mut Report<'_>,
+) -> Option<Result<Thing, Unnamed<'a>>> {
+    let Some(&(key, tag)) = ABOUT.iter().find(|(key, _)| table.has(key)) else {
+        return Some(Ok(Thing::VEHICLE));
+    };
+    let written = table.text(key, report)?;
+    let found = named(design, tag, written.text);
+    Some(found.ok_or(Unnamed { key, tag, written }))
+}
+
 impl Builder<'_> {
     /// What a reading or an attestation is about; `None` for what is not there.
     fn about(&mut self, table: Table<'_>) -> Option<Thing> {
         let keys: Vec<&str> = ABOUT.iter().map(|(key, _)| *key).collect();
         self.apart(table, &keys);
-        let said = ABOUT.iter().find(|(key, _)| table.has(key));
-        let Some(&(key, tag)) = said else {
-            return Some(Thing::VEHICLE);
-        };
-        if tag == Tag::Terminal {
-            return self.known_terminal(table, key);
+        match named_in(&self.design, table, &mut self.report)? {
+            Ok(thing) => return Some(thing),
+            Err(no) if no.tag == Tag::Terminal => self.no_terminal(&no.written),
+            Err(no) => self.unknown_name(no.key, &no.written, no.tag),
         }
-        let written = table.text(key, &mut self.report)?;
-        let found = named(&self.design, tag, written.text);
-        if found.is_none() {
-            self.unknown_name(key, &written, tag);
-        }
-        found
+        None
     }
 
-    /// A terminal that something ends at.
-    fn known_terminal(&mut self, table: Table<'_>, key: &str) -> Option<Thing> {
-        let written = table.text(key, &mut self.report)?;
-        let found = self.design.find::<Terminal>(written.text);
-        if found.is_none() && !self.trail.dropped {
+    /// Nothing ends at a terminal.
+    fn no_terminal(&mut self, written: &Written<'_>) {
+        if !self.trail.dropped {
             let names: Vec<&str> = self
                 .design
                 .all::<Terminal>()
@@ -97,7 +110,6 @@ impl Builder<'_> {
                 .meant(near);
             self.report.add(problem);
         }
-        found.map(Into::into)
     }
 
     /// Who, when and with what; `Err` when no more fit.
