@@ -247,39 +247,6 @@ impl ChargingCircuit<'_> {
         })
     }
 
-    /// Whether the voltage lies between two others after a time: so many s. As
-    /// [`Self::after`], but over the voltage, so that constant power takes two logarithms
-    /// and no bisection. Where it is as near to one of them as both computations round, they
-    /// may differ. `None` where the voltage does not rise all the way, and where `after` is
-    /// refused.
-    pub(crate) fn rises_between(&self, least: f32, most: f32, seconds: f32) -> Option<bool> {
-        let circuit = self.checked().ok()?;
-        let mut volts = self.start.as_volts();
-        let (mut left, mut going) = (seconds, None);
-        for _ in 0..self.most_stretches() {
-            let Next::Stretch(stretch) = self.next(circuit, volts, &mut going) else {
-                return None;
-            };
-            let piece = stretch.piece;
-            if piece.going != Going::Up {
-                return None;
-            }
-            let reached = |target: f32| {
-                target <= volts || target < piece.high && piece.time(piece.progress(target)) <= left
-            };
-            if stretch.end >= most || stretch.progress.is_infinite() {
-                return Some(reached(least) && !reached(most));
-            }
-            let all = piece.time(stretch.progress);
-            if left <= all {
-                return Some(reached(least));
-            }
-            left -= all;
-            volts = stretch.end;
-        }
-        None
-    }
-
     fn checked(&self) -> Result<Circuit, Error> {
         let start = self.start.as_volts();
         if start < 0.0 {

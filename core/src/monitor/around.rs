@@ -64,7 +64,7 @@ impl Around {
             tick.judge(&mut self.plug, Seen::new(CheckId::PlugMoves, 0, Look::Idle));
             return false;
         };
-        let plugged = flag.read(tick.limits.sensors.switch_age_ms);
+        let plugged = flag.read(ms(tick.limits.sensors.switch_age_ms));
         let moving = match tick.speed {
             Ok(speed) => Ok(speed > limits.moves_km_per_h || tick.inputs.torque),
             Err(_) if tick.inputs.torque => Ok(true),
@@ -95,7 +95,7 @@ impl Around {
         let value = tick
             .inputs
             .isolation
-            .read(0.0, limits.range_ohm, 2.0 * limits.response_ms);
+            .read(0.0, limits.range_ohm, ms(2.0 * limits.response_ms));
         let look = match value {
             Ok(_) => Look::Good,
             Err(_) => Look::Bad,
@@ -137,7 +137,7 @@ impl Around {
     fn interlock(&mut self, tick: &mut Tick<'_>) {
         let limits = &tick.limits.interlock;
         let flag = tick.inputs.interlock;
-        let look = match flag.map(|flag| flag.read(tick.limits.sensors.switch_age_ms)) {
+        let look = match flag.map(|flag| flag.read(ms(tick.limits.sensors.switch_age_ms))) {
             // What was found stays, should the caller forget that there is one.
             None => Look::Idle,
             Some(Ok(closed)) => Look::bad(!closed),
@@ -160,7 +160,7 @@ impl Around {
 
     fn heat(&mut self, tick: &mut Tick<'_>) {
         let limits = &tick.limits.heat;
-        let oldest = tick.limits.sensors.slow_age_ms;
+        let oldest = ms(tick.limits.sensors.slow_age_ms);
         let read = |signal: super::Signal| signal.read(-60.0, 1000.0, oldest);
         let resistor = match tick.inputs.resistor {
             None => Seen::new(CheckId::ResistorHot, 0, Look::Idle),

@@ -1,11 +1,11 @@
 //! Whether something may be closed: an empty link before, equal voltages then.
 
+use super::course::decayed;
 use super::finding::CheckId;
 use super::input::{Blind, Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
-use crate::link::discharged_after;
-use crate::quantity::{Capacitance, Resistance, Time, Voltage};
+use crate::limits::Link;
 
 /// What was seen of the link.
 #[derive(Clone, Copy, Debug)]
@@ -91,15 +91,7 @@ impl LinkSeen {
     /// Highest voltage that the bleed has left since everything opened.
     fn explained(&self, tick: &Tick<'_>) -> Option<f32> {
         let link = &tick.limits.link;
-        #[allow(clippy::cast_precision_loss)] // the last hour is what matters
-        let since = Time::from_seconds(self.opened_ms as f32 * 1.0e-3).ok()?;
-        let left = discharged_after(
-            Resistance::from_ohms(link.bleed_ohm?).ok()?,
-            Capacitance::from_farads(link.capacitance_f).ok()?,
-            Voltage::from_volts(self.opened_v).ok()?,
-            since,
-        );
-        let left = left.ok()?.as_volts();
+        let left = left(link.bleed_ohm?, link, self.opened_v, self.opened_ms);
         Some(left + tick.voltage_error(left))
     }
 
@@ -168,17 +160,9 @@ impl LinkSeen {
             (self.discharge_ms, self.discharge_v) = (0, volts);
         }
         let due = self.discharge_ms >= ms(limits.stuck_ms);
-        #[allow(clippy::cast_precision_loss)] // minutes at most
-        let seconds = self.discharge_ms as f32 * 1.0e-3;
-        let left = limits.discharge_ohm.and_then(|ohms| {
-            let left = discharged_after(
-                Resistance::from_ohms(ohms).ok()?,
-                Capacitance::from_farads(limits.capacitance_f).ok()?,
-                Voltage::from_volts(self.discharge_v).ok()?,
-                Time::from_seconds(seconds).ok()?,
-            );
-            Some(left.ok()?.as_volts())
-        });
+        let left = limits
+            .discharge_ohm
+            .map(|ohms| left(ohms, limits, self.discharge_v, self.discharge_ms));
         // Half of the expected fall; of an unknown discharge a tenth of the voltage.
         let most = left.map_or(0.9 * self.discharge_v, |left| {
             0.5 * (self.discharge_v + left)
@@ -193,6 +177,13 @@ impl LinkSeen {
             .lasting(limits.stuck_ms.min(30.0), 0.0);
         tick.judge(&mut self.on_pack, seen);
     }
+}
+
+/// Voltage that a resistor leaves of another one after a time.
+fn left(ohms: f32, link: &Link, volts: f32, for_ms: u32) -> f32 {
+    #[allow(clippy::cast_precision_loss)] // the last hour is what matters
+    let seconds = for_ms as f32 * 1.0e-3;
+    volts * decayed(seconds / (ohms * link.capacitance_f))
 }
 
 /// Whether the main contactor of each string may close: precharged, or equal to the

@@ -1,13 +1,12 @@
 //! Contactors: whether they did what they were told, and what flowed when they opened.
 
 use super::counters::Counters;
+use super::course::decayed;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Blind, Contact, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
-use crate::limits::{NONE, Switch};
-use crate::link::discharge_time;
-use crate::quantity::{Capacitance, Resistance, Voltage};
+use super::tick::{Seen, Tick, bits};
+use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
 pub(super) const RELAY: u8 = 2;
@@ -18,21 +17,20 @@ pub(super) const BRANCH: u8 = 3;
 /// One contactor.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Position {
-    /// Since its command changed, or since the start of the program.
+    /// Since its command changed, or since the start of the program; stands still once it is
+    /// due.
     since_ms: u32,
-    commanded: bool,
-    /// Whether it was seen to be opened. After a restart a charged link says nothing.
-    was_opened: bool,
     verify: Latch,
     weld: Latch,
     no_open: Latch,
 }
 
+/// A current this near to the range of its sensor is saturated.
+const SATURATED: f32 = 0.99;
+
 impl Position {
-    pub(super) const START: Self = Self {
+    const START: Self = Self {
         since_ms: 0,
-        commanded: false,
-        was_opened: false,
         verify: Latch::IDLE,
         weld: Latch::IDLE,
         no_open: Latch::IDLE,
@@ -40,6 +38,10 @@ impl Position {
 
     pub(super) fn latches(&mut self) -> [&mut Latch; 2] {
         [&mut self.verify, &mut self.weld]
+    }
+
+    const fn is_quiet(&self) -> bool {
+        self.verify.is_quiet() && self.weld.is_quiet() && self.no_open.is_quiet()
     }
 
     pub(super) fn acknowledge(&mut self, check: CheckId) {
@@ -51,48 +53,168 @@ impl Position {
     }
 }
 
-/// Notes what was commanded, and which strings are closed. Gives whether one moved.
-pub(super) fn follow(
-    tick: &mut Tick<'_>,
-    positions: &mut [Position],
-    counters: &mut Counters,
-) -> bool {
-    let limits = tick.limits;
-    let (mut moved, mut still_ms, mut opened) = (false, u32::MAX, false);
-    // Strings that have a contactor, and those of which one is not closed, a bit for each.
-    let (mut any, mut lacks) = (0_u8, 0_u8);
-    for (index, (switch, position)) in limits.switches.iter().zip(&mut *positions).enumerate() {
-        let commanded = tick.commanded(index);
-        position.since_ms = position.since_ms.saturating_add(tick.dt_ms);
-        if commanded != position.commanded {
-            moved = true;
-            position.since_ms = 0;
-            position.was_opened = position.commanded;
-            position.commanded = commanded;
-            if !commanded && switch.role != RELAY {
-                parted(tick, index, switch, counters);
+/// All contactors; of each a bit.
+#[derive(Clone, Debug)]
+pub(super) struct Contactors {
+    pub(super) positions: [Position; MAX_SWITCHES],
+    commanded: u16,
+    /// Seen to be opened. After a restart a charged link says nothing.
+    was_opened: u16,
+    /// They have had the time that they take to close or to open.
+    due: u16,
+    /// Something may have been found about them, or is watched.
+    stirred: u16,
+    /// Since one of them moved last, or since the start of the program, ms.
+    still_ms: u32,
+}
+
+impl Contactors {
+    pub(super) const START: Self = Self {
+        positions: [Position::START; MAX_SWITCHES],
+        commanded: 0,
+        was_opened: 0,
+        due: 0,
+        // What was kept over a restart stands in the latches.
+        stirred: u16::MAX,
+        still_ms: 0,
+    };
+
+    /// Latches were changed from outside.
+    pub(super) fn look_at_all(&mut self) {
+        self.stirred = u16::MAX;
+    }
+
+    /// Notes what was commanded, and which strings are closed. Gives whether one moved.
+    pub(super) fn follow(&mut self, tick: &mut Tick<'_>, counters: &mut Counters) -> bool {
+        let limits = tick.limits;
+        let now = tick.switches.commanded;
+        let changed = now ^ self.commanded;
+        self.still_ms = self.still_ms.saturating_add(tick.dt_ms);
+        if changed != 0 {
+            self.still_ms = 0;
+            self.due &= !changed;
+            self.was_opened = self.was_opened & !changed | changed & !now;
+            self.commanded = now;
+            for index in bits(changed) {
+                if let Some(position) = self.positions.get_mut(index) {
+                    position.since_ms = 0;
+                }
+                match limits.switches.get(index) {
+                    Some(switch) if now & 1 << index == 0 && switch.role != RELAY => {
+                        parted(tick, index, switch, counters);
+                    }
+                    _ => {}
+                }
             }
         }
-        still_ms = still_ms.min(position.since_ms);
-        opened |= position.was_opened && !commanded;
-        if switch.role > 1 {
-            continue;
+        for index in bits(tick.switches.all & !self.due) {
+            let (Some(switch), Some(position)) =
+                (limits.switches.get(index), self.positions.get_mut(index))
+            else {
+                continue;
+            };
+            let bit = 1 << index;
+            if changed & bit == 0 {
+                position.since_ms = position.since_ms.saturating_add(tick.dt_ms);
+            }
+            let takes_ms = if now & bit != 0 {
+                switch.closing_ms
+            } else {
+                switch.opening_ms
+            };
+            if position.since_ms >= ms(takes_ms) {
+                self.due |= bit;
+            }
         }
-        let strings = match switch.string {
-            NONE => u8::MAX,
-            string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
+        // Strings that have a contactor, and those of which one is not closed, a bit for each.
+        let (mut any, mut lacks) = (0_u8, 0_u8);
+        let mut shut = now & self.due & tick.switches.shut;
+        for switch in &limits.switches {
+            if switch.role <= 1 {
+                let strings = match switch.string {
+                    NONE => u8::MAX,
+                    string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
+                };
+                any |= strings;
+                if shut & 1 == 0 {
+                    lacks |= strings;
+                }
+            }
+            shut >>= 1;
+        }
+        let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
+        tick.closed = any & !lacks & strings;
+        changed != 0
+    }
+
+    /// Every contactor of which something may be found: nearly always none.
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>) {
+        let limits = tick.limits;
+        let seen = tick.switches;
+        let on = seen.commanded;
+        let off = seen.all & !on;
+        // What their contacts do not tell to be as it is commanded.
+        let told = on & seen.shut & !seen.silent | off & (seen.open | seen.silent);
+        let mut wrong = self.stirred & seen.all | self.due & seen.all & !told;
+        for index in bits(on) {
+            if let Some(switch) = limits.switches.get(index)
+                && switch.role != RELAY
+                && !within(tick, switch)
+            {
+                wrong |= 1 << index;
+            }
+        }
+        // It falls from the moment that the last of them moved: a relay that opened long ago
+        // says nothing while its positive contactor held the link up.
+        let opened = self.was_opened & off;
+        // A link that was dead when the others closed and is charged now.
+        let rose = tick.moved_v < limits.pack.touchable_v;
+        let mut by_link = match tick.moves() {
+            true => 0,
+            false if rose => off,
+            false => opened,
         };
-        any |= strings;
-        let tells = matches!(tick.contact(index), Contact::Absent | Contact::Closed);
-        if !(commanded && position.since_ms >= ms(switch.closing_ms) && tells) {
-            lacks |= strings;
+        let below = by_link != 0 && below_all(tick);
+        let idle = below && wrong == 0;
+        if idle || by_link != 0 && !rose && !decayed_by_now(tick, self.still_ms) {
+            by_link = 0;
+        }
+        if !below {
+            wrong |= by_link & self.due;
+        }
+        if wrong == 0 {
+            return;
+        }
+        for index in bits(wrong) {
+            let (Some(switch), Some(position)) =
+                (limits.switches.get(index), self.positions.get_mut(index))
+            else {
+                continue;
+            };
+            let bit = 1 << index;
+            let (commanded, due) = (on & bit != 0, self.due & bit != 0);
+            let tells = tick.contact(index);
+            verify(tick, (index, switch), position, tells, due && commanded);
+            // The link lies ahead of a branch.
+            let link_tells =
+                by_link & bit != 0 && switch.role < BRANCH && alone(tick, index, switch);
+            weld(
+                tick,
+                (index, switch),
+                position,
+                (tells, link_tells),
+                due && !commanded,
+            );
+            if switch.role != RELAY {
+                band(tick, index, switch, (position, commanded));
+            }
+            if position.is_quiet() {
+                self.stirred &= !bit;
+            } else {
+                self.stirred |= bit;
+            }
         }
     }
-    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
-    tick.closed = any & !lacks & strings;
-    tick.still_ms = still_ms;
-    tick.opened = opened;
-    moved
 }
 
 /// Largest current that a contactor breaks in the direction of a current.
@@ -102,6 +224,41 @@ fn breaks(switch: &Switch, current: f32) -> f32 {
     } else {
         switch.breaks_discharge_a
     }
+}
+
+/// Whether the current is known, and no more than a contactor breaks in either direction nor
+/// than its sensor shows.
+fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
+    let channel = usize::from(switch.channel);
+    let range = tick.limits.channels.get(channel);
+    match (tick.currents.get(channel), range) {
+        (Some(Ok(amperes)), Some(channel)) => {
+            let size = libm::fabsf(*amperes);
+            size <= switch.breaks_charge_a
+                && size <= switch.breaks_discharge_a
+                && size < SATURATED * channel.range_a
+        }
+        _ => false,
+    }
+}
+
+/// Whether the link is known to be lower than any string leaves it through a welded contactor.
+fn below_all(tick: &Tick<'_>) -> bool {
+    let Ok(link) = tick.link else {
+        return false;
+    };
+    let stays = 1.0 - tick.limits.link.weld_share;
+    let mut strings = tick.strings.iter().take(tick.limits.strings.len());
+    strings.all(|volts| matches!(volts, Ok(volts) if link < stays * volts))
+}
+
+/// Whether the bleed has had the time in which an opened link loses its share.
+fn decayed_by_now(tick: &Tick<'_>, still_ms: u32) -> bool {
+    let link = &tick.limits.link;
+    #[allow(clippy::cast_precision_loss)] // minutes are what matters
+    let seconds = still_ms as f32 * 1.0e-3;
+    link.bleed_ohm
+        .is_some_and(|ohms| decayed(seconds / (ohms * link.capacitance_f)) <= 1.0 - link.weld_share)
 }
 
 /// It was told to open: with how much in it?
@@ -118,46 +275,7 @@ fn parted(tick: &mut Tick<'_>, index: usize, switch: &Switch, counters: &mut Cou
     });
     counters.opened(index, broken);
     let seen = Seen::new(CheckId::OpenUnderLoad, index, look).at(current, soft);
-    tick.report(&seen, state, 0);
-}
-
-/// How long the bleed takes until an opened link has lost its share, ms.
-fn decay_ms(tick: &Tick<'_>) -> Option<f32> {
-    let link = &tick.limits.link;
-    let resistance = Resistance::from_ohms(link.bleed_ohm?).ok()?;
-    let capacitance = Capacitance::from_farads(link.capacitance_f).ok()?;
-    let full = Voltage::from_volts(1.0).ok()?;
-    let left = Voltage::from_volts(1.0 - link.weld_share).ok()?;
-    let time = discharge_time(resistance, capacitance, full, left).ok()?;
-    Some(time.as_seconds() * 1.0e3)
-}
-
-/// Every contactor.
-pub(super) fn check(tick: &mut Tick<'_>, positions: &mut [Position]) {
-    let limits = tick.limits;
-    // A logarithm: only where a link has to fall. It falls from the moment that the last of
-    // them moved: a relay that opened long ago says nothing while its positive contactor held
-    // the link up.
-    let decay = if tick.opened { decay_ms(tick) } else { None };
-    let decayed = decay.is_some_and(|decay| tick.still_ms >= ms(decay));
-    // A link that was dead when the others closed and is charged now.
-    let rose = tick.moved_v < limits.pack.touchable_v;
-    let stands = !tick.moves();
-    for (index, (switch, position)) in limits.switches.iter().zip(positions).enumerate() {
-        let tells = tick.contact(index);
-        verify(tick, index, switch, position, tells);
-        let seen = decayed && position.was_opened || rose;
-        // The link lies ahead of a branch.
-        let link_tells = seen
-            && stands
-            && !position.commanded
-            && switch.role < BRANCH
-            && alone(tick, index, switch);
-        weld(tick, (index, switch), position, tells, link_tells);
-        if switch.role != RELAY {
-            band(tick, index, switch, position);
-        }
-    }
+    tick.once(&seen, state);
 }
 
 /// Whether all others on the way of a contactor are commanded, and nothing else that joins
@@ -203,12 +321,11 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
 /// Closed when it was told to: its contact says so, or, without one, the voltages do.
 fn verify(
     tick: &mut Tick<'_>,
-    index: usize,
-    switch: &Switch,
+    (index, switch): (usize, &Switch),
     position: &mut Position,
     tells: Contact,
+    due: bool,
 ) {
-    let due = position.commanded && position.since_ms >= ms(switch.closing_ms);
     let look = match tells {
         _ if !due => Look::Idle,
         Contact::Closed => Look::Good,
@@ -234,10 +351,9 @@ fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
     position: &mut Position,
-    tells: Contact,
-    link_tells: bool,
+    (tells, link_tells): (Contact, bool),
+    due: bool,
 ) {
-    let due = !position.commanded && position.since_ms >= ms(switch.opening_ms);
     let stays = 1.0 - tick.limits.link.weld_share;
     let by_voltage = if link_tells {
         match (tick.link, tick.source(switch.string)) {
@@ -270,10 +386,13 @@ fn weld(
 }
 
 /// More than it breaks: kept closed until the fuse has had its time.
-fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Position) {
-    /// A current this near to the range of its sensor is saturated.
-    const SATURATED: f32 = 0.99;
-    if !position.commanded && position.no_open.stays_quiet(Look::Good) {
+fn band(
+    tick: &mut Tick<'_>,
+    index: usize,
+    switch: &Switch,
+    (position, commanded): (&mut Position, bool),
+) {
+    if !commanded && position.no_open.stays_quiet(Look::Good) {
         return;
     }
     let current = tick.current(switch.channel);
@@ -281,7 +400,7 @@ fn band(tick: &mut Tick<'_>, index: usize, switch: &Switch, position: &mut Posit
     let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
     let limit = breaks(switch, current.unwrap_or(0.0));
     let look = match current {
-        _ if !position.commanded => Look::Good,
+        _ if !commanded => Look::Good,
         Ok(amperes) => {
             let size = libm::fabsf(amperes);
             Look::bad(size > limit || size >= range)
@@ -313,7 +432,7 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
     let supply = tick
         .inputs
         .supply
-        .read(0.0, coils.range_v, tick.limits.sensors.switch_age_ms);
+        .read(0.0, coils.range_v, ms(tick.limits.sensors.switch_age_ms));
     let look = match supply {
         Ok(volts) => Look::bad(volts < coils.hold_v),
         Err(blind) => Look::blind(blind),

@@ -226,6 +226,7 @@ pub struct Finding {
 }
 
 /// What a check leads to.
+#[derive(Clone, Copy)]
 pub(super) struct Rule {
     pub(super) reset: Reset,
     /// While it is watched, whether good ticks are taken off the time in which it did not
@@ -241,11 +242,26 @@ pub(super) struct Rule {
 impl CheckId {
     /// What clears it once it is found.
     pub const fn reset(self) -> Reset {
-        self.rule().reset
+        self.ruled().reset
+    }
+
+    /// A row of the table: a match would be twice as large, and three times as long.
+    pub(super) fn rule(self) -> Rule {
+        const WORST: Rule = CheckId::TickLate.ruled();
+        static RULES: [Rule; CheckId::ALL.len()] = {
+            let mut rules = [WORST; CheckId::ALL.len()];
+            let (mut rest, mut left): (&[CheckId], &mut [Rule]) = (CheckId::ALL, &mut rules);
+            while let ([check, others @ ..], [rule, more @ ..]) = (rest, left) {
+                *rule = check.ruled();
+                (rest, left) = (others, more);
+            }
+            rules
+        };
+        RULES.get(self as usize).copied().unwrap_or(WORST)
     }
 
     #[allow(clippy::match_same_arms)] // a row for each check
-    pub(super) const fn rule(self) -> Rule {
+    const fn ruled(self) -> Rule {
         const WARN: Advice = Advice::WARN;
         const STAY_OPEN: Advice = WARN.and(Advice::FORBID_CLOSING);
         const LIMIT: Advice = WARN.and(Advice::DERATE);

@@ -29,7 +29,7 @@ impl Signal {
     }
 
     /// The value, if it is a number within the range and not too old.
-    pub(super) fn read(self, low: f32, high: f32, oldest_ms: f32) -> Read {
+    pub(super) fn read(self, low: f32, high: f32, oldest_ms: u32) -> Read {
         // What is no number is in no range.
         if !(self.value >= low && self.value <= high) {
             Err(if self.value.is_nan() {
@@ -37,7 +37,7 @@ impl Signal {
             } else {
                 Blind::OutOfRange
             })
-        } else if ms(oldest_ms) < self.age_ms {
+        } else if oldest_ms < self.age_ms {
             Err(Blind::Stale)
         } else {
             Ok(self.value)
@@ -71,10 +71,10 @@ impl Flag {
         }
     }
 
-    pub(super) fn read(self, oldest_ms: f32) -> Result<bool, Blind> {
+    pub(super) fn read(self, oldest_ms: u32) -> Result<bool, Blind> {
         match self.on {
             None => Err(Blind::NotANumber),
-            Some(_) if ms(oldest_ms) < self.age_ms => Err(Blind::Stale),
+            Some(_) if oldest_ms < self.age_ms => Err(Blind::Stale),
             Some(on) => Ok(on),
         }
     }
@@ -89,18 +89,6 @@ pub(super) enum Contact {
     Open,
     /// It cannot be used.
     Blind(Blind),
-}
-
-impl Flag {
-    /// As an auxiliary contact.
-    pub(super) const fn tells(self, oldest_ms: u32) -> Contact {
-        match self.on {
-            None => Contact::Blind(Blind::NotANumber),
-            Some(_) if oldest_ms < self.age_ms => Contact::Blind(Blind::Stale),
-            Some(true) => Contact::Closed,
-            Some(false) => Contact::Open,
-        }
-    }
 }
 
 /// Why a value cannot be used.

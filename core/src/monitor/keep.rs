@@ -77,7 +77,7 @@ impl Monitors {
         see(&mut self.coils);
         self.link.latches().into_iter().for_each(&mut *see);
         self.around.latches().into_iter().for_each(&mut *see);
-        for position in &mut self.positions {
+        for position in &mut self.contactors.positions {
             position.latches().into_iter().for_each(&mut *see);
         }
         for string in &mut self.strings {
@@ -163,6 +163,7 @@ impl Monitors {
             *count = u16::from_le_bytes(from.take());
         }
         self.counters = counters;
+        self.contactors.look_at_all();
         let locks: [u8; LOCK_BYTES] = from.take();
         let mut place = 0;
         self.locks(&mut |lock| {

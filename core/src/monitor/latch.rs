@@ -93,6 +93,17 @@ impl Latch {
         self.0 >> 3
     }
 
+    /// Just in this state.
+    pub(super) const fn new(state: State) -> Self {
+        Self(state as u32)
+    }
+
+    /// Whether nothing is told of it.
+    #[inline(always)]
+    pub(super) const fn is_quiet(self) -> bool {
+        self.0 & 7 <= State::Good as u32
+    }
+
     const fn with(state: State, for_ms: u32) -> Self {
         let for_ms = if for_ms > MOST_MS { MOST_MS } else { for_ms };
         Self(for_ms << 3 | state as u32)
@@ -116,7 +127,7 @@ impl Latch {
         look: Look,
         dt_ms: u32,
         [on_ms, off_ms]: [u32; 2],
-        rule: &Rule,
+        rule: Rule,
         start: bool,
     ) {
         let state = self.state();

@@ -34,6 +34,7 @@
 //! | `contact` | contactors: closed, open, welded, opened under load, more than they break |
 //! | `closing` | the empty link, permission to close, discharge |
 //! | `precharge` | whether the link rises |
+//! | `course` | which way a voltage goes |
 //! | `strings` | plausible voltages, share, drift |
 //! | `overload` | currents that last, pulses of fuses |
 //! | `warmth` | temperature of conductors by their current |
@@ -48,6 +49,7 @@ mod around;
 mod closing;
 mod contact;
 mod counters;
+mod course;
 mod finding;
 mod input;
 mod keep;
@@ -99,7 +101,7 @@ pub struct Monitors {
     link: closing::LinkSeen,
     permissions: [[Latch; 2]; MAX_STRINGS],
     strings: [strings::StringSeen; MAX_STRINGS],
-    positions: [contact::Position; MAX_SWITCHES],
+    contactors: contact::Contactors,
     paths: [precharge::Path; MAX_PATHS],
     loads: [overload::Load; MAX_CHANNELS],
     watched: [warmth::Watched; MAX_CIRCUITS],
@@ -130,7 +132,7 @@ impl Monitors {
             link: closing::LinkSeen::START,
             permissions: [[Latch::LOCKED; 2]; MAX_STRINGS],
             strings: [strings::StringSeen::START; MAX_STRINGS],
-            positions: [contact::Position::START; MAX_SWITCHES],
+            contactors: contact::Contactors::START,
             paths: [precharge::Path::START; MAX_PATHS],
             loads: [overload::Load::START; MAX_CHANNELS],
             watched: [warmth::Watched::START; MAX_CIRCUITS],
@@ -178,9 +180,9 @@ impl Monitors {
         let seen = Seen::most(CheckId::TickLate, 0, late, limits.sensors.tick_ms)
             .lasting(0.0, limits.sensors.tick_ms);
         tick.judge(&mut self.late, seen);
-        let moved = contact::follow(&mut tick, &mut self.positions, &mut self.counters);
+        let moved = self.contactors.follow(&mut tick, &mut self.counters);
         self.link.follow(&mut tick, moved);
-        contact::check(&mut tick, &mut self.positions);
+        self.contactors.check(&mut tick);
         contact::coils(&mut tick, &mut self.coils);
         contact::opening(&mut tick, &mut self.opening);
         self.link.check(&mut tick);
@@ -213,7 +215,7 @@ impl Monitors {
             return;
         }
         let part = usize::from(part);
-        if let Some(position) = self.positions.get_mut(part) {
+        if let Some(position) = self.contactors.positions.get_mut(part) {
             position.acknowledge(check);
         }
         if let Some(path) = self.paths.get_mut(part) {

@@ -159,6 +159,6 @@ fn pulse(
     if counters.pulsed(index, share) {
         let [least, ..] = PULSE_SHARES;
         let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Ok(share), least);
-        tick.report(&seen, State::Found, 0);
+        tick.once(&seen, State::Found);
     }
 }

@@ -1,15 +1,11 @@
 //! Charging the link: does it rise as it should, and if not, why.
 
-use heapless::Vec;
-
+use super::course::charged;
 use super::finding::CheckId;
-use super::input::{Blind, Contact, Read, ms};
+use super::input::{Contact, Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, larger};
-use crate::design::Draw;
-use crate::limits::{MAX_STANDING, Precharge, Standing};
-use crate::link::{ChargingCircuit, StandingLoad};
-use crate::quantity::{Capacitance, Current, Power, Resistance, Time, Voltage};
+use super::tick::{Seen, Tick, larger, smaller};
+use crate::limits::Precharge;
 
 /// Its relay is not commanded.
 const OFF: u32 = u32::MAX;
@@ -23,11 +19,8 @@ pub(super) struct Path {
     start_v: f32,
     /// Heat in the resistor, as a share of what one try leaves.
     heat: f32,
-    rise: Latch,
-    short: Latch,
-    open: Latch,
-    load: Latch,
-    time_out: Latch,
+    /// Of [`CHECKS`].
+    latches: [Latch; 5],
     budget: Latch,
 }
 
@@ -37,33 +30,22 @@ impl Path {
         since_ms: OFF,
         start_v: 0.0,
         heat: f32::INFINITY,
-        rise: Latch::IDLE,
-        short: Latch::IDLE,
-        open: Latch::IDLE,
-        load: Latch::IDLE,
-        time_out: Latch::IDLE,
+        latches: [Latch::IDLE; 5],
         budget: Latch::IDLE,
     };
 
     pub(super) fn acknowledge(&mut self, check: CheckId) {
-        match check {
-            CheckId::PrechargeRise => self.rise.acknowledge(),
-            CheckId::PrechargeShort => self.short.acknowledge(),
-            _ => {}
+        for (one, latch) in CHECKS.iter().zip(&mut self.latches) {
+            if *one == check {
+                latch.acknowledge();
+            }
         }
     }
 
+    /// Rise, short, open, load, time-out, budget.
     pub(super) fn latches(&mut self) -> [&mut Latch; 6] {
-        let Self {
-            rise,
-            short,
-            open,
-            load,
-            time_out,
-            budget,
-            ..
-        } = self;
-        [rise, short, open, load, time_out, budget]
+        let [short, open, rise, load, time_out] = &mut self.latches;
+        [rise, short, open, load, time_out, &mut self.budget]
     }
 
     /// Heat in the resistor, as a share of what one try leaves.
@@ -72,73 +54,36 @@ impl Path {
     }
 }
 
-/// Share of the source's voltage by which two ways of computing a voltage differ at most.
-const ROUNDING: f32 = 2.0e-3;
-
-/// Voltage of the link that the circuit leads to; `None` where it is not known, and where it
-/// certainly lies between `least` and `most`.
-#[inline(never)]
-fn expected(
-    limits: &Precharge,
-    standing: &[Standing],
-    (source, start): (f32, f32),
-    seconds: f32,
-    [least, most]: [f32; 2],
-) -> Option<f32> {
-    let mut loads: Vec<StandingLoad, MAX_STANDING, u8> = Vec::new();
-    for one in standing {
-        let draw = match one.kind {
-            0 => Draw::Power(Power::from_watts(one.amount).ok()?),
-            1 => Draw::Current(Current::from_amperes(one.amount).ok()?),
-            _ => Draw::Resistance(Resistance::from_ohms(one.amount).ok()?),
-        };
-        let from = Voltage::from_volts(one.from_v).ok()?;
-        // There are as many places as standing loads.
-        let _ = loads.push(StandingLoad { draw, from });
-    }
-    let circuit = ChargingCircuit {
-        source: Voltage::from_volts(source).ok()?,
-        resistance: Resistance::from_ohms(limits.resistance_ohm).ok()?,
-        capacitance: Capacitance::from_farads(limits.capacitance_f).ok()?,
-        start: Voltage::from_volts(start.max(0.0)).ok()?,
-        loads: &loads,
-    };
-    // Nearly always, and with constant power a thirtieth of what the voltage itself takes.
-    let rounding = ROUNDING * source;
-    if circuit.rises_between(least + rounding, most - rounding, seconds) == Some(true) {
-        return None;
-    }
-    let state = circuit.after(Time::from_seconds(seconds).ok()?).ok()?;
-    Some(state.voltage.as_volts())
+/// What each of five checks sees, and when it counts.
+#[derive(Clone, Copy)]
+struct Sight {
+    look: Look,
+    measured: f32,
+    limit: f32,
+    on_ms: f32,
 }
 
-/// What is measured while a path charges the link.
-struct Charging {
-    /// Since the relay has pulled in, in time constants.
-    taus: f32,
-    tau_s: f32,
-    source: f32,
-    link: f32,
-    current: Read,
-    slope: Read,
-    expected: Option<f32>,
-}
+/// In the order in which they are told.
+const CHECKS: [CheckId; 5] = [
+    CheckId::PrechargeShort,
+    CheckId::PrechargeOpen,
+    CheckId::PrechargeRise,
+    CheckId::PrechargeLoad,
+    CheckId::PrechargeTimeOut,
+];
 
 pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
     let limits = tick.limits;
     for (index, (one, path)) in limits.precharge.iter().zip(paths).enumerate() {
         let relay = usize::from(one.relay);
-        let switch = limits.switches.get(relay);
-        let (string, channel) = switch.map_or((0, 0), |switch| (switch.string, switch.channel));
+        let Some(switch) = limits.switches.get(relay) else {
+            continue;
+        };
         let on = tick.commanded(relay);
-        let bridged = on
-            && limits.switches.iter().enumerate().any(|(place, switch)| {
-                switch.role == 0 && switch.string == string && tick.commanded(place)
-            });
         path.since_ms = match path.since_ms {
             _ if !on => OFF,
             OFF => {
-                path.start_v = tick.link.unwrap_or(0.0);
+                path.start_v = larger(tick.link.unwrap_or(0.0), 0.0);
                 0
             }
             since => since.saturating_add(tick.dt_ms).min(OFF - 1),
@@ -150,143 +95,106 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             Contact::Open => false,
             Contact::Absent | Contact::Blind(_) => on,
         };
-        let source = if on || flows {
-            tick.source(string)
-        } else {
-            Err(Blind::NotANumber)
-        };
+        let source = tick.source(switch.string);
         heat(tick, path, one, (source, flows), index);
-        let since = Some(path.since_ms).filter(|since| *since != OFF && !bridged);
-        let blind = since.and_then(|_| tick.link.err().or(source.err()));
-        let charging = since.and_then(|since| {
-            let (link, source) = (tick.link.ok()?, source.ok()?);
-            // Nothing is left to charge.
-            if source - path.start_v <= limits.close.within_v {
-                return None;
-            }
-            let tau_s = one.resistance_ohm * one.capacitance_f;
-            #[allow(clippy::cast_precision_loss)] // minutes at most
-            let seconds = (since.saturating_sub(ms(one.pull_in_ms)) as f32) * 1.0e-3;
-            let taus = seconds / tau_s;
-            let expected = if (0.5..=2.0).contains(&taus) {
-                // Where it is told, it is told exactly.
-                let within = if path.rise.stays_quiet(Look::Good) {
-                    [
-                        link - one.above_share * source,
-                        link + one.below_share * source,
-                    ]
-                } else {
-                    [f32::INFINITY, f32::NEG_INFINITY]
-                };
-                let volts = (source, path.start_v);
-                expected(one, &limits.standing, volts, seconds, within)
-            } else {
-                None
-            };
-            Some(Charging {
-                taus,
-                tau_s,
-                source,
-                link,
-                current: tick.current(channel),
-                slope: tick.slope,
-                expected,
-            })
+        if !on
+            && path
+                .latches
+                .iter()
+                .all(|latch| latch.stays_quiet(Look::Idle))
+        {
+            continue;
+        }
+        let bridged = limits.switches.iter().enumerate().any(|(place, other)| {
+            other.role == 0 && other.string == switch.string && tick.commanded(place)
         });
-        judge(tick, path, one, index, charging.as_ref(), blind);
-        let over = since.map_or(Look::Idle, |since| Look::bad(since > ms(one.time_out_ms)));
-        let seen = Seen::new(CheckId::PrechargeTimeOut, index, over).at(
-            #[allow(clippy::cast_precision_loss)] // minutes at most
-            Ok(since.unwrap_or(0) as f32),
-            one.time_out_ms,
-        );
-        tick.judge(&mut path.time_out, seen);
+        let mut sights = [Sight {
+            look: Look::Idle,
+            measured: f32::NAN,
+            limit: f32::NAN,
+            on_ms: one.lasts_ms,
+        }; 5];
+        let charges = on && !bridged;
+        let for_ms = if charges { path.since_ms } else { 0 };
+        let [.., time_out] = &mut sights;
+        #[allow(clippy::cast_precision_loss)] // minutes at most
+        let so_far = for_ms as f32;
+        (time_out.measured, time_out.limit, time_out.on_ms) = (so_far, one.time_out_ms, 0.0);
+        if charges {
+            time_out.look = Look::bad(for_ms > ms(one.time_out_ms));
+            match (tick.link, source) {
+                (Err(blind), _) | (_, Err(blind)) => {
+                    for sight in sights.iter_mut().take(4) {
+                        sight.look = Look::blind(blind);
+                    }
+                }
+                (Ok(link), Ok(source)) => {
+                    // Else nothing is left to charge.
+                    if source - path.start_v > limits.close.within_v {
+                        let current = tick.current(switch.channel);
+                        charging(tick, path, one, (source, link, current), &mut sights);
+                    }
+                }
+            }
+        }
+        for ((check, sight), latch) in CHECKS.into_iter().zip(sights).zip(&mut path.latches) {
+            let seen = Seen {
+                measured: sight.measured,
+                limit: sight.limit,
+                times: [sight.on_ms, 0.0],
+                ..Seen::new(check, index, sight.look)
+            };
+            tick.judge(latch, seen);
+        }
     }
 }
 
-fn judge(
-    tick: &mut Tick<'_>,
-    path: &mut Path,
+/// While a path charges the link.
+fn charging(
+    tick: &Tick<'_>,
+    path: &Path,
     one: &Precharge,
-    index: usize,
-    charging: Option<&Charging>,
-    blind: Option<Blind>,
+    (source, link, current): (f32, f32, Read),
+    [see_short, see_open, see_rise, see_load, _]: &mut [Sight; 5],
 ) {
-    let look = |bad: Option<bool>| match (blind, bad) {
-        (Some(blind), _) => Look::blind(blind),
-        (None, Some(bad)) => Look::bad(bad),
-        (None, None) => Look::Idle,
+    let all = source - path.start_v;
+    let tau_s = one.resistance_ohm * one.capacitance_f;
+    #[allow(clippy::cast_precision_loss)] // minutes at most
+    let seconds = (path.since_ms.saturating_sub(ms(one.pull_in_ms)) as f32) * 1.0e-3;
+    let taus = seconds / tau_s;
+    let expected = if (0.5..=2.0).contains(&taus) {
+        charged(one, &tick.limits.standing, source, path.start_v, seconds)
+    } else {
+        f32::NAN
     };
-    let lasts = [one.lasts_ms, 0.0];
-    let Some(now) = charging else {
-        let all = [
-            (&mut path.rise, CheckId::PrechargeRise),
-            (&mut path.short, CheckId::PrechargeShort),
-            (&mut path.open, CheckId::PrechargeOpen),
-            (&mut path.load, CheckId::PrechargeLoad),
-        ];
-        for (latch, check) in all {
-            let mut seen = Seen::new(check, index, look(None));
-            seen.times = lasts;
-            tick.judge(latch, seen);
-        }
-        return;
-    };
-    let mut put = |latch: &mut Latch, check, look, measured, limit| {
-        let mut seen = Seen::new(check, index, look);
-        (seen.times, seen.measured, seen.limit) = (lasts, measured, limit);
-        tick.judge(latch, seen);
-    };
-    let first = (now.source - path.start_v) / one.resistance_ohm;
-    let amperes = now.current.map(libm::fabsf);
-    let rises = now.link - path.start_v > 0.05 * (now.source - path.start_v);
-    let flows = amperes.map(|amperes| amperes >= one.open_share * first);
-    let (low, high) = (
-        now.expected
-            .map(|volts| volts - one.below_share * now.source),
-        now.expected
-            .map(|volts| volts + one.above_share * now.source),
-    );
-    let short_v = one.short_share * now.source;
-    let short = now.taus >= 0.5 && now.link < short_v;
+    let least_a = one.open_share * all / one.resistance_ohm;
+    let amperes = current.map(libm::fabsf);
+    let flows = amperes.map(|amperes| amperes >= least_a);
+    let rises = link - path.start_v > 0.05 * all;
+    let short_v = one.short_share * source;
     // A broken sense wire reads zero too; then the current has gone by now.
-    put(
-        &mut path.short,
-        CheckId::PrechargeShort,
-        look(Some(short && flows != Ok(false))),
-        now.link,
-        short_v,
-    );
-    let open = (0.3..=1.0).contains(&now.taus) && !rises && flows == Ok(false);
-    put(
-        &mut path.open,
-        CheckId::PrechargeOpen,
-        look(Some(open)),
-        amperes.unwrap_or(f32::NAN),
-        one.open_share * first,
-    );
-    let off = match (low, high) {
-        (Some(low), Some(high)) => now.link < low || now.link > high,
-        _ => false,
-    };
-    put(
-        &mut path.rise,
-        CheckId::PrechargeRise,
-        look(Some(off && !short && !open)),
-        now.link,
-        now.expected.unwrap_or(f32::NAN),
-    );
-    let left = now.source - now.link;
+    let half = taus >= 0.5;
+    let low = half && link < short_v;
+    let short = low && flows != Ok(false);
+    let open = (0.3..=1.0).contains(&taus) && !rises && flows == Ok(false);
+    // What is no number is off no course.
+    let off =
+        link < expected - one.below_share * source || link > expected + one.above_share * source;
+    let left = source - link;
     // Without a load it rises by what is left in a time constant.
-    let least = (one.stand_share * now.source).min(0.5 * left) / now.tau_s;
-    let stands = now.taus >= 0.5
+    let least = smaller(one.stand_share * source, 0.5 * left) / tau_s;
+    let stands = half
         && left > tick.limits.close.within_v
-        && !short
-        && now.slope.is_ok_and(|slope| slope < least);
-    let mut seen =
-        Seen::new(CheckId::PrechargeLoad, index, look(Some(stands))).at(now.slope, least);
-    seen.times = [larger(0.3e3 * now.tau_s, one.lasts_ms), 0.0];
-    tick.judge(&mut path.load, seen);
+        && !low
+        && tick.slope.is_ok_and(|slope| slope < least);
+    let put = |sight: &mut Sight, bad, measured, limit| {
+        (sight.look, sight.measured, sight.limit) = (Look::bad(bad), measured, limit);
+    };
+    put(see_short, short, link, short_v);
+    put(see_open, open, amperes.unwrap_or(f32::NAN), least_a);
+    put(see_rise, off && !low && !open, link, expected);
+    put(see_load, stands, tick.slope.unwrap_or(f32::NAN), least);
+    see_load.on_ms = larger(0.3e3 * tau_s, one.lasts_ms);
 }
 
 /// Heat of the resistor: each try leaves as much in it as in the link.
@@ -314,8 +222,7 @@ fn heat(
         path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
     }
     // More than this takes no longer to tell of.
-    let most = 2.0 * tries;
-    path.heat = if path.heat < most { path.heat } else { most };
+    path.heat = smaller(path.heat, 2.0 * tries);
     // A try that is under way is not refused by what it brings itself.
     let left = path.heat + 1.0;
     let look = if path.since_ms == OFF {

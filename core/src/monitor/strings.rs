@@ -1,14 +1,10 @@
 //! Strings: do their sensors agree with the link, do they share, have they drifted apart.
 
-use heapless::Vec;
-
 use super::finding::CheckId;
 use super::input::Read;
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
-use crate::limits::{MAX_STRINGS, StringLimit};
-use crate::link::{StringData, string_current};
-use crate::quantity::{Current, Resistance, Voltage};
+use crate::limits::StringLimit;
 
 /// One string.
 #[derive(Clone, Copy, Debug)]
@@ -101,16 +97,12 @@ fn share(
             if libm::fabsf(whole) < gate {
                 (Look::Good, f32::NAN)
             } else {
-                match expected(tick, index, whole) {
-                    Some(expected) => {
-                        let off = libm::fabsf(own - expected);
-                        (
-                            Look::bad(off > parallel.share * libm::fabsf(whole)),
-                            expected,
-                        )
-                    }
-                    None => (Look::Idle, f32::NAN),
-                }
+                let expected = expected(tick, index, whole);
+                let off = libm::fabsf(own - expected);
+                (
+                    Look::bad(off > parallel.share * libm::fabsf(whole)),
+                    expected,
+                )
             }
         }
     };
@@ -121,25 +113,18 @@ fn share(
 }
 
 /// Current of one string out of the whole, by the resistances of those that are closed.
-fn expected(tick: &Tick<'_>, index: usize, whole: f32) -> Option<f32> {
-    let mut data: Vec<StringData, MAX_STRINGS, u8> = Vec::new();
-    let mut lost: Vec<usize, MAX_STRINGS, u8> = Vec::new();
+fn expected(tick: &Tick<'_>, index: usize, whole: f32) -> f32 {
+    let (mut own, mut all) = (0.0, 0.0);
     for (place, string) in tick.limits.strings.iter().enumerate() {
-        let one = StringData {
-            voltage: Voltage::from_volts(tick.limits.pack.highest_v).ok()?,
-            resistance: Resistance::from_ohms(string.resistance_ohm).ok()?,
-            charge: None,
-            discharge: None,
-        };
-        // There are as many places as strings.
-        let _ = data.push(one);
-        if !tick.is_closed(place) {
-            let _ = lost.push(place);
+        if tick.is_closed(place) {
+            let siemens = 1.0 / string.resistance_ohm;
+            all += siemens;
+            if place == index {
+                own = siemens;
+            }
         }
     }
-    let whole = Current::from_amperes(whole).ok()?;
-    let current = string_current(&data, &lost, index, whole);
-    Some(current.ok()?.as_amperes())
+    whole * own / all
 }
 
 /// Joined strings have one voltage, sensed ahead of their fuses.

@@ -135,6 +135,11 @@ pub(super) fn larger(one: f32, other: f32) -> f32 {
     if one > other { one } else { other }
 }
 
+/// The smaller of two numbers; the second is returned if the first is none.
+pub(super) fn smaller(one: f32, other: f32) -> f32 {
+    if one < other { one } else { other }
+}
+
 const _: () = assert!(MAX_SWITCHES <= 16, "a bit for each");
 
 /// One tick.
@@ -148,16 +153,8 @@ pub(super) struct Tick<'a> {
     pub(super) link: Read,
     pub(super) strings: [Read; MAX_STRINGS],
     pub(super) currents: [Read; MAX_CHANNELS],
-    /// What the auxiliary contact of each contactor tells.
-    pub(super) contacts: [Contact; MAX_SWITCHES],
-    /// Since a contactor moved last, ms.
-    pub(super) still_ms: u32,
-    /// Whether one was opened and is not commanded again.
-    pub(super) opened: bool,
-    /// Contactors that are commanded, a bit for each.
-    commanded: u16,
-    /// Those of them that join a battery to the link.
-    joining: u16,
+    /// What is known of the contactors.
+    pub(super) switches: Switches,
     /// Strings whose contactors are all closed, a bit for each.
     pub(super) closed: u8,
     /// Voltage of the link when a contactor moved last; no number where that was not seen.
@@ -171,6 +168,61 @@ pub(super) struct Tick<'a> {
     pub(super) tell: &'a mut dyn FnMut(&Finding),
 }
 
+/// Contactors, a bit for each.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Switches {
+    /// Commanded.
+    pub(super) commanded: u16,
+    /// Commanded, and joining a battery to the link.
+    pub(super) joining: u16,
+    /// Without an auxiliary contact, or with one that tells of a closed contactor.
+    pub(super) shut: u16,
+    /// Without an auxiliary contact.
+    pub(super) silent: u16,
+    /// With one that tells of an open contactor.
+    pub(super) open: u16,
+    /// All of them.
+    pub(super) all: u16,
+}
+
+impl Switches {
+    fn of(limits: &Limits, inputs: &Inputs) -> Self {
+        let oldest_ms = ms(limits.sensors.switch_age_ms);
+        let mut seen = Self::default();
+        let mut bit = 1_u16;
+        for (switch, input) in limits.switches.iter().zip(&inputs.switches) {
+            if input.commanded {
+                seen.commanded |= bit;
+                if switch.role < BRANCH {
+                    seen.joining |= bit;
+                }
+            }
+            if switch.feedback == 0 {
+                seen.silent |= bit;
+                seen.shut |= bit;
+            } else if input.contact.age_ms <= oldest_ms {
+                match input.contact.on {
+                    Some(true) => seen.shut |= bit,
+                    Some(false) => seen.open |= bit,
+                    None => {}
+                }
+            }
+            seen.all |= bit;
+            bit <<= 1;
+        }
+        seen
+    }
+}
+
+/// A list of those whose bits are set.
+pub(super) fn bits(mut set: u16) -> impl Iterator<Item = usize> {
+    core::iter::from_fn(move || {
+        let next = set.trailing_zeros();
+        set &= set.wrapping_sub(1);
+        (next < 16).then_some(next as usize)
+    })
+}
+
 impl<'a> Tick<'a> {
     pub(super) fn new(
         limits: &'a Limits,
@@ -179,33 +231,14 @@ impl<'a> Tick<'a> {
         tell: &'a mut dyn FnMut(&Finding),
     ) -> Self {
         let sensors = &limits.sensors;
+        let fast_ms = ms(sensors.fast_age_ms);
         let volts = |signal: super::Signal| {
-            signal.read(
-                -sensors.voltage_offset_v,
-                sensors.voltage_range_v,
-                sensors.fast_age_ms,
-            )
+            signal.read(-sensors.voltage_offset_v, sensors.voltage_range_v, fast_ms)
         };
         let mut currents = [Err(Blind::NotANumber); MAX_CHANNELS];
         let channels = limits.channels.iter().zip(&inputs.current);
         for (read, (channel, signal)) in currents.iter_mut().zip(channels) {
-            *read = signal.read(-channel.range_a, channel.range_a, sensors.fast_age_ms);
-        }
-        let (mut commanded, mut joining, mut bit) = (0_u16, 0_u16, 1_u16);
-        let mut contacts = [Contact::Absent; MAX_SWITCHES];
-        let oldest_ms = ms(sensors.switch_age_ms);
-        let switches = limits.switches.iter().zip(&inputs.switches);
-        for (contact, (switch, input)) in contacts.iter_mut().zip(switches) {
-            if switch.feedback != 0 {
-                *contact = input.contact.tells(oldest_ms);
-            }
-            if input.commanded {
-                commanded |= bit;
-                if switch.role < BRANCH {
-                    joining |= bit;
-                }
-            }
-            bit <<= 1;
+            *read = signal.read(-channel.range_a, channel.range_a, fast_ms);
         }
         let mut strings = [Err(Blind::NotANumber); MAX_STRINGS];
         let count = limits.strings.len();
@@ -213,6 +246,7 @@ impl<'a> Tick<'a> {
             *read = volts(*signal);
         }
         let range = limits.interlock.range_km_per_h;
+        let slow_ms = ms(sensors.switch_age_ms);
         #[allow(clippy::cast_precision_loss)] // at most ten seconds
         let seconds = dt_ms as f32 * 1.0e-3;
         Self {
@@ -224,19 +258,12 @@ impl<'a> Tick<'a> {
             link: volts(inputs.link_voltage),
             strings,
             currents,
-            contacts,
-            still_ms: 0,
-            opened: false,
-            commanded,
-            joining,
+            switches: Switches::of(limits, inputs),
             closed: 0,
             moved_v: f32::NAN,
             slope: Err(Blind::NotANumber),
             ramp: 0.0,
-            speed: inputs
-                .speed
-                .read(-range, range, sensors.switch_age_ms)
-                .map(libm::fabsf),
+            speed: inputs.speed.read(-range, range, slow_ms).map(libm::fabsf),
             summary: Summary::NONE,
             tell,
         }
@@ -294,18 +321,31 @@ impl<'a> Tick<'a> {
 
     /// What the auxiliary contact of a contactor tells.
     pub(super) fn contact(&self, switch: usize) -> Contact {
-        let contact = self.contacts.get(switch);
-        contact.copied().unwrap_or(Contact::Absent)
+        let seen = &self.switches;
+        let bit = 1_u16 << (switch & 15);
+        if seen.silent & bit != 0 {
+            Contact::Absent
+        } else if seen.shut & bit != 0 {
+            Contact::Closed
+        } else if seen.open & bit != 0 {
+            Contact::Open
+        } else {
+            let input = self.inputs.switches.get(switch);
+            Contact::Blind(match input.map(|input| input.contact.on) {
+                Some(Some(_)) => Blind::Stale,
+                _ => Blind::NotANumber,
+            })
+        }
     }
 
     /// Whether a contactor is commanded.
     pub(super) fn commanded(&self, switch: usize) -> bool {
-        switch < MAX_SWITCHES && self.commanded & 1 << switch != 0
+        switch < MAX_SWITCHES && self.switches.commanded & 1 << switch != 0
     }
 
     /// Whether any contactor is commanded that joins a battery to the link.
     pub(super) fn any_commanded(&self) -> bool {
-        self.joining != 0
+        self.switches.joining != 0
     }
 
     /// Largest error between two voltages.
@@ -373,44 +413,57 @@ impl<'a> Tick<'a> {
         off_ms: f32,
         derate: f32,
     ) {
-        let rule = what.check.rule();
         let times = [ms(on_ms), ms(off_ms)];
-        latch.step(what.look, self.dt_ms, times, &rule, self.start);
-        if matches!(latch.state(), State::Idle | State::Good) {
+        latch.step(what.look, self.dt_ms, times, what.check.rule(), self.start);
+        if latch.is_quiet() {
             return;
         }
-        let seen = Seen {
-            check: what.check,
-            part: usize::from(what.part),
-            look: what.look,
-            times: [on_ms, off_ms],
-            measured,
-            limit,
-            also,
-            derate,
+        self.report(what, also, *latch, measured, limit, derate);
+    }
+
+    /// Tells of what is told once.
+    pub(super) fn once(&mut self, seen: &Seen, state: State) {
+        let what = What {
+            check: seen.check,
+            #[allow(clippy::cast_possible_truncation)] // a place in a short list
+            part: seen.part as u8,
+            look: seen.look,
         };
-        self.report(&seen, latch.state(), latch.for_ms());
+        self.report(
+            what,
+            seen.also,
+            Latch::new(state),
+            seen.measured,
+            seen.limit,
+            seen.derate,
+        );
     }
 
     /// Sums up and tells.
     #[inline(never)]
-    pub(super) fn report(&mut self, seen: &Seen, state: State, for_ms: u32) {
-        let rule = seen.check.rule();
+    fn report(
+        &mut self,
+        what: What,
+        also: Advice,
+        latch: Latch,
+        measured: f32,
+        limit: f32,
+        derate: f32,
+    ) {
+        let rule = what.check.rule();
         let mut finding = Finding {
-            check: seen.check,
-            #[allow(clippy::cast_possible_truncation)] // a place in a short list
-            part: seen.part as u8,
-            state,
-            for_ms,
-            measured: seen.measured,
-            limit: seen.limit,
-            blind: None,
+            check: what.check,
+            part: what.part,
+            state: latch.state(),
+            for_ms: latch.for_ms(),
+            measured,
+            limit,
+            blind: what.look.why(),
             advice: Advice::NONE,
             reset: rule.reset,
         };
         let summary = &mut self.summary;
-        if let Some(blind) = seen.look.why() {
-            finding.blind = Some(blind);
+        if finding.blind.is_some() {
             finding.advice = rule.blind;
             summary.blind = summary.blind.saturating_add(1);
             if finding.state == State::Watching {
@@ -419,20 +472,25 @@ impl<'a> Tick<'a> {
         }
         match finding.state {
             State::Found | State::Clearing => {
-                finding.advice = finding.advice.and(rule.found).and(seen.also);
+                finding.advice = finding.advice.and(rule.found).and(also);
                 summary.found = summary.found.saturating_add(1);
             }
             State::Blind => finding.reset = super::Reset::Input,
             State::Idle | State::Good | State::Watching => {}
         }
         if finding.advice.has(Advice::DERATE) {
-            summary.derate = summary.derate.min(seen.derate.max(0.0));
+            summary.derate = smaller(larger(derate, 0.0), summary.derate);
         }
-        if finding.advice.has(Advice::FORBID_MAIN) && finding.part < 8 {
-            summary.held |= 1 << finding.part;
+        let part = if finding.part < 8 {
+            1 << finding.part
+        } else {
+            0
+        };
+        if finding.advice.has(Advice::FORBID_MAIN) {
+            summary.held |= part;
         }
-        if finding.advice.has(Advice::FORBID_PRECHARGE) && finding.part < 8 {
-            summary.hot |= 1 << finding.part;
+        if finding.advice.has(Advice::FORBID_PRECHARGE) {
+            summary.hot |= part;
         }
         summary.advice = summary.advice.and(finding.advice);
         (self.tell)(&finding);
