@@ -96,23 +96,26 @@ impl Around {
             .inputs
             .isolation
             .read(0.0, limits.range_ohm, ms(2.0 * limits.response_ms));
-        let look = match value {
-            Ok(_) => Look::Good,
-            Err(_) => Look::Bad,
-        };
-        let seen = Seen::new(CheckId::IsolationStale, 0, look).at(value, f32::NAN);
-        tick.judge(&mut self.stale, seen);
         let volts = tick.limits.pack.highest_v;
-        let levels = [limits.warn_ohm_per_v, limits.alarm_ohm_per_v];
-        for ((part, latch), per_volt) in self.low.iter_mut().enumerate().zip(levels) {
-            let limit = per_volt * volts;
+        let levels = [limits.warn_ohm_per_v, limits.alarm_ohm_per_v].map(|level| level * volts);
+        let [warns, alarms] = levels;
+        let [warning, alarm] = &self.low;
+        if let Ok(ohms) = value
+            && ohms >= warns
+            && ohms >= alarms
+            && warning.is_quiet()
+            && alarm.is_quiet()
+            && self.stale.is_quiet()
+        {
+            return;
+        }
+        let seen = Seen::new(CheckId::IsolationStale, 0, Look::bad(value.is_err()));
+        tick.judge(&mut self.stale, seen.at(value, f32::NAN));
+        for ((part, latch), limit) in self.low.iter_mut().enumerate().zip(levels) {
             let look = match value {
                 Ok(ohms) => Look::bad(ohms < limit),
                 Err(blind) => Look::blind(blind),
             };
-            if latch.stays_quiet(look) {
-                continue;
-            }
             // The capacitors to chassis spoil the value for a while.
             let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
                 limits.charging_ms

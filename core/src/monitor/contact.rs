@@ -248,8 +248,9 @@ fn below_all(tick: &Tick<'_>) -> bool {
         return false;
     };
     let stays = 1.0 - tick.limits.link.weld_share;
-    let mut strings = tick.strings.iter().take(tick.limits.strings.len());
-    strings.all(|volts| matches!(volts, Ok(volts) if link < stays * volts))
+    tick.strings
+        .iter()
+        .all(|volts| matches!(volts, Ok(volts) if link < stays * volts))
 }
 
 /// Whether the bleed has had the time in which an opened link loses its share.

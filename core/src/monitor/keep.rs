@@ -164,6 +164,7 @@ impl Monitors {
         }
         self.counters = counters;
         self.contactors.look_at_all();
+        self.gathered.look_at_all();
         let locks: [u8; LOCK_BYTES] = from.take();
         let mut place = 0;
         self.locks(&mut |lock| {

@@ -2,9 +2,9 @@
 
 use super::counters::{Counters, PULSE_SHARES};
 use super::finding::{Advice, CheckId, State};
-use super::input::ms;
+use super::input::{Blind, Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
+use super::tick::{Seen, Tick, larger};
 use crate::limits::{BAND_POINTS, Channel};
 use crate::protection::Melting;
 
@@ -18,6 +18,8 @@ pub(super) struct Load {
     /// Time at or below the lasting current.
     rest_ms: u32,
     latch: Latch,
+    /// Whether it has anything to forget.
+    stirred: bool,
 }
 
 impl Load {
@@ -26,21 +28,24 @@ impl Load {
         fuse: Melting::new(),
         rest_ms: 0,
         latch: Latch::IDLE,
+        stirred: true,
     };
 
     /// Share of the band that was used.
     pub(super) fn used(&self) -> f32 {
-        self.band.fraction().map_or(1.0, f32::from)
+        self.band.share()
     }
 
     /// Goes on with a share that was used before a restart.
     pub(super) fn go_on_from(&mut self, used: f32) {
+        self.stirred = true;
         self.band = Melting::new().add(used);
     }
 }
 
 /// Share of a joule integral that a current uses in a second: that of the next larger
 /// current of the band, which is smaller than its own; beyond the band that of the largest.
+#[inline(never)]
 fn per_second(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32) -> f32 {
     let mut least = f32::INFINITY;
     for (current, a2s) in band_a.iter().zip(a2s) {
@@ -89,50 +94,70 @@ fn lasting(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> f32 {
     }
 }
 
+/// Whether a current is surely lasting in either direction, whichever strings are closed:
+/// together they carry no less than the weakest of them alone.
+fn lasts(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> bool {
+    let size = libm::fabsf(amperes);
+    let own = |discharge_a, charge_a| size <= if amperes < 0.0 { charge_a } else { discharge_a };
+    let mut strings = tick.limits.strings.iter();
+    own(channel.discharge_a, channel.charge_a)
+        && channel.fuse_a.is_none_or(|rated| size <= rated)
+        && (channel.kind != 0
+            || strings.len() < 2
+            || strings.all(|string| own(string.discharge_a, string.charge_a)))
+}
+
 pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Counters) {
     let limits = tick.limits;
     for (index, (channel, load)) in limits.channels.iter().zip(loads).enumerate() {
         let current = tick.currents.get(index).copied();
-        let current = current.unwrap_or(Err(super::Blind::NotANumber));
-        let size = tick.size(index);
-        let amperes = size.unwrap_or(0.0);
-        let limit = lasting(tick, channel, current.unwrap_or(0.0));
-        let over = amperes > limit;
-        if over {
-            load.rest_ms = 0;
-            let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
-            load.band = load.band.add(share * tick.seconds);
-        } else if size.is_ok() {
-            // What is not known is no rest.
-            load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
+        let current = current.unwrap_or(Err(Blind::NotANumber));
+        match current {
+            Ok(amperes) if !load.stirred && lasts(tick, channel, amperes) => {}
+            _ => one(tick, index, channel, (load, current), counters),
         }
-        if size.is_ok() {
-            pulse(tick, index, channel, (load, amperes), counters);
-        }
-        let rested = load.rest_ms >= ms(channel.rest_ms);
-        if rested {
-            load.band = Melting::new();
-        }
-        let used = load.used();
-        let look = match current {
-            _ if used >= LIMITED_FROM => Look::Bad,
-            Err(blind) => Look::blind(blind),
-            Ok(_) => Look::Good,
-        };
-        if load.latch.stays_quiet(look) {
-            continue;
-        }
-        let also = if used >= 1.0 {
-            Advice::OPEN_SOFTLY
-        } else {
-            Advice::NONE
-        };
-        let mut seen = Seen::new(CheckId::OvercurrentBand, index, look)
-            .at(size, limit)
-            .with(also);
-        seen.derate = limit / channel.discharge_a.max(channel.charge_a).max(1.0e-3);
-        tick.judge(&mut load.latch, seen);
     }
+}
+
+/// One current of which something may be found.
+#[inline(never)]
+fn one(
+    tick: &mut Tick<'_>,
+    index: usize,
+    channel: &Channel,
+    (load, current): (&mut Load, Read),
+    counters: &mut Counters,
+) {
+    let size = tick.size(index);
+    let amperes = size.unwrap_or(0.0);
+    let limit = lasting(tick, channel, current.unwrap_or(0.0));
+    if amperes > limit {
+        load.rest_ms = 0;
+        let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
+        load.band = load.band.add(share * tick.seconds);
+    } else if size.is_ok() {
+        // What is not known is no rest.
+        load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
+    }
+    if size.is_ok() {
+        pulse(tick, index, channel, (&mut *load, amperes), counters);
+    }
+    if load.rest_ms >= ms(channel.rest_ms) {
+        load.band = Melting::new();
+    }
+    let used = load.used();
+    let look = if used >= LIMITED_FROM {
+        Look::Bad
+    } else {
+        Look::at(&current)
+    };
+    let mut seen = Seen::new(CheckId::OvercurrentBand, index, look).at(size, limit);
+    if used >= 1.0 {
+        seen.also = Advice::OPEN_SOFTLY;
+    }
+    seen.derate = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    tick.judge(&mut load.latch, seen);
+    load.stirred = !load.latch.is_quiet() || used > 0.0 || load.fuse.share() > 0.0;
 }
 
 /// A pulse of the fuse ends when the current falls to the rated one.
@@ -151,7 +176,7 @@ fn pulse(
         load.fuse = load.fuse.add(share * tick.seconds);
         return;
     }
-    let share = load.fuse.fraction().map_or(0.0, f32::from);
+    let share = load.fuse.share();
     if share <= 0.0 {
         return;
     }

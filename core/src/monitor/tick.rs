@@ -3,6 +3,8 @@
 // At opt-level s little would be inlined, and a check that is quiet is nothing else.
 #![allow(clippy::inline_always)]
 
+use heapless::Vec;
+
 use super::contact::BRANCH;
 use super::finding::{Advice, CheckId, Finding, State};
 use super::input::{Blind, Contact, Inputs, Read, ms};
@@ -151,8 +153,10 @@ pub(super) struct Tick<'a> {
     /// A start begins.
     pub(super) start: bool,
     pub(super) link: Read,
-    pub(super) strings: [Read; MAX_STRINGS],
-    pub(super) currents: [Read; MAX_CHANNELS],
+    /// Of each string.
+    pub(super) strings: Vec<Read, MAX_STRINGS, u8>,
+    /// Of each channel.
+    pub(super) currents: Vec<Read, MAX_CHANNELS, u8>,
     /// What is known of the contactors.
     pub(super) switches: Switches,
     /// Strings whose contactors are all closed, a bit for each.
@@ -224,6 +228,7 @@ pub(super) fn bits(mut set: u16) -> impl Iterator<Item = usize> {
 }
 
 impl<'a> Tick<'a> {
+    #[inline(always)]
     pub(super) fn new(
         limits: &'a Limits,
         inputs: &'a Inputs,
@@ -235,29 +240,19 @@ impl<'a> Tick<'a> {
         let volts = |signal: super::Signal| {
             signal.read(-sensors.voltage_offset_v, sensors.voltage_range_v, fast_ms)
         };
-        let mut currents = [Err(Blind::NotANumber); MAX_CHANNELS];
-        let channels = limits.channels.iter().zip(&inputs.current);
-        for (read, (channel, signal)) in currents.iter_mut().zip(channels) {
-            *read = signal.read(-channel.range_a, channel.range_a, fast_ms);
-        }
-        let mut strings = [Err(Blind::NotANumber); MAX_STRINGS];
-        let count = limits.strings.len();
-        for (read, signal) in strings.iter_mut().zip(&inputs.string_voltage).take(count) {
-            *read = volts(*signal);
-        }
         let range = limits.interlock.range_km_per_h;
         let slow_ms = ms(sensors.switch_age_ms);
         #[allow(clippy::cast_precision_loss)] // at most ten seconds
         let seconds = dt_ms as f32 * 1.0e-3;
-        Self {
+        let mut tick = Self {
             limits,
             inputs,
             dt_ms,
             seconds,
             start: false,
             link: volts(inputs.link_voltage),
-            strings,
-            currents,
+            strings: Vec::new(),
+            currents: Vec::new(),
             switches: Switches::of(limits, inputs),
             closed: 0,
             moved_v: f32::NAN,
@@ -266,7 +261,17 @@ impl<'a> Tick<'a> {
             speed: inputs.speed.read(-range, range, slow_ms).map(libm::fabsf),
             summary: Summary::NONE,
             tell,
+        };
+        // There are as many places as channels and strings. Put where they stay: they would
+        // be copied otherwise.
+        for (channel, signal) in limits.channels.iter().zip(&inputs.current) {
+            let read = signal.read(-channel.range_a, channel.range_a, fast_ms);
+            let _ = tick.currents.push(read);
         }
+        for (_, signal) in limits.strings.iter().zip(&inputs.string_voltage) {
+            let _ = tick.strings.push(volts(*signal));
+        }
+        tick
     }
 
     /// Good, unless a current cannot be used.
@@ -305,7 +310,7 @@ impl<'a> Tick<'a> {
             return self.string(usize::from(string));
         }
         let mut most = Err(Blind::NotANumber);
-        for read in self.strings.iter().take(self.limits.strings.len()) {
+        for read in &self.strings {
             most = match (most, *read) {
                 (Ok(most), Ok(volts)) => Ok(larger(volts, most)),
                 (Ok(most), Err(_)) => Ok(most),

@@ -6,13 +6,14 @@
 //! [`crate::conductor::transient`] makes it (`limits::fit`).
 
 use super::finding::{Advice, CheckId};
+use super::input::Blind;
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
-use crate::limits::{Circuit, MAX_CHANNELS};
+use crate::limits::{Circuit, Limits, MAX_CHANNELS};
 
-/// Time over which heat is gathered before it is worked in, ms: smaller steps would be
-/// lost in `f32`.
-pub(crate) const GATHERED_MS: u32 = 100;
+/// Time over which heat is gathered before it is worked in, ms: much smaller steps would be
+/// lost in `f32`. It is worked in within the same time again.
+pub(crate) const GATHERED_MS: u32 = 50;
 
 /// From so far below the limit on the current is limited, K.
 const LIMITED_FROM_K: f32 = 10.0;
@@ -70,18 +71,103 @@ impl Warmth {
 
 const HOTTEST_K: f32 = 2000.0;
 
-/// Heat gathered since it was last worked in.
+/// Heat gathered since it was last worked in, and what is being worked in.
+///
+/// Not all conductors in one tick: each takes a hundred instructions.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Gathered {
     i2s: [f32; MAX_CHANNELS],
     ms: u32,
+    /// Mean squares of what was gathered before, A2.
+    means: [f32; MAX_CHANNELS],
+    /// The time that they stand for, in so many steps of so many seconds.
+    steps: u16,
+    seconds: f32,
+    /// Conductors into which they were worked.
+    done: u8,
+    /// Whether something is told of a conductor, or its temperature was set.
+    stirred: bool,
 }
 
 impl Gathered {
     pub(super) const NONE: Self = Self {
         i2s: [0.0; MAX_CHANNELS],
         ms: 0,
+        means: [0.0; MAX_CHANNELS],
+        steps: 0,
+        seconds: 0.0,
+        done: u8::MAX,
+        stirred: true,
     };
+
+    /// Temperatures were changed from outside.
+    pub(super) fn look_at_all(&mut self) {
+        self.stirred = true;
+    }
+
+    /// Adds what flowed in this tick. Gives the currents that cannot be used, a bit for each.
+    fn add(&mut self, tick: &Tick<'_>) -> u8 {
+        let (mut blind, mut bit) = (0, 1_u8);
+        let channels = tick.limits.channels.iter().zip(&tick.currents);
+        for (sum, (channel, read)) in self.i2s.iter_mut().zip(channels) {
+            let amperes = match read {
+                Ok(amperes) => *amperes,
+                Err(why) => {
+                    blind |= bit;
+                    // One that is not known is taken as the lasting one, one beyond its sensor
+                    // as what that shows.
+                    if *why == Blind::OutOfRange {
+                        channel.range_a
+                    } else {
+                        larger(channel.discharge_a, channel.charge_a)
+                    }
+                }
+            };
+            *sum += amperes * amperes * tick.seconds;
+            bit <<= 1;
+        }
+        self.ms = self.ms.saturating_add(tick.dt_ms);
+        blind
+    }
+
+    /// Works what was gathered before into so many more conductors.
+    #[inline(never)]
+    fn work(&mut self, limits: &Limits, watched: &mut [Watched], many: usize) {
+        let first = usize::from(self.done);
+        let last = first.saturating_add(many).min(limits.circuits.len());
+        let places = first..last;
+        if let (Some(circuits), Some(watched)) =
+            (limits.circuits.get(places.clone()), watched.get_mut(places))
+        {
+            for (circuit, one) in circuits.iter().zip(watched) {
+                let mean = self.means.get(usize::from(circuit.channel));
+                let i2 = mean.copied().unwrap_or(0.0);
+                let mut left = self.steps;
+                while left > 0 {
+                    one.warmth.step(circuit, i2, self.seconds);
+                    left -= 1;
+                }
+            }
+            #[allow(clippy::cast_possible_truncation)] // a place in a short list
+            (self.done = last as u8);
+        }
+    }
+
+    /// Begins to work in what was gathered.
+    fn begin(&mut self, channels: usize) {
+        #[allow(clippy::cast_precision_loss)] // ten seconds at most
+        let seconds = self.ms as f32 * 1.0e-3;
+        let sums = self.means.iter_mut().zip(&mut self.i2s);
+        for (mean, sum) in sums.take(channels) {
+            *mean = *sum / seconds;
+            *sum = 0.0;
+        }
+        // No step longer than that: ticks may come late.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // fifty at most
+        let steps = (seconds * (1.0 / LONGEST_STEP_S)) as u16 + 1;
+        (self.steps, self.seconds) = (steps, seconds / f32::from(steps));
+        (self.ms, self.done) = (0, 0);
+    }
 }
 
 /// One conductor.
@@ -100,51 +186,42 @@ impl Watched {
 
 pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut Gathered) {
     let limits = tick.limits;
-    for (index, (sum, channel)) in gathered.i2s.iter_mut().zip(&limits.channels).enumerate() {
-        // A current that is not known is taken as the lasting one.
-        let amperes = match tick.size(index) {
-            Ok(amperes) => amperes,
-            Err(_) => larger(channel.discharge_a, channel.charge_a),
-        };
-        *sum += amperes * amperes * tick.seconds;
+    let count = limits.circuits.len();
+    let blind = gathered.add(tick);
+    // Nearly always nothing can be told but of those that were just worked on.
+    let mut all = blind != 0 || gathered.stirred;
+    let mut first = usize::from(gathered.done).min(count);
+    if gathered.ms >= GATHERED_MS {
+        // A tick that is late finds some that wait.
+        all |= first < count;
+        gathered.work(limits, watched, count);
+        gathered.begin(limits.channels.len());
+        first = 0;
     }
-    gathered.ms = gathered.ms.saturating_add(tick.dt_ms);
-    let due = gathered.ms >= GATHERED_MS;
-    #[allow(clippy::cast_precision_loss)] // ten seconds at most
-    let seconds = gathered.ms as f32 * 1.0e-3;
-    if due {
-        for sum in &mut gathered.i2s {
-            *sum /= seconds;
-        }
-    }
-    for (index, (circuit, one)) in limits.circuits.iter().zip(watched).enumerate() {
+    // All of them before as much is gathered again.
+    let due = (tick.dt_ms as usize * count).div_ceil(GATHERED_MS as usize);
+    gathered.work(limits, watched, due);
+    let last = usize::from(gathered.done).min(count);
+    let (from, to) = if all { (0, count) } else { (first, last) };
+    gathered.stirred = false;
+    let (Some(circuits), Some(watched)) =
+        (limits.circuits.get(from..to), watched.get_mut(from..to))
+    else {
+        return;
+    };
+    for (place, (circuit, one)) in circuits.iter().zip(watched).enumerate() {
+        let index = from + place;
         if one.warmth.inner.is_nan() {
             one.warmth = Warmth::level(circuit.start_degc - circuit.air_degc);
-        }
-        if due {
-            let mean = gathered.i2s.get(usize::from(circuit.channel));
-            let i2 = mean.copied().unwrap_or(0.0);
-            // No step longer than the gathering: ticks may come late.
-            let mut left = seconds;
-            for _ in 0..MOST_STEPS {
-                let step = if left < LONGEST_STEP_S {
-                    left
-                } else {
-                    LONGEST_STEP_S
-                };
-                one.warmth.step(circuit, i2, step);
-                left -= step;
-                if left <= 0.0 {
-                    break;
-                }
-            }
         }
         let degc = circuit.air_degc + one.warmth.inner;
         let left = circuit.limit_degc - degc;
         let look = if left < LIMITED_FROM_K {
             Look::Bad
-        } else {
+        } else if blind & 1 << (circuit.channel & 7) != 0 {
             tick.known(circuit.channel)
+        } else {
+            Look::Good
         };
         if one.latch.stays_quiet(look) {
             continue;
@@ -161,13 +238,9 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
             seen.also = Advice::OPEN_SOFTLY;
         }
         tick.judge(&mut one.latch, seen);
-    }
-    if due {
-        *gathered = Gathered::NONE;
+        gathered.stirred |= !one.latch.is_quiet();
     }
 }
 
 /// Longest step, s: a fifth of the smallest time constant that `limits::fit` makes.
 const LONGEST_STEP_S: f32 = 0.2;
-/// The longest tick in such steps.
-const MOST_STEPS: u8 = 50;

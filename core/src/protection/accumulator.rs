@@ -96,6 +96,11 @@ impl Melting {
         }
     }
 
+    /// How far it has melted, 0 to 1; all of it where that is not known.
+    pub(crate) const fn share(self) -> f32 {
+        if self.known { self.fraction } else { 1.0 }
+    }
+
     /// Whether it has melted. An unknown state has not been shown to have.
     pub fn has_melted(self) -> bool {
         self.known && self.fraction >= 1.0

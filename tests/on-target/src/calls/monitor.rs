@@ -23,6 +23,8 @@ struct Moment {
     monitors: RefCell<Monitors>,
     inputs: Inputs,
     now_ms: Cell<u32>,
+    /// Time from the tick before to the one that is measured.
+    after_ms: u32,
 }
 
 impl Moment {
@@ -67,10 +69,13 @@ impl Moment {
             monitors: RefCell::new(Monitors::new()),
             inputs,
             now_ms: Cell::new(0),
+            after_ms: 100,
         };
         moment.tick(0);
         moment.command([false; 4]);
-        moment.tick(10);
+        for _ in 0..20 {
+            moment.tick(10);
+        }
         Some(moment)
     }
 
@@ -129,6 +134,21 @@ impl Moment {
         Some(moment)
     }
 
+    /// After a tick of 0.1 s as well: none waits for the heat of ticks before.
+    fn steady(self) -> Self {
+        self.tick(100);
+        self
+    }
+
+    /// In ticks of 10 ms, and in the one of them in which most is done about heat.
+    fn soon(mut self) -> Self {
+        for _ in 0..4 {
+            self.tick(10);
+        }
+        self.after_ms = 10;
+        self
+    }
+
     /// An overload while much is unknown: most is told.
     fn troubled(strings: usize) -> Option<Self> {
         let mut moment = Self::driving(strings)?;
@@ -144,26 +164,49 @@ impl Moment {
     }
 }
 
-/// One tick, and 0.1 s later than the one before: the heat of every conductor is due.
+/// One tick; 0.1 s later than the one before, the heat of every conductor is due.
 #[inline(never)]
 fn tick(moment: &Moment) -> Option<Summary> {
-    moment.tick(100)
+    moment.tick(moment.after_ms)
 }
 
 /// One tick in each moment of each scene.
 pub fn ticks(visit: &mut impl Visit) {
     for (name, moment) in [
-        ("monitor/tick-parked", Moment::parked(1)),
+        ("monitor/tick-parked", Moment::parked(1).map(Moment::steady)),
+        (
+            "monitor/tick-parked-10ms",
+            Moment::parked(1).map(Moment::soon),
+        ),
         ("monitor/tick-precharging", Moment::precharging(1)),
         ("monitor/tick-precharging-power", Moment::feeding(290.0)),
         ("monitor/tick-precharging-off", Moment::feeding(230.0)),
-        ("monitor/tick-driving", Moment::driving(1)),
+        (
+            "monitor/tick-driving",
+            Moment::driving(1).map(Moment::steady),
+        ),
+        (
+            "monitor/tick-driving-10ms",
+            Moment::driving(1).map(Moment::soon),
+        ),
         ("monitor/tick-opened", Moment::opened(1)),
-        ("monitor/tick-troubled", Moment::troubled(1)),
-        ("monitor/two-strings-parked", Moment::parked(2)),
+        (
+            "monitor/tick-troubled",
+            Moment::troubled(1).map(Moment::steady),
+        ),
+        (
+            "monitor/two-strings-parked",
+            Moment::parked(2).map(Moment::steady),
+        ),
         ("monitor/two-strings-precharging", Moment::precharging(2)),
-        ("monitor/two-strings-driving", Moment::driving(2)),
-        ("monitor/two-strings-troubled", Moment::troubled(2)),
+        (
+            "monitor/two-strings-driving",
+            Moment::driving(2).map(Moment::steady),
+        ),
+        (
+            "monitor/two-strings-troubled",
+            Moment::troubled(2).map(Moment::steady),
+        ),
     ] {
         if let Some(moment) = moment {
             visit.call(name, moment, tick);
