@@ -200,6 +200,9 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
     }
     let mut commanded = 0_u8;
     for (index, switch) in limits.switches.iter().enumerate() {
+        if !tick.any_commanded() {
+            break;
+        }
         if switch.role == 0 && switch.string < 8 && tick.commanded(index) {
             commanded |= 1 << switch.string;
         }

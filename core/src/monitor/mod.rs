@@ -161,6 +161,7 @@ impl Monitors {
         (self.last_ms, self.ticked) = (now_ms, true);
         let dt_ms = elapsed.min(LONGEST_MS);
         let mut tick = Tick::new(limits, inputs, dt_ms, tell);
+        tick.read();
         tick.start = inputs.start && !self.started;
         self.started = inputs.start;
         self.ramp(&mut tick);

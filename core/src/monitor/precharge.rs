@@ -2,7 +2,7 @@
 
 use super::course::charged;
 use super::finding::CheckId;
-use super::input::{Contact, Read, ms};
+use super::input::{Blind, Contact, Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger, smaller};
 use crate::limits::Precharge;
@@ -21,6 +21,8 @@ pub(super) struct Path {
     heat: f32,
     /// Of [`CHECKS`].
     latches: [Latch; 5],
+    /// Whether one of them is not quiet.
+    stirred: bool,
     budget: Latch,
 }
 
@@ -31,6 +33,7 @@ impl Path {
         start_v: 0.0,
         heat: f32::INFINITY,
         latches: [Latch::IDLE; 5],
+        stirred: true,
         budget: Latch::IDLE,
     };
 
@@ -44,6 +47,8 @@ impl Path {
 
     /// Rise, short, open, load, time-out, budget.
     pub(super) fn latches(&mut self) -> [&mut Latch; 6] {
+        // Who asks for them may change them.
+        self.stirred = true;
         let [short, open, rise, load, time_out] = &mut self.latches;
         [rise, short, open, load, time_out, &mut self.budget]
     }
@@ -95,14 +100,13 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             Contact::Open => false,
             Contact::Absent | Contact::Blind(_) => on,
         };
-        let source = tick.source(switch.string);
+        let source = if on || flows {
+            tick.source(switch.string)
+        } else {
+            Err(Blind::NotANumber)
+        };
         heat(tick, path, one, (source, flows), index);
-        if !on
-            && path
-                .latches
-                .iter()
-                .all(|latch| latch.stays_quiet(Look::Idle))
-        {
+        if !on && !path.stirred {
             continue;
         }
         let bridged = limits.switches.iter().enumerate().any(|(place, other)| {
@@ -146,6 +150,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             };
             tick.judge(latch, seen);
         }
+        path.stirred = on || !path.latches.iter().all(|latch| latch.is_quiet());
     }
 }
 

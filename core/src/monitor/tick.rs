@@ -236,21 +236,22 @@ impl<'a> Tick<'a> {
         tell: &'a mut dyn FnMut(&Finding),
     ) -> Self {
         let sensors = &limits.sensors;
-        let fast_ms = ms(sensors.fast_age_ms);
-        let volts = |signal: super::Signal| {
-            signal.read(-sensors.voltage_offset_v, sensors.voltage_range_v, fast_ms)
-        };
+        let link = inputs.link_voltage.read(
+            -sensors.voltage_offset_v,
+            sensors.voltage_range_v,
+            ms(sensors.fast_age_ms),
+        );
         let range = limits.interlock.range_km_per_h;
         let slow_ms = ms(sensors.switch_age_ms);
         #[allow(clippy::cast_precision_loss)] // at most ten seconds
         let seconds = dt_ms as f32 * 1.0e-3;
-        let mut tick = Self {
+        Self {
             limits,
             inputs,
             dt_ms,
             seconds,
             start: false,
-            link: volts(inputs.link_voltage),
+            link,
             strings: Vec::new(),
             currents: Vec::new(),
             switches: Switches::of(limits, inputs),
@@ -261,17 +262,26 @@ impl<'a> Tick<'a> {
             speed: inputs.speed.read(-range, range, slow_ms).map(libm::fabsf),
             summary: Summary::NONE,
             tell,
-        };
-        // There are as many places as channels and strings. Put where they stay: they would
-        // be copied otherwise.
+        }
+    }
+
+    /// Reads currents and strings where they stay: returned with the rest, all of it would be
+    /// copied.
+    #[inline(always)]
+    pub(super) fn read(&mut self) {
+        let (limits, inputs) = (self.limits, self.inputs);
+        let sensors = &limits.sensors;
+        let fast_ms = ms(sensors.fast_age_ms);
+        // There are as many places as channels and strings.
         for (channel, signal) in limits.channels.iter().zip(&inputs.current) {
             let read = signal.read(-channel.range_a, channel.range_a, fast_ms);
-            let _ = tick.currents.push(read);
+            let _ = self.currents.push(read);
         }
         for (_, signal) in limits.strings.iter().zip(&inputs.string_voltage) {
-            let _ = tick.strings.push(volts(*signal));
+            let low = -sensors.voltage_offset_v;
+            let read = signal.read(low, sensors.voltage_range_v, fast_ms);
+            let _ = self.strings.push(read);
         }
-        tick
     }
 
     /// Good, unless a current cannot be used.
