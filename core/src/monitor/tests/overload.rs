@@ -175,3 +175,33 @@ fn a_hot_conductor_is_told_although_its_current_is_not_known() {
     assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
     assert_eq!(scene.summary.derate, 0.0);
 }
+
+/// However long the ticks are, no conductor is left at what it was a tenth of a second and a
+/// tick ago.
+#[test]
+fn heat_is_worked_in_within_a_tenth_of_a_second() {
+    for dt_ms in [1, 3, 10, 20, 33, 49, 50, 70, 100, 400] {
+        let mut scene = Scene::driving();
+        let circuit = scene.limits.circuits[0];
+        scene.limits.circuits.clear();
+        while scene.limits.circuits.push(circuit).is_ok() {}
+        scene.run(500);
+        scene.draw(600.0);
+        let before = scene.monitors.watched.map(|one| one.warmth);
+        let mut elapsed_ms = 0;
+        while elapsed_ms < 2000 {
+            elapsed_ms += dt_ms;
+            scene.now_ms = scene.now_ms.wrapping_add(dt_ms);
+            scene.tick();
+            let seen_ms = elapsed_ms.saturating_sub(100 + dt_ms);
+            for (now, before) in scene.monitors.watched.iter().zip(before) {
+                let mut least = before;
+                for _ in 0..seen_ms / 10 {
+                    least.step(&circuit, 600.0 * 600.0, 0.01);
+                }
+                let (now, least) = (now.warmth.inner, least.inner);
+                assert!(now >= least - 0.02, "{dt_ms} {elapsed_ms} {now} {least}");
+            }
+        }
+    }
+}
