@@ -108,6 +108,7 @@ pub(super) fn charged(
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)] // ends that are met exactly
 mod tests {
     use proptest::prelude::*;
 

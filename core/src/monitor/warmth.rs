@@ -11,9 +11,12 @@ use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
 use crate::limits::{Circuit, Limits, MAX_CHANNELS};
 
-/// Time over which heat is gathered before it is worked in, ms: much smaller steps would be
-/// lost in `f32`. It is worked in within the same time again.
-pub(crate) const GATHERED_MS: u32 = 50;
+/// Time over which heat is gathered before it is worked in, ms: smaller steps would be lost in
+/// `f32`, and be colder than those that `limits::fit` is proven with.
+pub(crate) const GATHERED_MS: u32 = 100;
+
+/// Time within which it is worked into all conductors, ms.
+const WORKED_MS: u32 = 40;
 
 /// From so far below the limit on the current is limited, K.
 const LIMITED_FROM_K: f32 = 10.0;
@@ -198,8 +201,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
         gathered.begin(limits.channels.len());
         first = 0;
     }
-    // All of them before as much is gathered again.
-    let due = (tick.dt_ms as usize * count).div_ceil(GATHERED_MS as usize);
+    let due = (tick.dt_ms as usize * count).div_ceil(WORKED_MS as usize);
     gathered.work(limits, watched, due);
     let last = usize::from(gathered.done).min(count);
     let (from, to) = if all { (0, count) } else { (first, last) };

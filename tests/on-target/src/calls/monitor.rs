@@ -142,7 +142,7 @@ impl Moment {
 
     /// In ticks of 10 ms, and in the one of them in which most is done about heat.
     fn soon(mut self) -> Self {
-        for _ in 0..4 {
+        for _ in 0..9 {
             self.tick(10);
         }
         self.after_ms = 10;
