@@ -115,7 +115,15 @@ impl Circuit {
     /// for what [`Design::check`] reports; [`Capacity::NetworkNodes`] and
     /// [`Capacity::NetworkBranches`]; those of the computed quantities.
     pub fn build(design: &Design, case: &Case<'_>) -> Result<Self, Error> {
-        let systems = design.systems();
+        Self::build_in(design, &design.systems(), case)
+    }
+
+    /// The same with the systems of the design, which are those of every case.
+    pub(crate) fn build_in(
+        design: &Design,
+        systems: &Systems,
+        case: &Case<'_>,
+    ) -> Result<Self, Error> {
         let mut circuit = Self::default();
         for (id, _) in design.all::<super::Terminal>() {
             if systems.of(id) == Some(case.system) {
@@ -127,7 +135,7 @@ impl Circuit {
         let mut builder = Builder {
             design,
             case,
-            systems: &systems,
+            systems,
             phase: design.get(case.phase).ok_or(UNKNOWN)?,
             ways: Joined::new(),
             circuit,
@@ -146,7 +154,8 @@ impl Circuit {
 
     /// The node of a terminal; `None` when it belongs to the other system.
     pub fn node(&self, terminal: TerminalId) -> Option<Node> {
-        let position = self.nodes.iter().position(|node| *node == terminal)?;
+        // Terminals became nodes in their order.
+        let position = self.nodes.binary_search(&terminal).ok()?;
         self.netlist.node(position).ok()
     }
 

@@ -404,15 +404,9 @@ fn open_in_turn(
         match breaks(design, id, [amount(amperes)?, at_melting], voltage)? {
             Ok(arc) => {
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
-                // The others go on heating until the arc is out.
-                for HeatedFuse(fuse) in fuses.iter_mut() {
-                    let amperes = before.get(fuse.part).copied().unwrap_or(0.0);
-                    if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
-                        let (_, melting) =
-                            rise(amperes)?.melts(curve, fuse.melting, now, Some(cleared));
-                        fuse.melting = melting;
-                    }
-                    fuse.i2t += more_i2t(rise(amperes)?, now, cleared)?;
+                // What has not melted when the fault is off need not be known.
+                if reduced.fault_current().abs() > ROUNDING * reduced.largest() {
+                    heat_fuses(fuses, &before, floor, time_constant, [now, cleared])?;
                 }
                 let fault = heats.len().saturating_sub(1);
                 for (part, (heat, current)) in heats.iter_mut().zip(&before).enumerate() {
@@ -461,6 +455,28 @@ fn open_in_turn(
     Ok(End::TooManyStages)
 }
 
+/// Heats fuses from one time to another, those that have not been shown not to open.
+fn heat_fuses(
+    fuses: &mut Fuses,
+    currents: &[f64],
+    floor: f64,
+    time_constant: Time,
+    [from, until]: [Time; 2],
+) -> Result<(), Error> {
+    for HeatedFuse(fuse) in fuses.iter_mut().filter(|HeatedFuse(fuse)| !fuse.fails) {
+        let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
+        let rise = Rise {
+            steady: amount(amperes)?,
+            time_constant,
+        };
+        if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
+            (_, fuse.melting) = rise.melts(curve, fuse.melting, from, Some(until));
+        }
+        fuse.i2t += more_i2t(rise, from, until)?;
+    }
+    Ok(())
+}
+
 /// Finds the fuse that melts next, by its place and with its time, and whether any fuse
 /// carries current at all.
 fn next(
@@ -471,35 +487,23 @@ fn next(
     now: Time,
     not_known: &mut Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
 ) -> Result<(Option<(usize, Time)>, bool), Error> {
-    let (mut earliest, mut carried): (Option<(usize, Time)>, bool) = (None, false);
-    let (mut alike, mut same) = (None, MeltingTime::NotKnown);
+    // With the steady current from now on each would melt sooner than it does in the rise:
+    // what does not come first even so is not followed. The most eager is looked at first.
+    let mut carried = false;
+    let mut eager: Option<(usize, Time)> = None;
+    let mut soonest: Vec<Option<Time>, MAX_CARRIERS, u8> = Vec::new();
     for (number, HeatedFuse(fuse)) in fuses.iter_mut().enumerate() {
         let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
-        if amperes.abs() <= floor {
-            continue;
-        }
-        carried = true;
-        if fuse.fails {
-            continue;
-        }
-        let rise = Rise {
-            steady: amount(amperes)?,
-            time_constant,
-        };
-        // Fuses of one type in series melt alike: compute it once.
+        let carries = amperes.abs() > floor;
+        carried |= carries;
         let melts = match &fuse.curve {
-            Some(_) if alike == Some((fuse.part_type, rise.steady, fuse.melting)) => same,
-            Some(curve) => rise.melts(curve, fuse.melting, now, None).0,
+            _ if !carries || fuse.fails => MeltingTime::LaterThan(now),
+            Some(curve) => fuse.melting.time_left(curve, amount(amperes)?),
             None => MeltingTime::NotKnown,
         };
-        (alike, same) = (Some((fuse.part_type, rise.steady, fuse.melting)), melts);
-        match melts {
-            MeltingTime::After(time) => {
-                if earliest.is_none_or(|(_, known)| time < known) {
-                    earliest = Some((number, time));
-                }
-            }
-            MeltingTime::LaterThan(_) => {}
+        let soon = match melts {
+            MeltingTime::After(left) => Some(span(now.as_seconds() + left.as_seconds())),
+            MeltingTime::LaterThan(_) => None,
             MeltingTime::NotKnown => {
                 let gap = match fuse.curve {
                     Some(_) => FuseGap::MeltingThere,
@@ -508,7 +512,50 @@ fn next(
                 fuse.fails = true;
                 // As many places as fuses.
                 let _ = not_known.push((fuse.fuse, gap));
+                None
             }
+        };
+        if let Some(soon) = soon
+            && eager.is_none_or(|(_, known)| soon < known)
+        {
+            eager = Some((number, soon));
+        }
+        // As many places as fuses.
+        let _ = soonest.push(soon);
+    }
+    let Some((eager, _)) = eager else {
+        return Ok((None, carried));
+    };
+    let mut earliest: Option<(usize, Time)> = None;
+    // Fuses of one type in series melt alike: compute it once.
+    let (mut alike, mut same) = (None, MeltingTime::NotKnown);
+    let numbers = (0..fuses.len()).filter(|number| *number != eager);
+    for number in core::iter::once(eager).chain(numbers) {
+        let (Some(HeatedFuse(fuse)), Some(Some(soon))) = (fuses.get(number), soonest.get(number))
+        else {
+            continue;
+        };
+        // Of several at the same time it is the first in order.
+        let first = |time: Time| {
+            earliest.is_none_or(|(other, known)| time < known || (time == known && number < other))
+        };
+        if !first(*soon) {
+            continue;
+        }
+        let rise = Rise {
+            steady: amount(currents.get(fuse.part).copied().unwrap_or(0.0))?,
+            time_constant,
+        };
+        let this = Some((fuse.part_type, rise.steady, fuse.melting));
+        if alike != this {
+            let curve = fuse.curve.as_ref();
+            let melts = curve.map(|curve| rise.melts(curve, fuse.melting, now, None).0);
+            (alike, same) = (this, melts.unwrap_or(MeltingTime::NotKnown));
+        }
+        if let MeltingTime::After(time) = same
+            && first(time)
+        {
+            earliest = Some((number, time));
         }
     }
     Ok((earliest, carried))

@@ -112,6 +112,20 @@ macro_rules! inputs {
                 }
             }
 
+            /// Whether what is set depends on nothing that was set before, so that one value
+            /// after the other can be tried on the same copy of a design.
+            pub(super) const fn stands_alone(self) -> bool {
+                !matches!(
+                    self,
+                    Self::BreakingCurrent
+                        | Self::CellDischarge
+                        | Self::CellCharge
+                        | Self::LabelWait
+                        | Self::FuseSeries
+                        | Self::Section
+                )
+            }
+
             /// Sets it; `None` where the thing has no such input or refuses the value.
             pub(super) fn set(self, design: &mut Design, thing: Thing, value: f32) -> Option<()> {
                 match self {
@@ -340,6 +354,12 @@ fn first_lead(design: &Design, thing: Thing) -> Option<ConductorId> {
     Some(found?.0)
 }
 
+/// The system of the conductors that a section at this thing is about.
+pub(super) fn system_at(design: &Design, thing: Thing) -> Option<System> {
+    let lead = design.get(first_lead(design, thing)?)?;
+    design.systems().of(lead.from)
+}
+
 /// The type of cable of the first conductor that a section at this thing is about.
 pub(super) fn cable_at(design: &Design, thing: Thing) -> Option<&CableType> {
     design.get(design.get(first_lead(design, thing)?)?.cable?)
@@ -363,6 +383,13 @@ pub(super) fn set_section(design: &mut Design, thing: Thing, section: Section) -
             design.get_mut(id)?.cable = Some(thicker);
         }
     }
+    Some(())
+}
+
+/// Another section for the cable that [`set_section`] has given the conductors at a thing.
+pub(super) fn reset_section(design: &mut Design, thing: Thing, section: Section) -> Option<()> {
+    let cable = design.get(first_lead(design, thing)?)?.cable?;
+    design.get_mut(cable)?.conductor = section;
     Some(())
 }
 

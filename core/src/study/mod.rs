@@ -42,6 +42,8 @@ pub use operation::*;
 pub use pack::*;
 pub use points::*;
 pub use protection::*;
+#[cfg(feature = "text")] // for what mends a finding
+pub(crate) use sequence::SequencePart;
 #[cfg(feature = "text")] // for the limits
 pub(crate) use series::carries_all;
 pub use unknown::*;

@@ -162,15 +162,13 @@ impl Row {
         point: &OperatingPoint<'_>,
     ) {
         for (branch, _) in circuit.netlist().branches() {
-            let place = circuit.thing(branch).and_then(place_of);
-            let place = place.and_then(|slot| self.currents.get_mut(slot));
+            let Some(thing) = circuit.thing(branch) else {
+                continue;
+            };
+            let place = place_of(thing).and_then(|slot| self.currents.get_mut(slot));
             // The bleed resistor inside a load is a branch after that of the load.
-            let own = circuit
-                .thing(branch)
-                .and_then(|thing| circuit.branch(thing));
-            if let (Some(place), Some(current), true) =
-                (place, point.current(branch), own == Some(branch))
-            {
+            let own = thing.kind != Kind::Load || circuit.branch(thing) == Some(branch);
+            if let (Some(place), Some(current), true) = (place, point.current(branch), own) {
                 let larger = place.is_none_or(|known| {
                     libm::fabsf(current.as_amperes()) > libm::fabsf(known.as_amperes())
                 });
@@ -194,6 +192,30 @@ impl Row {
             ) {
                 *place = Some(VoltageSpan::with(*place, voltage));
             }
+        }
+    }
+
+    /// Takes back what it says about one system.
+    #[cfg(feature = "text")]
+    fn forget(&mut self, design: &Design, systems: &Systems, system: System) {
+        for drawn in design.drawn() {
+            let place = place_of(drawn.thing).and_then(|slot| self.currents.get_mut(slot));
+            if let (Some(place), true) = (place, systems.of(drawn.from) == Some(system)) {
+                *place = None;
+            }
+        }
+        for (id, load) in design.all::<Load>() {
+            let place = self.loads.get_mut(id.position());
+            if let (Some(place), true) = (place, systems.of(load.positive) == Some(system)) {
+                *place = None;
+            }
+        }
+        match system {
+            System::Traction => {
+                self.strings.fill(None);
+                self.traction = Solved::NotAsked;
+            }
+            System::LowVoltage => self.low_voltage = Solved::NotAsked,
         }
     }
 
@@ -262,7 +284,6 @@ impl Points {
         workspace: &mut Workspace,
         temperatures: &[Temperature],
     ) {
-        let strings = design.strings(System::Traction);
         let systems = design.systems();
         self.series.find(design);
         for drawn in design.drawn() {
@@ -273,36 +294,68 @@ impl Points {
                 *place = low;
             }
         }
-        for (row, (phase, _)) in self.rows.iter_mut().zip(design.all::<Phase>()) {
+        for row in &mut self.rows {
             *row = Row::NOTHING;
-            for system in [System::Traction, System::LowVoltage] {
-                let mut worst = Solved::NotAsked;
-                for charged in STATES {
-                    let case = Case {
-                        system,
-                        phase,
-                        charged,
-                        resisting: Resisting::Highest,
-                        heat: Heat::Each(temperatures),
-                        supply: Supply::Converter,
-                    };
-                    let solved = solve_one(design, &strings, workspace, &case, row)
-                        .unwrap_or_else(Solved::Unbuildable);
-                    worst = if worst == Solved::NotAsked {
-                        solved
-                    } else {
-                        worst.worse(solved)
-                    };
-                    // The low-voltage side does not change with the cells.
-                    if system == System::LowVoltage && has_converter(design) {
-                        break;
-                    }
+        }
+        for system in [System::Traction, System::LowVoltage] {
+            self.solve_system(design, &systems, workspace, temperatures, system);
+        }
+    }
+
+    /// The operating points of one system again, for a design in which nothing but
+    /// resistances of that system has changed since.
+    #[cfg(feature = "text")]
+    pub(super) fn solve_again(
+        &mut self,
+        design: &Design,
+        workspace: &mut Workspace,
+        temperatures: &[Temperature],
+        system: System,
+    ) {
+        let systems = design.systems();
+        for row in &mut self.rows {
+            row.forget(design, &systems, system);
+        }
+        self.solve_system(design, &systems, workspace, temperatures, system);
+    }
+
+    /// All phases of one system, of which the rows say nothing yet.
+    fn solve_system(
+        &mut self,
+        design: &Design,
+        systems: &Systems,
+        workspace: &mut Workspace,
+        temperatures: &[Temperature],
+        system: System,
+    ) {
+        let strings = design.strings(System::Traction);
+        for (row, (phase, _)) in self.rows.iter_mut().zip(design.all::<Phase>()) {
+            let mut worst = Solved::NotAsked;
+            for charged in STATES {
+                let case = Case {
+                    system,
+                    phase,
+                    charged,
+                    resisting: Resisting::Highest,
+                    heat: Heat::Each(temperatures),
+                    supply: Supply::Converter,
+                };
+                let solved = solve_one(design, &strings, systems, workspace, &case, row)
+                    .unwrap_or_else(Solved::Unbuildable);
+                worst = if worst == Solved::NotAsked {
+                    solved
+                } else {
+                    worst.worse(solved)
+                };
+                // The low-voltage side does not change with the cells.
+                if system == System::LowVoltage && has_converter(design) {
+                    break;
                 }
-                row.complete(design, &systems, system, &worst);
-                match system {
-                    System::Traction => row.traction = worst,
-                    System::LowVoltage => row.low_voltage = worst,
-                }
+            }
+            row.complete(design, systems, system, &worst);
+            match system {
+                System::Traction => row.traction = worst,
+                System::LowVoltage => row.low_voltage = worst,
             }
         }
     }
@@ -391,11 +444,12 @@ fn has_converter(design: &Design) -> bool {
 fn solve_one(
     design: &Design,
     strings: &Strings,
+    systems: &Systems,
     workspace: &mut Workspace,
     case: &Case<'_>,
     row: &mut Row,
 ) -> Result<Solved, Error> {
-    let circuit = Circuit::build(design, case)?;
+    let circuit = Circuit::build_in(design, systems, case)?;
     let point = match workspace.solve(circuit.netlist())? {
         Outcome::Settled(point) => point,
         Outcome::Refused(why) => {

@@ -8,6 +8,8 @@ use super::load::{
 };
 use super::pack::{PackStudy, StringStudy, study_pack, study_string};
 use super::points::Points;
+#[cfg(feature = "text")]
+use super::sequence::SequencePart;
 use super::sequence::SequenceStudy;
 use super::unknown::{Known, Unknown};
 #[cfg(feature = "text")]
@@ -110,22 +112,23 @@ impl Study {
 
     /// The operating point of every phase, with every conductor as hot as it may become.
     fn currents(&mut self, design: &Design, workspace: &mut Workspace) {
-        let mut temperatures: Vec<Temperature, MAX_CONDUCTORS, u8> = Vec::new();
-        for (_, conductor) in design.all::<Conductor>() {
-            let class = conductor
-                .cable
-                .and_then(|cable| design.get(cable)?.temperature_class);
-            // There are as many places as conductors.
-            let _ = temperatures.push(class.unwrap_or(ASSUMED_WARM));
-        }
-        self.points.solve(design, workspace, &temperatures);
+        self.points
+            .solve(design, workspace, &class_temperatures(design));
     }
 
-    /// All currents again, with what batteries and loads see of them; how hot conductors
-    /// become stays as it was.
+    /// The currents of one system again, for a design in which nothing but its resistances
+    /// has changed, with what batteries and loads see of them; how hot conductors become
+    /// stays as it was.
     #[cfg(feature = "text")]
-    pub(crate) fn restudy_currents(&mut self, design: &Design, workspace: &mut Workspace) {
-        self.currents(design, workspace);
+    pub(crate) fn restudy_currents(
+        &mut self,
+        design: &Design,
+        workspace: &mut Workspace,
+        system: System,
+    ) {
+        let temperatures = class_temperatures(design);
+        self.points
+            .solve_again(design, workspace, &temperatures, system);
         self.batteries(design);
         self.loads(design);
     }
@@ -146,6 +149,14 @@ impl Study {
     pub(crate) fn resequence(&mut self, design: &Design) {
         let highest = self.pack.highest_voltage;
         self.sequences.find(design, &self.points, highest);
+    }
+
+    /// One part of it again, for a design that differs in that part's ratings and
+    /// resistances only.
+    #[cfg(feature = "text")]
+    pub(crate) fn resequence_part(&mut self, design: &Design, part: SequencePart) {
+        let highest = self.pack.highest_voltage;
+        self.sequences.again(design, &self.points, highest, part);
     }
 
     /// Studies one conductor again, for a design with the same currents: the same but for
@@ -249,4 +260,17 @@ impl Study {
         let outputs = self.converters.iter();
         outputs.fold(worst, |worst, one| worst.worse(one.output.verdict))
     }
+}
+
+/// Each conductor as hot as the class of its cable allows.
+fn class_temperatures(design: &Design) -> Vec<Temperature, MAX_CONDUCTORS, u8> {
+    let mut temperatures = Vec::new();
+    for (_, conductor) in design.all::<Conductor>() {
+        let class = conductor
+            .cable
+            .and_then(|cable| design.get(cable)?.temperature_class);
+        // There are as many places as conductors.
+        let _ = temperatures.push(class.unwrap_or(ASSUMED_WARM));
+    }
+    temperatures
 }

@@ -4,15 +4,15 @@ use heapless::Vec;
 
 use super::super::aspect::Aspect;
 use super::super::finding::Finding;
-use super::super::input::{Input, cable_at, set_section};
+use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
 use super::super::{Studies, review_rule};
 use super::{Scratch, Turning};
 use crate::design::{
-    Conductor, ConductorId, ContactorId, Design, FuseId, Resistor, ResistorId, Thing,
+    Conductor, ConductorId, ContactorId, Design, FuseId, Resistor, ResistorId, System, Thing,
 };
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
-use crate::study::Study;
+use crate::study::{FaultBurdens, SequencePart, Study};
 use crate::verdict::Verdict;
 
 /// Halvings in the search for the air; the step is then below 0.1 K.
@@ -45,7 +45,9 @@ pub(super) struct Search<'a> {
 enum Again {
     /// Nothing: the rule looks at the part itself.
     Nothing,
-    /// What happens step by step.
+    /// One part of what happens step by step.
+    Part(SequencePart),
+    /// All that happens step by step.
     Sequences,
 }
 
@@ -61,8 +63,8 @@ impl Search<'_> {
         self.air()
     }
 
-    /// The verdict on the same thing in the changed copy.
-    fn verdict(&self) -> Verdict {
+    /// The verdict on the same thing in the changed copy, with these faults.
+    fn verdict(&self, faults: &FaultBurdens) -> Verdict {
         let finding = self.finding;
         let mut verdict = Verdict::NotApplicable;
         let terminal = finding.judged.name == Aspect::TerminalTemperature;
@@ -73,11 +75,6 @@ impl Search<'_> {
             if same {
                 verdict = verdict.worse(one.judged.verdict);
             }
-        };
-        // Only a short circuit asks for the faults of the copy.
-        let faults = match finding.judged.name {
-            Aspect::LeadI2t => &self.scratch.faults,
-            _ => self.studies.faults,
         };
         let studies = Studies {
             study: &self.scratch.study,
@@ -159,15 +156,20 @@ impl Search<'_> {
         false
     }
 
-    /// Whether the finding holds with this value; `None` where it is refused.
+    /// Whether the finding holds with this value, the only one that is changed in the copy;
+    /// `None` where it is refused.
     fn try_at(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<bool> {
-        self.scratch.design.clone_from(self.design);
-        input.set(&mut self.scratch.design, thing, value)?;
-        if let Again::Sequences = what {
-            let Scratch { design, study, .. } = &mut *self.scratch;
-            study.resequence(design);
+        if !input.stands_alone() {
+            self.scratch.design.clone_from(self.design);
         }
-        match self.verdict() {
+        input.set(&mut self.scratch.design, thing, value)?;
+        let Scratch { design, study, .. } = &mut *self.scratch;
+        match what {
+            Again::Nothing => {}
+            Again::Part(part) => study.resequence_part(design, part),
+            Again::Sequences => study.resequence(design),
+        }
+        match self.verdict(self.studies.faults) {
             Verdict::Holds => Some(true),
             Verdict::Fails => Some(false),
             Verdict::Open | Verdict::NotApplicable => None,
@@ -190,29 +192,27 @@ impl Search<'_> {
     /// Resistors, and the wires of coils.
     pub(super) fn of_sequence(&mut self) -> Option<Turning> {
         let thing = self.finding.thing;
-        let (at, larger_is_better) = match self.finding.judged.name {
+        let precharging = |input, larger_is_better| {
+            let part = self.part_of(thing.id::<ResistorId>()?)?;
+            Some(((part, input), larger_is_better, SequencePart::Precharges))
+        };
+        let (at, larger_is_better, part) = match self.finding.judged.name {
             Aspect::CoilPullIn | Aspect::CoilHold => {
                 thing.id::<ContactorId>()?;
-                ((thing, Input::CoilWire), false)
+                ((thing, Input::CoilWire), false, SequencePart::Coils)
             }
             Aspect::DischargeTime => {
-                let resistor = self.finding.at?.id::<ResistorId>()?;
-                ((self.part_of(resistor)?, Input::ResistorOhms), false)
+                let part = self.part_of(self.finding.at?.id::<ResistorId>()?)?;
+                let at = (part, Input::ResistorOhms);
+                (at, false, SequencePart::Discharges)
             }
-            Aspect::PrechargePeakCurrent => {
-                let part = self.part_of(thing.id::<ResistorId>()?)?;
-                ((part, Input::ResistorOhms), true)
-            }
+            Aspect::PrechargePeakCurrent => precharging(Input::ResistorOhms, true)?,
             Aspect::PrechargeTime | Aspect::PrechargeSettles => {
-                let part = self.part_of(thing.id::<ResistorId>()?)?;
-                ((part, Input::ResistorOhms), false)
+                precharging(Input::ResistorOhms, false)?
             }
-            _ => {
-                let part = self.part_of(thing.id::<ResistorId>()?)?;
-                ((part, Input::ResistorPulse), true)
-            }
+            _ => precharging(Input::ResistorPulse, true)?,
         };
-        self.turned(at, larger_is_better, Again::Sequences)
+        self.turned(at, larger_is_better, Again::Part(part))
     }
 
     /// The cable before the first fuse: the conductor itself, or one that it meets.
@@ -284,44 +284,55 @@ impl Search<'_> {
         }
         let thing = self.finding.thing;
         let cable = *cable_at(self.design, thing)?;
-        self.scratch.study.clone_from(self.studies.study);
         let mut sections: Vec<Section, MAX_SECTIONS> = Vec::new();
         for section in larger(cable.conductor, cable.metal) {
             sections.push(section).ok()?;
         }
-        // Near ones first, in steps that double; then by halves between one that does not
-        // mend it and one that does.
-        let (mut bad, mut good, mut step) = (0, None, 1);
-        while good.is_none() && bad < sections.len() {
-            let next = (bad + step).min(sections.len());
-            if self.holds_with_section(thing, *sections.get(next - 1)?)? {
-                good = Some(next);
-            } else {
-                bad = next;
-                step *= 2;
-            }
-        }
-        let mut good = good?;
-        while bad + 1 < good {
-            let middle = usize::midpoint(bad, good);
-            if self.holds_with_section(thing, *sections.get(middle - 1)?)? {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
+        self.copy();
+        set_section(&mut self.scratch.design, thing, *sections.first()?)?;
+        let system = system_at(self.design, thing)?;
+        let begin = self.guess(thing, &sections)?;
+        let found = least(begin, sections.len(), |number| {
+            let section = *sections.get(number)?;
+            self.holds_with_section(thing, section, system)
+        })?;
         Some(Turning {
             thing,
             input: Input::Section,
             now: Input::Section.stated(self.design, thing),
-            turns_at: ConductorArea::as_mm2(sections.get(good - 1)?.section),
+            turns_at: ConductorArea::as_mm2(sections.get(found)?.section),
         })
     }
 
-    /// Whether the finding holds with another section at its thing.
-    fn holds_with_section(&mut self, thing: Thing, section: Section) -> Option<bool> {
-        self.scratch.design.clone_from(self.design);
-        set_section(&mut self.scratch.design, thing, section)?;
+    /// The least section that would do if the currents stayed as they are, the largest
+    /// where none would: where to begin to look.
+    fn guess(&mut self, thing: Thing, sections: &[Section]) -> Option<usize> {
+        let last = sections.len().checked_sub(1)?;
+        let Some(lead) = thing.id::<ConductorId>() else {
+            // A drop goes with one over the section.
+            let judged = self.finding.judged;
+            let now = Input::Section.stated(self.design, thing)?;
+            let wanted = now * judged.value? / judged.limit?;
+            let enough = |section: &Section| section.section.as_mm2() >= wanted;
+            return Some(sections.iter().position(enough).unwrap_or(last));
+        };
+        let found = least(0, sections.len(), |number| {
+            let Scratch { design, study, .. } = &mut *self.scratch;
+            reset_section(design, thing, *sections.get(number)?)?;
+            study.restudy(design, lead);
+            Some(self.verdict(self.studies.faults) == Verdict::Holds)
+        });
+        Some(found.unwrap_or(last))
+    }
+
+    /// Whether the finding holds with another section at its thing, in a copy in which
+    /// nothing else was changed.
+    fn holds_with_section(
+        &mut self,
+        thing: Thing,
+        section: Section,
+        system: System,
+    ) -> Option<bool> {
         let Scratch {
             design,
             study,
@@ -329,17 +340,47 @@ impl Search<'_> {
             workspace,
             currents,
         } = &mut *self.scratch;
-        study.restudy_currents(design, workspace);
+        reset_section(design, thing, section)?;
+        study.restudy_currents(design, workspace, system);
         // A drop asks for currents only; everything else is about one conductor.
         if let Some(lead) = thing.id::<ConductorId>() {
             study.restudy(design, lead);
         }
-        if self.finding.judged.name == Aspect::LeadI2t
-            && faults.solve(design, currents, &mut |_, _| {}).is_err()
-        {
-            return None;
+        // Only a short circuit asks for the faults of the copy.
+        let faults = if self.finding.judged.name == Aspect::LeadI2t {
+            faults.solve(design, currents, &mut |_, _| {}).ok()?;
+            &self.scratch.faults
+        } else {
+            self.studies.faults
+        };
+        Some(self.verdict(faults) == Verdict::Holds)
+    }
+}
+
+/// The first of so many numbers that holds, where all after one that holds hold too: from
+/// one to begin with in steps that double, then by halves.
+fn least(
+    begin: usize,
+    count: usize,
+    mut holds: impl FnMut(usize) -> Option<bool>,
+) -> Option<usize> {
+    let (mut bad, mut good, mut step) = (None, None, 1);
+    let mut next = begin;
+    loop {
+        if holds(next)? {
+            good = Some(next);
+        } else {
+            bad = Some(next);
         }
-        Some(self.verdict() == Verdict::Holds)
+        let first = bad.map_or(0, |bad| bad + 1);
+        next = match (bad, good) {
+            (_, Some(good)) if first == good => return Some(good),
+            (Some(_), Some(good)) => usize::midpoint(first, good - 1),
+            (None, Some(good)) => good.saturating_sub(step),
+            (_, None) if first >= count => return None,
+            (_, None) => (first + step - 1).min(count - 1),
+        };
+        step *= 2;
     }
 }
 

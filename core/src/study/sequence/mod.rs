@@ -78,6 +78,15 @@ pub struct SequenceStudy {
     pub coils: Vec<CoilStudy, MAX_CONTACTORS, u8>,
 }
 
+/// What of it can be computed by itself.
+#[cfg(feature = "text")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SequencePart {
+    Precharges,
+    Discharges,
+    Coils,
+}
+
 /// What all parts share.
 struct Context<'a> {
     design: &'a Design,
@@ -165,6 +174,39 @@ impl SequenceStudy {
         for (id, contactor) in context.contactors() {
             let _ = self.makes.push(context.make(id, contactor, self));
             let _ = self.coils.push(context.coil(id, contactor));
+        }
+    }
+
+    /// Computes one part again, for a design in which nothing but ratings and resistances
+    /// of that part has changed since: paths, links and currents are the same.
+    #[cfg(feature = "text")]
+    pub(super) fn again(
+        &mut self,
+        design: &Design,
+        points: &Points,
+        highest: Known<Voltage>,
+        part: SequencePart,
+    ) {
+        let context = Context::new(design, points, highest);
+        match part {
+            SequencePart::Precharges => {
+                for one in &mut self.precharges {
+                    if let Some(resistor) = design.get(one.resistor) {
+                        *one = context.precharge_over(one.resistor, resistor, one.path.clone());
+                    }
+                }
+            }
+            SequencePart::Discharges => {
+                self.discharges.clear();
+                self.more_links = context.discharges(&mut self.discharges);
+            }
+            SequencePart::Coils => {
+                for one in &mut self.coils {
+                    if let Some(contactor) = design.get(one.contactor) {
+                        *one = context.coil(one.contactor, contactor);
+                    }
+                }
+            }
         }
     }
 

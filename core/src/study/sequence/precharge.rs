@@ -69,9 +69,21 @@ struct Case<'a> {
 impl Context<'_> {
     /// Studies one precharge resistor.
     pub(super) fn precharge(&self, id: ResistorId, resistor: &Resistor) -> PrechargeStudy {
-        let path = self
-            .path(id, resistor)
-            .ok_or(Unknown::missing(id, Gap::PrechargePath));
+        let path = self.path(id, resistor);
+        self.precharge_over(
+            id,
+            resistor,
+            path.ok_or(Unknown::missing(id, Gap::PrechargePath)),
+        )
+    }
+
+    /// Studies one precharge resistor whose path is known.
+    pub(super) fn precharge_over(
+        &self,
+        id: ResistorId,
+        resistor: &Resistor,
+        path: Known<PrechargePath>,
+    ) -> PrechargeStudy {
         let path = match path {
             Ok(path) => path,
             Err(unknown) => return PrechargeStudy::unknown(id, unknown),
