@@ -112,20 +112,6 @@ macro_rules! inputs {
                 }
             }
 
-            /// Whether what is set depends on nothing that was set before, so that one value
-            /// after the other can be tried on the same copy of a design.
-            pub(super) const fn stands_alone(self) -> bool {
-                !matches!(
-                    self,
-                    Self::BreakingCurrent
-                        | Self::CellDischarge
-                        | Self::CellCharge
-                        | Self::LabelWait
-                        | Self::FuseSeries
-                        | Self::Section
-                )
-            }
-
             /// Sets it; `None` where the thing has no such input or refuses the value.
             pub(super) fn set(self, design: &mut Design, thing: Thing, value: f32) -> Option<()> {
                 match self {

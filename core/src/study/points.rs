@@ -133,7 +133,7 @@ pub(super) fn place_of(thing: Thing) -> Option<usize> {
     None
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 struct Row {
     currents: [Option<Current>; KEPT_CURRENTS],

@@ -8,7 +8,8 @@ use super::super::input::{Input, cable_at, reset_section, set_section, system_at
 use super::super::{Studies, review_rule};
 use super::{Scratch, Turning};
 use crate::design::{
-    Conductor, ConductorId, ContactorId, Design, FuseId, Resistor, ResistorId, System, Thing,
+    Conductor, ConductorId, ContactorId, Design, FuseId, FuseTypeId, Resistor, ResistorId, System,
+    Thing, ZoneId,
 };
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
@@ -156,11 +157,13 @@ impl Search<'_> {
         false
     }
 
-    /// Whether the finding holds with this value, the only one that is changed in the copy;
-    /// `None` where it is refused.
+    /// Whether the finding holds with this value of an input that may be set again and again,
+    /// the only one that is changed in the copy; `None` where it is refused.
     fn try_at(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<bool> {
-        if !input.stands_alone() {
-            self.scratch.design.clone_from(self.design);
+        // A fuse of the series is made from the one there is.
+        if let (Input::FuseSeries, Some(fuse)) = (input, thing.id::<FuseTypeId>()) {
+            let stated = self.design.get(fuse)?;
+            self.scratch.design.get_mut(fuse)?.clone_from(stated);
         }
         input.set(&mut self.scratch.design, thing, value)?;
         let Scratch { design, study, .. } = &mut *self.scratch;
@@ -233,13 +236,18 @@ impl Search<'_> {
         resistor.part.map(Thing::from)
     }
 
+    /// The zone in which a conductor is hottest, and the air there, degC.
+    fn air_of(&self, conductor: ConductorId) -> Option<(ZoneId, f32)> {
+        let warmest = self.studies.study.conductor(conductor).ok()?.warmest.ok()?;
+        let zone = self.design.get(warmest.piece)?.zone;
+        Some((zone, Input::ZoneAir.stated(self.design, zone.into())?))
+    }
+
     /// The air of the zone in which the conductor is hottest.
     fn air(&mut self) -> Option<Turning> {
         let finding = self.finding;
         let conductor = finding.thing.id::<ConductorId>()?;
-        let warmest = self.studies.study.conductor(conductor).ok()?.warmest.ok()?;
-        let zone = self.design.get(warmest.piece)?.zone;
-        let now = Input::ZoneAir.stated(self.design, zone.into())?;
+        let (zone, now) = self.air_of(conductor)?;
         self.copy();
         let limit = finding.judged.limit?;
         let mut holds_at = |degc: f32| {
@@ -308,15 +316,29 @@ impl Search<'_> {
     /// where none would: where to begin to look.
     fn guess(&mut self, thing: Thing, sections: &[Section]) -> Option<usize> {
         let last = sections.len().checked_sub(1)?;
+        let now = Input::Section.stated(self.design, thing)?;
+        let judged = self.finding.judged;
+        let over = |zero: f32| {
+            let (value, limit) = (judged.value?, judged.limit?);
+            Some((value - zero) / (limit - zero))
+        };
+        let enough = |times: Option<f32>| {
+            let wanted = now * times.unwrap_or(1.0);
+            let found = sections.iter().position(|s| s.section.as_mm2() >= wanted);
+            found.unwrap_or(last)
+        };
         let Some(lead) = thing.id::<ConductorId>() else {
             // A drop goes with one over the section.
-            let judged = self.finding.judged;
-            let now = Input::Section.stated(self.design, thing)?;
-            let wanted = now * judged.value? / judged.limit?;
-            let enough = |section: &Section| section.section.as_mm2() >= wanted;
-            return Some(sections.iter().position(enough).unwrap_or(last));
+            return Some(enough(over(0.0)));
         };
-        let found = least(0, sections.len(), |number| {
+        // A joule integral is borne with the square of the section; how much a conductor warms
+        // up goes with about that too.
+        let zero = match judged.name {
+            Aspect::LeadI2t => 0.0,
+            _ => self.air_of(lead).map_or(0.0, |(_, air)| air),
+        };
+        let begin = enough(over(zero).map(libm::sqrtf));
+        let found = least(begin, sections.len(), |number| {
             let Scratch { design, study, .. } = &mut *self.scratch;
             reset_section(design, thing, *sections.get(number)?)?;
             study.restudy(design, lead);
@@ -348,6 +370,23 @@ impl Search<'_> {
         }
         // Only a short circuit asks for the faults of the copy.
         let faults = if self.finding.judged.name == Aspect::LeadI2t {
+            // What is hardest now shows most of what does not do.
+            let hardest = thing.id().and_then(|lead| {
+                let before = self.studies.faults.conductor(lead)?;
+                before.hardest
+            });
+            if let Some(fault) = hardest {
+                faults.solve_one(design, currents, fault).ok()?;
+                if self.verdict(&self.scratch.faults) == Verdict::Fails {
+                    return Some(false);
+                }
+            }
+            let Scratch {
+                design,
+                faults,
+                currents,
+                ..
+            } = &mut *self.scratch;
             faults.solve(design, currents, &mut |_, _| {}).ok()?;
             &self.scratch.faults
         } else {

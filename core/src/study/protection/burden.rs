@@ -206,6 +206,31 @@ impl FaultBurdens {
         workspace: &mut FaultWorkspace,
         each: &mut dyn FnMut(Fault, Result<&FaultResult, Error>),
     ) -> Result<(), Error> {
+        let study = self.begin(design)?;
+        for fault in study.faults(design) {
+            self.meet(design, &study, workspace, fault, each);
+        }
+        self.capacitors(design, &study);
+        Ok(())
+    }
+
+    /// What one fault alone does.
+    ///
+    /// # Errors
+    /// Those of [`Self::solve`].
+    #[cfg(feature = "text")]
+    pub(crate) fn solve_one(
+        &mut self,
+        design: &Design,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+    ) -> Result<(), Error> {
+        let study = self.begin(design)?;
+        self.meet(design, &study, workspace, fault, &mut |_, _| {});
+        Ok(())
+    }
+
+    fn begin(&mut self, design: &Design) -> Result<FaultStudy, Error> {
         self.clear();
         let study = FaultStudy::new(design).inspect_err(|error| {
             self.refused = Some(Unknown::Refused(Thing::VEHICLE, *error));
@@ -213,29 +238,36 @@ impl FaultBurdens {
         if study.phase().is_some() {
             self.refused = None;
         }
-        for fault in study.faults(design) {
-            match study.solve(design, workspace, fault) {
-                Ok(result) => {
-                    self.guessed(&result);
-                    if !result.is_dead() {
-                        self.take(&result);
-                        if fault.kind == FaultKind::ThroughChassis {
-                            for point in [fault.one, fault.other] {
-                                self.through_chassis(design, &study, &result, point);
-                            }
+        Ok(study)
+    }
+
+    fn meet(
+        &mut self,
+        design: &Design,
+        study: &FaultStudy,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+        each: &mut dyn FnMut(Fault, Result<&FaultResult, Error>),
+    ) {
+        match study.solve(design, workspace, fault) {
+            Ok(result) => {
+                self.guessed(&result);
+                if !result.is_dead() {
+                    self.take(&result);
+                    if fault.kind == FaultKind::ThroughChassis {
+                        for point in [fault.one, fault.other] {
+                            self.through_chassis(design, study, &result, point);
                         }
                     }
-                    each(fault, Ok(&result));
                 }
-                Err(error) => {
-                    let at = fault.one.conductor.into();
-                    self.refused = self.refused.or(Some(Unknown::Refused(at, error)));
-                    each(fault, Err(error));
-                }
+                each(fault, Ok(&result));
+            }
+            Err(error) => {
+                let at = fault.one.conductor.into();
+                self.refused = self.refused.or(Some(Unknown::Refused(at, error)));
+                each(fault, Err(error));
             }
         }
-        self.capacitors(design, &study);
-        Ok(())
     }
 
     fn capacitors(&mut self, design: &Design, study: &FaultStudy) {
