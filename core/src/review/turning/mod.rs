@@ -18,6 +18,7 @@ use crate::network::Workspace;
 use crate::protection::of_series;
 use crate::study::{FaultBurdens, Study};
 use crate::verdict::{Side, Verdict};
+use searched::Again;
 
 /// An input and the value at which a verdict turns.
 ///
@@ -126,27 +127,28 @@ fn kept(side: Side, limit: f32) -> f32 {
     }
 }
 
-/// Whether a change that is solved for is tried: where other inputs may be missing.
-const fn is_asked_again(name: Aspect) -> bool {
-    matches!(
-        name,
+/// What is computed again when a change that is solved for is tried, where other inputs may
+/// be missing; `None` where it need not be tried.
+const fn is_asked_again(name: Aspect) -> Option<Again> {
+    match name {
         Aspect::JoinWindow
-            | Aspect::BackFeed
-            | Aspect::ContactMake
-            | Aspect::PrechargePeakPower
-            | Aspect::PrechargeTime
-            | Aspect::DischargeLabel
-            | Aspect::DischargeEnergy
-            | Aspect::DischargeWelded
-            | Aspect::BleedPower
-            | Aspect::FuseBreaking
-            | Aspect::FuseTimeConstant
-            | Aspect::SelectiveI2t
-            | Aspect::CapacitorPeak
-            | Aspect::CapacitorI2t
-            | Aspect::ContactPeak
-            | Aspect::ContactI2t
-    )
+        | Aspect::BackFeed
+        | Aspect::ContactMake
+        | Aspect::PrechargePeakPower
+        | Aspect::PrechargeTime
+        | Aspect::DischargeLabel
+        | Aspect::DischargeEnergy
+        | Aspect::DischargeWelded
+        | Aspect::BleedPower => Some(Again::Sequences),
+        Aspect::FuseBreaking
+        | Aspect::FuseTimeConstant
+        | Aspect::SelectiveI2t
+        | Aspect::CapacitorPeak
+        | Aspect::CapacitorI2t
+        | Aspect::ContactPeak
+        | Aspect::ContactI2t => Some(Again::Nothing),
+        _ => None,
+    }
 }
 
 /// Computes: where the verdict of a finding turns, by the input that a builder would
@@ -193,8 +195,9 @@ pub fn turning(
         name => {
             let (thing, input, value) = stated::stated(design, studies, finding)?;
             // What else is not known leaves it open: then this alone does not mend it.
-            let fails = finding.judged.verdict == Verdict::Fails;
-            if fails && is_asked_again(name) && !search.holds_with((thing, input), value) {
+            if let (Verdict::Fails, Some(what)) = (finding.judged.verdict, is_asked_again(name))
+                && !search.holds_with((thing, input), value, what)
+            {
                 return None;
             }
             (thing, input, value)

@@ -42,14 +42,16 @@ pub(super) struct Search<'a> {
 }
 
 /// What is computed again after a change.
-#[derive(Clone, Copy)]
-enum Again {
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Again {
     /// Nothing: the rule looks at the part itself.
     Nothing,
     /// One part of what happens step by step.
     Part(SequencePart),
     /// All that happens step by step.
     Sequences,
+    /// What becomes of one conductor, and what flows through all.
+    Conductor,
 }
 
 impl Search<'_> {
@@ -64,8 +66,8 @@ impl Search<'_> {
         self.air()
     }
 
-    /// The verdict on the same thing in the changed copy, with these faults.
-    fn verdict(&self, faults: &FaultBurdens) -> Verdict {
+    /// The verdict on the same thing in the changed copy.
+    fn verdict(&self, study: &Study, faults: &FaultBurdens) -> Verdict {
         let finding = self.finding;
         let mut verdict = Verdict::NotApplicable;
         let terminal = finding.judged.name == Aspect::TerminalTemperature;
@@ -78,7 +80,7 @@ impl Search<'_> {
             }
         };
         let studies = Studies {
-            study: &self.scratch.study,
+            study,
             faults,
             ..self.studies
         };
@@ -86,9 +88,12 @@ impl Search<'_> {
         verdict
     }
 
-    fn copy(&mut self) {
+    /// A fresh copy to change; of the study only where something of it is computed again.
+    fn copy(&mut self, what: Again) {
         self.scratch.design.clone_from(self.design);
-        self.scratch.study.clone_from(self.studies.study);
+        if what != Again::Nothing {
+            self.scratch.study.clone_from(self.studies.study);
+        }
     }
 
     /// The value of an input at which the verdict turns, between what is stated and the far
@@ -103,7 +108,7 @@ impl Search<'_> {
         if now <= 0.0 {
             return None;
         }
-        self.copy();
+        self.copy(what);
         let fails = self.finding.judged.verdict == Verdict::Fails;
         // What fails is mended towards the better side, what holds is moved to the worse.
         let far = if fails == larger_is_better {
@@ -167,12 +172,18 @@ impl Search<'_> {
         }
         input.set(&mut self.scratch.design, thing, value)?;
         let Scratch { design, study, .. } = &mut *self.scratch;
-        match what {
-            Again::Nothing => {}
-            Again::Part(part) => study.resequence_part(design, part),
-            Again::Sequences => study.resequence(design),
-        }
-        match self.verdict(self.studies.faults) {
+        let study = match what {
+            Again::Part(part) => {
+                study.resequence_part(design, part);
+                &self.scratch.study
+            }
+            Again::Sequences => {
+                study.resequence(design);
+                &self.scratch.study
+            }
+            Again::Nothing | Again::Conductor => self.studies.study,
+        };
+        match self.verdict(study, self.studies.faults) {
             Verdict::Holds => Some(true),
             Verdict::Fails => Some(false),
             Verdict::Open | Verdict::NotApplicable => None,
@@ -180,9 +191,9 @@ impl Search<'_> {
     }
 
     /// Whether the finding holds with this value.
-    pub(super) fn holds_with(&mut self, at: (Thing, Input), value: f32) -> bool {
-        self.copy();
-        self.try_at(at, value, Again::Sequences) == Some(true)
+    pub(super) fn holds_with(&mut self, at: (Thing, Input), value: f32, what: Again) -> bool {
+        self.copy(what);
+        self.try_at(at, value, what) == Some(true)
     }
 
     /// A fuse of the same series: larger for what it carries, smaller for what it guards.
@@ -248,7 +259,7 @@ impl Search<'_> {
         let finding = self.finding;
         let conductor = finding.thing.id::<ConductorId>()?;
         let (zone, now) = self.air_of(conductor)?;
-        self.copy();
+        self.copy(Again::Conductor);
         let limit = finding.judged.limit?;
         let mut holds_at = |degc: f32| {
             let Scratch { design, study, .. } = &mut *self.scratch;
@@ -296,10 +307,17 @@ impl Search<'_> {
         for section in larger(cable.conductor, cable.metal) {
             sections.push(section).ok()?;
         }
-        self.copy();
+        self.copy(Again::Conductor);
         set_section(&mut self.scratch.design, thing, *sections.first()?)?;
         let system = system_at(self.design, thing)?;
-        let begin = self.guess(thing, &sections)?;
+        let last = sections.len() - 1;
+        // Where the drop is elsewhere not even the largest helps.
+        if finding.judged.name == Aspect::Drop
+            && !self.holds_with_section(thing, *sections.get(last)?, system)?
+        {
+            return None;
+        }
+        let begin = self.guess(thing, &sections).unwrap_or(last);
         let found = least(begin, sections.len(), |number| {
             let section = *sections.get(number)?;
             self.holds_with_section(thing, section, system)
@@ -312,39 +330,33 @@ impl Search<'_> {
         })
     }
 
-    /// The least section that would do if the currents stayed as they are, the largest
-    /// where none would: where to begin to look.
+    /// Where to begin to look for the least section that does, by how the value that fails goes
+    /// with the section; `None` where that leads beyond the largest.
     fn guess(&mut self, thing: Thing, sections: &[Section]) -> Option<usize> {
-        let last = sections.len().checked_sub(1)?;
-        let now = Input::Section.stated(self.design, thing)?;
         let judged = self.finding.judged;
-        let over = |zero: f32| {
-            let (value, limit) = (judged.value?, judged.limit?);
-            Some((value - zero) / (limit - zero))
-        };
-        let enough = |times: Option<f32>| {
-            let wanted = now * times.unwrap_or(1.0);
-            let found = sections.iter().position(|s| s.section.as_mm2() >= wanted);
-            found.unwrap_or(last)
-        };
-        let Some(lead) = thing.id::<ConductorId>() else {
-            // A drop goes with one over the section.
-            return Some(enough(over(0.0)));
-        };
-        // A joule integral is borne with the square of the section; how much a conductor warms
-        // up goes with about that too.
-        let zero = match judged.name {
-            Aspect::LeadI2t => 0.0,
-            _ => self.air_of(lead).map_or(0.0, |(_, air)| air),
-        };
-        let begin = enough(over(zero).map(libm::sqrtf));
-        let found = least(begin, sections.len(), |number| {
-            let Scratch { design, study, .. } = &mut *self.scratch;
-            reset_section(design, thing, *sections.get(number)?)?;
-            study.restudy(design, lead);
-            Some(self.verdict(self.studies.faults) == Verdict::Holds)
-        });
-        Some(found.unwrap_or(last))
+        let now = Input::Section.stated(self.design, thing)?;
+        let over = |value: Option<f32>, zero: f32| Some((value? - zero) / (judged.limit? - zero));
+        let enough = |section: f32| sections.iter().position(|s| s.section.as_mm2() >= section);
+        match judged.name {
+            Aspect::Drop => enough(now * over(judged.value, 0.0)?),
+            Aspect::LeadI2t => enough(now * libm::sqrtf(over(judged.value, 0.0)?)),
+            // How much a conductor warms up goes with a power of its section that its duty and
+            // its surroundings make; with the same currents one more section shows which.
+            _ => {
+                let lead = thing.id::<ConductorId>()?;
+                let (_, air) = self.air_of(lead)?;
+                let first = over(judged.value, air)?;
+                let near = enough(now * libm::sqrtf(first))?;
+                let section = *sections.get(near)?;
+                let Scratch { design, study, .. } = &mut *self.scratch;
+                reset_section(design, thing, section)?;
+                study.restudy(design, lead);
+                let second = over(temperature(design, study, lead, self.finding), air)?;
+                let section = section.section.as_mm2();
+                let power = libm::logf(first / second) / libm::logf(section / now);
+                enough(section * libm::powf(second, 1.0 / power))
+            }
+        }
     }
 
     /// Whether the finding holds with another section at its thing, in a copy in which
@@ -377,7 +389,7 @@ impl Search<'_> {
             });
             if let Some(fault) = hardest {
                 faults.solve_one(design, currents, fault).ok()?;
-                if self.verdict(&self.scratch.faults) == Verdict::Fails {
+                if self.verdict(&self.scratch.study, &self.scratch.faults) == Verdict::Fails {
                     return Some(false);
                 }
             }
@@ -392,7 +404,7 @@ impl Search<'_> {
         } else {
             self.studies.faults
         };
-        Some(self.verdict(faults) == Verdict::Holds)
+        Some(self.verdict(&self.scratch.study, faults) == Verdict::Holds)
     }
 }
 
