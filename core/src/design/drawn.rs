@@ -43,11 +43,12 @@ impl Design {
     /// of metal, as far as those conduct that `conducts` says.
     pub(crate) fn metal(&self, conducts: impl Fn(Thing) -> bool) -> Joined {
         let mut metal = Joined::new();
-        for drawn in self.drawn() {
+        // Kind by kind inside: a loop outside would ask for the kind at every step.
+        self.drawn().for_each(|drawn| {
             if carries(drawn.thing.kind) && conducts(drawn.thing) {
                 metal.join(drawn.from, drawn.to);
             }
-        }
+        });
         metal
     }
 
@@ -65,9 +66,8 @@ impl Design {
     /// Which system each terminal belongs to.
     pub fn systems(&self) -> Systems {
         let mut joined = Joined::new();
-        for drawn in self.drawn() {
-            joined.join(drawn.from, drawn.to);
-        }
+        self.drawn()
+            .for_each(|drawn| joined.join(drawn.from, drawn.to));
         let mut systems = Systems {
             joined,
             traction: [false; MAX_TERMINALS],
@@ -103,7 +103,9 @@ impl Joined {
 
     /// Makes one group of those of two terminals. Bound: one pass over all terminals.
     pub(crate) fn join(&mut self, one: TerminalId, other: TerminalId) {
-        if let (Some(keep), Some(give)) = (self.group(one), self.group(other)) {
+        if let (Some(keep), Some(give)) = (self.group(one), self.group(other))
+            && keep != give
+        {
             for group in &mut self.groups {
                 if *group == give {
                     *group = keep;

@@ -60,11 +60,7 @@ impl Rise {
     /// [`Error::OutOfRange`] beyond the bounds of a joule integral.
     pub fn i2t(self, until: Time) -> Result<CurrentSquaredTime, Error> {
         let amperes = f64::from(self.steady.as_amperes());
-        let (t, tau) = (
-            f64::from(until.as_seconds()),
-            f64::from(self.time_constant.as_seconds()),
-        );
-        let seconds = if tau > 0.0 { tau * bracket(t / tau) } else { t };
+        let seconds = steady_seconds(self.time_constant, until);
         CurrentSquaredTime::from_a2s(narrow(amperes * amperes * seconds))
     }
 
@@ -169,6 +165,16 @@ impl Rise {
     pub fn melts_fuse(self, curve: &MeltingCurve) -> MeltingTime {
         self.melts(curve, Melting::new(), span(0.0), None).0
     }
+}
+
+/// For how long the prospective current would have to flow for the joule integral of a rise
+/// from its beginning to a time, s.
+pub(super) fn steady_seconds(time_constant: Time, until: Time) -> f64 {
+    let (t, tau) = (
+        f64::from(until.as_seconds()),
+        f64::from(time_constant.as_seconds()),
+    );
+    if tau > 0.0 { tau * bracket(t / tau) } else { t }
 }
 
 /// x + 2 expm1(-x) - expm1(-2x)/2.

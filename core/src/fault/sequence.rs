@@ -4,7 +4,7 @@ use heapless::Vec;
 
 use super::graph::Extreme;
 use super::reduced::{MAX_PARTS, ROUNDING, Reduced, What, fuse_type};
-use super::rise::{Rise, span};
+use super::rise::{Rise, span, steady_seconds};
 use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind, Thing};
 use crate::error::Error;
 use crate::network::Workspace;
@@ -234,16 +234,21 @@ pub(super) fn follow(
             return Ok(result);
         }
         let current = Current::from_amperes(narrow(*amperes))?;
+        let part_type = design.get(fuse).and_then(|fuse| fuse.part);
+        let mut others = fuses.iter().map(|HeatedFuse(fuse)| fuse);
+        let alike = others.find(|other| part_type.is_some() && other.part_type == part_type);
+        let curve = match (alike, fuse_type(design, fuse)) {
+            (Some(other), _) => other.curve.clone(),
+            (None, Some(part)) => MeltingCurve::new(part, CurveSide::Latest, CURVE_TOLERANCE)?,
+            (None, None) => None,
+        };
         let heated = Heated {
             part: number,
             fuse,
-            part_type: design.get(fuse).and_then(|fuse| fuse.part),
+            part_type,
             melting: Melting::new(),
             i2t: 0.0,
-            curve: match fuse_type(design, fuse) {
-                Some(part) => MeltingCurve::new(part, CurveSide::Latest, CURVE_TOLERANCE)?,
-                None => None,
-            },
+            curve,
             fails: false,
         };
         if result.carriers.push(Carrier { fuse, current }).is_err()
@@ -408,19 +413,21 @@ fn open_in_turn(
                 if reduced.fault_current().abs() > ROUNDING * reduced.largest() {
                     heat_fuses(fuses, &before, floor, time_constant, [now, cleared])?;
                 }
+                let to_melting = Span::new(time_constant, now, melted);
+                let to_clearing = Span::new(time_constant, now, cleared);
                 let fault = heats.len().saturating_sub(1);
                 for (part, (heat, current)) in heats.iter_mut().zip(&before).enumerate() {
                     if !current.is_finite() || current.abs() <= floor {
                         continue;
                     }
                     if part == fault {
-                        *heat += more_i2t(rise(*current)?, now, melted)?;
+                        *heat += to_melting.i2t(*current)?;
                         *heat += arcing_i2t(narrow(current.abs()), narrow(amperes), arc.time);
                     } else {
-                        *heat += more_i2t(rise(*current)?, now, cleared)?;
+                        *heat += to_clearing.i2t(*current)?;
                     }
                 }
-                let heated = so_far + more_i2t(rise(amperes)?, now, melted)? + arc.i2t.as_a2s();
+                let heated = so_far + to_melting.i2t(amperes)? + arc.i2t.as_a2s();
                 let stage = Stage {
                     fuse: id,
                     current: amount(amperes)?,
@@ -463,16 +470,17 @@ fn heat_fuses(
     time_constant: Time,
     [from, until]: [Time; 2],
 ) -> Result<(), Error> {
+    let span = Span::new(time_constant, from, until);
     for HeatedFuse(fuse) in fuses.iter_mut().filter(|HeatedFuse(fuse)| !fuse.fails) {
         let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
-        let rise = Rise {
-            steady: amount(amperes)?,
-            time_constant,
-        };
         if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
+            let rise = Rise {
+                steady: amount(amperes)?,
+                time_constant,
+            };
             (_, fuse.melting) = rise.melts(curve, fuse.melting, from, Some(until));
         }
-        fuse.i2t += more_i2t(rise, from, until)?;
+        fuse.i2t += span.i2t(amperes)?;
     }
     Ok(())
 }
@@ -561,9 +569,25 @@ fn next(
     Ok((earliest, carried))
 }
 
-/// Joule integral between two times of a rise that began at zero, A2s.
-fn more_i2t(rise: Rise, from: Time, until: Time) -> Result<f32, Error> {
-    Ok(rise.i2t(until)?.as_a2s() - rise.i2t(from)?.as_a2s())
+/// A span of a rise that began at zero, the same for all currents of one fault.
+struct Span {
+    /// For how long the prospective currents would have to flow for the same joule
+    /// integrals, s.
+    steady: f64,
+}
+
+impl Span {
+    fn new(time_constant: Time, from: Time, until: Time) -> Self {
+        Self {
+            steady: steady_seconds(time_constant, until) - steady_seconds(time_constant, from),
+        }
+    }
+
+    /// Joule integral over it of a current that rises to so many amperes, A2s.
+    fn i2t(&self, amperes: f64) -> Result<f32, Error> {
+        let a2s = narrow(amperes * amperes * self.steady);
+        Ok(CurrentSquaredTime::from_a2s(a2s)?.as_a2s())
+    }
 }
 
 /// Joule integral of a fault while the current of one of its fuses falls to nothing along

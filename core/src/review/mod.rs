@@ -85,7 +85,7 @@ pub use working::{How, MAX_TERMS, Stated, Step, Term, working};
 use crate::design::{Design, Thing};
 use crate::verdict::Verdict;
 
-use subject::{Sink, Subject};
+use subject::{Sink, Subject, Topology};
 
 /// Asks every rule of the checklist, in its order, and hands over what it finds.
 ///
@@ -93,7 +93,8 @@ use subject::{Sink, Subject};
 /// rule gives at least one finding; one without an object gives
 /// [`Verdict::NotApplicable`] for the vehicle. Bound: rules times things squared.
 pub fn review(design: &Design, studies: Studies<'_>, put: &mut dyn FnMut(Finding)) {
-    let subject = Subject::new(design, studies);
+    let topology = Topology::of(design);
+    let subject = Subject::new(design, studies, &topology);
     for id in RuleId::ALL {
         ask(&subject, *id, put);
     }
@@ -106,7 +107,11 @@ pub fn review_rule(
     rule: RuleId,
     put: &mut dyn FnMut(Finding),
 ) {
-    ask(&Subject::new(design, studies), rule, put);
+    ask(
+        &Subject::new(design, studies, &Topology::of(design)),
+        rule,
+        put,
+    );
 }
 
 fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {

@@ -29,19 +29,39 @@ pub(super) struct Subject<'a> {
     pub(super) study: &'a Study,
     pub(super) insulation: &'a InsulationStudy,
     pub(super) faults: &'a FaultBurdens,
-    pub(super) systems: Systems,
-    pub(super) strings: Strings,
+    pub(super) systems: &'a Systems,
+    pub(super) strings: &'a Strings,
+}
+
+/// What of a design depends on nothing but what is drawn between which terminals.
+#[derive(Debug)]
+pub(super) struct Topology {
+    systems: Systems,
+    strings: Strings,
+}
+
+impl Topology {
+    pub(super) fn of(design: &Design) -> Self {
+        Self {
+            systems: design.systems(),
+            strings: design.strings(System::Traction),
+        }
+    }
 }
 
 impl<'a> Subject<'a> {
-    pub(super) fn new(design: &'a Design, studies: Studies<'a>) -> Self {
+    pub(super) const fn new(
+        design: &'a Design,
+        studies: Studies<'a>,
+        topology: &'a Topology,
+    ) -> Self {
         Self {
             design,
             study: studies.study,
             insulation: studies.insulation,
             faults: studies.faults,
-            systems: design.systems(),
-            strings: design.strings(System::Traction),
+            systems: &topology.systems,
+            strings: &topology.strings,
         }
     }
 

@@ -7,10 +7,10 @@
 mod searched;
 mod stated;
 
-use super::Studies;
 use super::aspect::Aspect;
 use super::finding::Finding;
 use super::input::{Input, cable_at, set_section};
+use super::subject::{Studies, Topology};
 use crate::design::{Design, FuseType, FuseTypeId, ResistorId, Thing};
 use crate::fault::FaultWorkspace;
 use crate::link::ResistorWindow;
@@ -89,6 +89,7 @@ impl Turning {
 #[derive(Debug)]
 pub struct Scratch {
     design: Design,
+    topology: Topology,
     study: Study,
     faults: FaultBurdens,
     workspace: Workspace,
@@ -100,6 +101,7 @@ impl Scratch {
     pub fn new(design: &Design) -> Self {
         Self {
             design: design.clone(),
+            topology: Topology::of(design),
             study: Study::new(),
             faults: FaultBurdens::new(),
             workspace: Workspace::new(),

@@ -2,10 +2,11 @@
 
 use heapless::Vec;
 
+use super::super::ask;
 use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
-use super::super::{Studies, review_rule};
+use super::super::subject::{Studies, Subject, Topology};
 use super::{Scratch, Turning};
 use crate::design::{
     Conductor, ConductorId, ContactorId, Design, FuseId, FuseTypeId, Resistor, ResistorId, System,
@@ -84,13 +85,16 @@ impl Search<'_> {
             faults,
             ..self.studies
         };
-        review_rule(&self.scratch.design, studies, finding.rule, &mut put);
+        let subject = Subject::new(&self.scratch.design, studies, &self.scratch.topology);
+        ask(&subject, finding.rule, &mut put);
         verdict
     }
 
     /// A fresh copy to change; of the study only where something of it is computed again.
     fn copy(&mut self, what: Again) {
         self.scratch.design.clone_from(self.design);
+        // No input that can be moved changes what is drawn where.
+        self.scratch.topology = Topology::of(self.design);
         if what != Again::Nothing {
             self.scratch.study.clone_from(self.studies.study);
         }
@@ -373,6 +377,7 @@ impl Search<'_> {
             faults,
             workspace,
             currents,
+            ..
         } = &mut *self.scratch;
         reset_section(design, thing, section)?;
         study.restudy_currents(design, workspace, system);

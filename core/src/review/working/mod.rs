@@ -31,7 +31,7 @@ use heapless::Vec;
 
 use super::aspect::{Aspect, Unit};
 use super::finding::Finding;
-use super::subject::{Studies, Subject};
+use super::subject::{Studies, Subject, Topology};
 use crate::design::{Design, Thing};
 use crate::fault::FaultResult;
 use crate::standard::SourceId;
@@ -104,7 +104,8 @@ pub fn working(
     finding: &Finding,
     put: &mut dyn FnMut(Step),
 ) {
-    let subject = Subject::new(design, studies);
+    let topology = Topology::of(design);
+    let subject = Subject::new(design, studies, &topology);
     let put = RefCell::new(put);
     let work = Work {
         design,
