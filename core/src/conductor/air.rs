@@ -96,12 +96,19 @@ pub(crate) fn rayleigh(air: &Air, film_kelvin: f32, difference: f32, size: f32) 
         / (air.viscosity * air.viscosity)
 }
 
+/// Stefan-Boltzmann constant, W/(m2 K4). Source: CODATA 2018, from memory.
+const STEFAN_BOLTZMANN: f32 = 5.670_374_4e-8;
+
+/// How much more a grey surface radiates for each kelvin, W/(m2 K).
+pub(crate) fn radiant_slope(emissivity: f32, surface_kelvin: f32) -> f32 {
+    4.0 * emissivity * STEFAN_BOLTZMANN * surface_kelvin * surface_kelvin * surface_kelvin
+}
+
 /// Computes: net radiant heat flux of a grey surface facing large surroundings, W/m2.
 ///
 /// Equation: eps sigma (Ts^4 - Tr^4), factorised so that `f32` keeps its digits at
 /// a small rise.
 pub(crate) fn radiant_flux(emissivity: f32, surface_kelvin: f32, radiant_kelvin: f32) -> f32 {
-    const STEFAN_BOLTZMANN: f32 = 5.670_374_4e-8;
     let (s, r) = (surface_kelvin, radiant_kelvin);
     emissivity * STEFAN_BOLTZMANN * (s - r) * (s + r) * (s * s + r * r)
 }

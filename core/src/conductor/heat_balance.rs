@@ -21,7 +21,7 @@
 
 use core::f32::consts::PI;
 
-use super::air::{ZERO_CELSIUS, convection_coefficient, pressure_at, radiant_flux};
+use super::air::{ZERO_CELSIUS, convection_coefficient, pressure_at, radiant_flux, radiant_slope};
 use super::cable::Cable;
 use crate::bounds::Bounded;
 use crate::error::{Error, Inconsistency};
@@ -407,6 +407,23 @@ impl HeatBalance {
     /// Heat given off per metre at a surface temperature, absorbed heat deducted.
     pub(crate) fn given_off(&self, ts: f32) -> f32 {
         self.dissipation * self.unrestricted_loss(ts) - self.absorbed
+    }
+
+    /// The same with about how much more it is for each kelvin, W/(m K): convection taken as
+    /// growing with the power 5/4 of the rise, radiation with the fourth of the temperature.
+    /// For an implicit step that keeps its order with any slope.
+    pub(crate) fn given_off_and_slope(&self, ts: f32) -> (f32, f32) {
+        let (convection, radiation) = self.surface_fluxes(ts);
+        let around = self.dissipation * PI * self.diameter;
+        let kelvin = ts + ZERO_CELSIUS;
+        let radiating = match self.surface {
+            Outside::StillAir => radiant_slope(self.emissivity, kelvin),
+            Outside::Standard(_) => 0.0,
+        };
+        (
+            around * (convection * (ts - self.air) + radiation) - self.absorbed,
+            around * (1.25 * convection + radiating),
+        )
     }
 
     /// Heat that a free surface would give off per metre.

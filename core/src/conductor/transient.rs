@@ -7,10 +7,9 @@
 //! temperature loses it.
 //!
 //! Time is integrated by a two-stage linearly implicit rule (ROS2 of Verwer,
-//! gamma = 1 - 1/sqrt(2)): second order and stable for any step. The conductor's
-//! resistance and the surface's loss enter with their slopes; the shield's loss,
-//! which would break the tridiagonal form, is treated explicitly, which keeps the
-//! order.
+//! gamma = 1 - 1/sqrt(2)): stable for any step, and second order with any slopes. The
+//! conductor's resistance enters with its slope, the surface's loss with about its slope;
+//! the shield's loss, which would break the tridiagonal form, is treated explicitly.
 //!
 //! Cells of a wall are equal up to 0.4 mm each; in a thicker wall each is half as thick
 //! again as the one inside it.
@@ -62,10 +61,6 @@ const SEARCH_FROM: f32 = 1.0e-3;
 const CONSTANT_FROM: f32 = 0.1;
 /// Halvings inside the step that crosses the limit.
 const CROSSING_STEPS: u8 = 24;
-
-/// Step of temperature over which the slope of the surface's loss is taken, K: wide
-/// enough for `f32` to see a difference, narrow beside any rise.
-const SLOPE_SPAN: f32 = 1.0;
 
 /// Thickest cell of a wall of equal cells, m. Half of the innermost cell warms with the
 /// conductor at once; beside a thicker one that is a heat capacity which the first
@@ -362,27 +357,22 @@ impl RadialChain {
     fn solid_step(&self, state: &ThermalState, i2: f32, length: f32) -> Option<ThermalState> {
         const GAMMA: f32 = 1.0 - core::f32::consts::FRAC_1_SQRT_2;
         let implicit = GAMMA * length;
-        let given_off = self.given_off(&state.rises, 0.0);
-        let surface_slope = self.given_off(&state.rises, SLOPE_SPAN) - given_off;
-        let surface_slope = libm::fmaxf(surface_slope / SLOPE_SPAN, 0.0);
+        let (given_off, surface_slope) = self.given_off(&state.rises);
         let source_slope = i2 * self.balance.r20 * self.balance.alpha;
         let diagonal = self.diagonal(implicit, surface_slope, source_slope);
         let coupling = self.conductances.map(|conductance| -implicit * conductance);
 
-        let first = solve(
-            &diagonal,
-            &coupling,
-            &self.net_heat(&state.rises, i2, given_off),
-        )?;
+        let matrix = Eliminated::new(&diagonal, &coupling)?;
+        let first = matrix.solve(&self.net_heat(&state.rises, i2, given_off));
         let mut ahead = state.rises;
         for (rise, rate) in ahead.iter_mut().zip(&first) {
             *rise += length * rate;
         }
-        let mut load = self.net_heat(&ahead, i2, self.given_off(&ahead, 0.0));
+        let mut load = self.net_heat(&ahead, i2, self.given_off(&ahead).0);
         for ((heat, capacity), rate) in load.iter_mut().zip(&self.capacities).zip(&first) {
             *heat -= 2.0 * capacity * rate;
         }
-        let second = solve(&diagonal, &coupling, &load)?;
+        let second = matrix.solve(&load);
         let mut rises = state.rises;
         for ((rise, a), b) in rises.iter_mut().zip(&first).zip(&second) {
             *rise += length * (1.5 * a + 0.5 * b);
@@ -408,10 +398,10 @@ impl RadialChain {
         diagonal
     }
 
-    /// Heat given off with the outside `above` its present temperature, W/m.
-    fn given_off(&self, rises: &[f32; NODES], above: f32) -> f32 {
+    /// Heat given off, W/m, and about how much more with each kelvin, W/(m K).
+    fn given_off(&self, rises: &[f32; NODES]) -> (f32, f32) {
         let rise = rises.last().copied().unwrap_or(0.0);
-        self.balance.given_off(self.balance.air + rise + above)
+        self.balance.given_off_and_slope(self.balance.air + rise)
     }
 
     /// Net heat into each node, W/m.
@@ -480,43 +470,63 @@ impl ThermalState {
     }
 }
 
-/// Solves a symmetric tridiagonal system by forward elimination and back
-/// substitution; `coupling` holds the off-diagonal entries. `None` unless the matrix is
-/// positive definite, which its pivots tell.
-fn solve(
-    diagonal: &[f32; NODES],
-    coupling: &[f32; CELLS],
-    load: &[f32; NODES],
-) -> Option<[f32; NODES]> {
-    let mut factors = [0.0; NODES];
-    let mut solution = [0.0; NODES];
-    let (mut factor, mut value) = (0.0, 0.0);
-    // The last node has no neighbour behind it, the first none before it.
-    let before = core::iter::once(&0.0).chain(coupling);
-    let behind = coupling.iter().chain(core::iter::once(&0.0));
-    for (((((d, rhs), b), c), f), x) in diagonal
-        .iter()
-        .zip(load)
-        .zip(before)
-        .zip(behind)
-        .zip(&mut factors)
-        .zip(&mut solution)
-    {
-        let pivot = d - b * factor;
-        if pivot <= 0.0 {
-            return None;
+/// A symmetric tridiagonal matrix, eliminated.
+struct Eliminated {
+    /// Off-diagonal entry before each node; none before the first.
+    before: [f32; NODES],
+    /// One over each pivot.
+    inverses: [f32; NODES],
+    /// What back substitution takes of the node behind.
+    factors: [f32; NODES],
+}
+
+impl Eliminated {
+    /// `coupling` holds the off-diagonal entries. `None` unless the matrix is positive
+    /// definite, which its pivots tell.
+    fn new(diagonal: &[f32; NODES], coupling: &[f32; CELLS]) -> Option<Self> {
+        let mut matrix = Self {
+            before: [0.0; NODES],
+            inverses: [0.0; NODES],
+            factors: [0.0; NODES],
+        };
+        let mut factor = 0.0;
+        // The last node has no neighbour behind it, the first none before it.
+        let before = core::iter::once(&0.0).chain(coupling);
+        let behind = coupling.iter().chain(core::iter::once(&0.0));
+        for ((((d, b), c), place), (inverse, f)) in diagonal
+            .iter()
+            .zip(before)
+            .zip(behind)
+            .zip(&mut matrix.before)
+            .zip(matrix.inverses.iter_mut().zip(&mut matrix.factors))
+        {
+            let pivot = d - b * factor;
+            if pivot <= 0.0 {
+                return None;
+            }
+            *place = *b;
+            *inverse = 1.0 / pivot;
+            factor = c * *inverse;
+            *f = factor;
         }
-        factor = c / pivot;
-        value = (rhs - b * value) / pivot;
-        *f = factor;
-        *x = value;
+        Some(matrix)
     }
-    let mut next = 0.0;
-    for (x, f) in solution.iter_mut().zip(&factors).rev() {
-        *x -= f * next;
-        next = *x;
+
+    /// Forward elimination of a load and back substitution.
+    fn solve(&self, load: &[f32; NODES]) -> [f32; NODES] {
+        let mut solution = *load;
+        let mut value = 0.0;
+        for ((x, b), inverse) in solution.iter_mut().zip(&self.before).zip(&self.inverses) {
+            value = (*x - b * value) * inverse;
+            *x = value;
+        }
+        let mut next = 0.0;
+        for (x, f) in solution.iter_mut().zip(&self.factors).rev() {
+            *x -= f * next;
+            next = *x;
+        }
+        solution
     }
-    Some(solution)
 }
 
 #[cfg(test)]

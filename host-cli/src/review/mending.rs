@@ -4,7 +4,7 @@
 use orangeloom_core::design::FuseId;
 use orangeloom_core::link::WindowEnd;
 use orangeloom_core::quantity::CurrentSquaredTime;
-use orangeloom_core::review::{Finding, Input, Scratch, Turning, Unit, turning};
+use orangeloom_core::review::{Finding, Input, Turning, Unit, turning};
 use orangeloom_core::study::study_fuse;
 use orangeloom_core::verdict::Verdict;
 use serde_json::{Value, json};
@@ -20,7 +20,7 @@ use crate::thing_text::thing_at;
 pub(super) fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
     let design = reviewed.design();
     let mut scratch = reviewed.scratch.try_borrow_mut().ok()?;
-    let scratch = scratch.get_or_insert_with(|| Box::new(Scratch::new(design)));
+    let scratch = scratch.get_or_insert_with(Box::default);
     turning(design, reviewed.studies(), finding, scratch)
 }
 

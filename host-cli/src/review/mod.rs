@@ -76,14 +76,14 @@ impl Reviewed {
 
     /// Reviews a design without problems.
     pub(crate) fn of_design(read: DesignFile) -> Self {
-        let mut study = Box::new(Study::new());
-        study.compute(&read.design, &mut Box::new(Workspace::new()));
+        let mut study = Box::<Study>::default();
+        study.compute(&read.design, &mut Box::<Workspace>::default());
         let insulation = Box::new(InsulationStudy::find(&read.design));
-        let mut faults = Box::new(FaultBurdens::new());
+        let mut faults = Box::<FaultBurdens>::default();
         // What is refused here, the findings tell.
         let _ = faults.solve(
             &read.design,
-            &mut Box::new(FaultWorkspace::new()),
+            &mut Box::<FaultWorkspace>::default(),
             &mut |_, _| {},
         );
         let studies = Studies {

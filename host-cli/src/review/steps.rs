@@ -18,10 +18,10 @@ use crate::working::cite;
 pub(super) fn shorts(reviewed: &Reviewed) -> Vec<FaultResult> {
     let mut all = Vec::new();
     // What is refused here, the findings tell.
-    let mut burdens = Box::new(FaultBurdens::new());
+    let mut burdens = Box::<FaultBurdens>::default();
     let _ = burdens.solve(
         reviewed.design(),
-        &mut Box::new(FaultWorkspace::new()),
+        &mut Box::<FaultWorkspace>::default(),
         &mut |_, result| all.extend(result.ok().cloned()),
     );
     all

@@ -30,8 +30,8 @@ impl FaultReport {
     pub(crate) fn new(report: &Report) -> Self {
         let (design, study) = (report.design(), &report.study);
         let withstands = Withstands::new(design, study);
-        let mut burdens = Box::new(FaultBurdens::new());
-        let mut workspace = Box::new(FaultWorkspace::new());
+        let mut burdens = Box::<FaultBurdens>::default();
+        let mut workspace = Box::<FaultWorkspace>::default();
         let (mut rows, mut refused) = (Vec::new(), Vec::new());
         let mut each = |_, result: Result<&FaultResult, Error>| match result {
             Ok(result) if result.is_dead() => {}

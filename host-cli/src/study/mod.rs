@@ -87,8 +87,8 @@ pub fn run(args: &StudyArgs) -> Outcome {
         Ok(asked) => asked,
         Err(message) => return Outcome::unusable(&message),
     };
-    let mut study = Box::new(Study::new());
-    study.compute(&read.design, &mut Box::new(Workspace::new()));
+    let mut study = Box::<Study>::default();
+    study.compute(&read.design, &mut Box::<Workspace>::default());
     let mut report = Report {
         read,
         study,

@@ -43,7 +43,7 @@ fn applied(reviewed: &Reviewed, turning: &Turning) -> Reviewed {
 }
 
 fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
-    let scratch = &mut Box::new(Scratch::new(&reviewed.design));
+    let scratch = &mut Box::<Scratch>::default();
     turning(&reviewed.design, reviewed.studies(), finding, scratch)
 }
 

@@ -13,6 +13,7 @@ use super::input::{Input, cable_at, set_section};
 use super::subject::{Studies, Topology};
 use crate::design::{Design, FuseType, FuseTypeId, ResistorId, Thing};
 use crate::fault::FaultWorkspace;
+use crate::insulation::Domain;
 use crate::link::ResistorWindow;
 use crate::network::Workspace;
 use crate::protection::of_series;
@@ -89,19 +90,26 @@ impl Turning {
 #[derive(Debug)]
 pub struct Scratch {
     design: Design,
-    topology: Topology,
+    /// Of the copy; none before there is one.
+    topology: Option<Topology>,
     study: Study,
     faults: FaultBurdens,
     workspace: Workspace,
     currents: FaultWorkspace,
 }
 
+impl Default for Scratch {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Scratch {
-    /// Room for copies of a design.
-    pub fn new(design: &Design) -> Self {
+    /// Room for copies of designs.
+    pub const fn new() -> Self {
         Self {
-            design: design.clone(),
-            topology: Topology::of(design),
+            design: Design::new(Domain::Road),
+            topology: None,
             study: Study::new(),
             faults: FaultBurdens::new(),
             workspace: Workspace::new(),

@@ -85,7 +85,10 @@ impl Search<'_> {
             faults,
             ..self.studies
         };
-        let subject = Subject::new(&self.scratch.design, studies, &self.scratch.topology);
+        let Some(topology) = &self.scratch.topology else {
+            return Verdict::Open;
+        };
+        let subject = Subject::new(&self.scratch.design, studies, topology);
         ask(&subject, finding.rule, &mut put);
         verdict
     }
@@ -94,7 +97,7 @@ impl Search<'_> {
     fn copy(&mut self, what: Again) {
         self.scratch.design.clone_from(self.design);
         // No input that can be moved changes what is drawn where.
-        self.scratch.topology = Topology::of(self.design);
+        self.scratch.topology = Some(Topology::of(self.design));
         if what != Again::Nothing {
             self.scratch.study.clone_from(self.studies.study);
         }
