@@ -159,6 +159,49 @@ pub struct FaultCurrent {
     pub end: End,
 }
 
+impl FaultCurrent {
+    /// No current.
+    pub(super) const fn none(extreme: Extreme) -> Self {
+        Self {
+            extreme,
+            prospective: NOTHING,
+            time_constant: AT_ONCE,
+            carriers: Vec::new(),
+            feeders: Vec::new(),
+            without_fuse: NOTHING,
+            stages: Vec::new(),
+            not_known: Vec::new(),
+            burdens: Vec::new(),
+            i2t: None,
+            end: End::NoCurrent,
+        }
+    }
+
+    /// No current any more, in the same memory.
+    fn clear(&mut self) {
+        let Self {
+            extreme: _,
+            prospective,
+            time_constant,
+            carriers,
+            feeders,
+            without_fuse,
+            stages,
+            not_known,
+            burdens,
+            i2t,
+            end,
+        } = self;
+        (*prospective, *time_constant, *without_fuse) = (NOTHING, AT_ONCE, NOTHING);
+        carriers.clear();
+        feeders.clear();
+        stages.clear();
+        not_known.clear();
+        burdens.clear();
+        (*i2t, *end) = (None, End::NoCurrent);
+    }
+}
+
 /// A fuse on its way.
 #[derive(Clone, Debug)]
 struct Heated {
@@ -178,6 +221,7 @@ pub(super) type Fuses = Vec<HeatedFuse, MAX_CARRIERS>;
 pub(super) struct HeatedFuse(Heated);
 
 const NOTHING: Current = constant!(Current::from_amperes(0.0));
+const AT_ONCE: Time = constant!(Time::from_seconds(0.0));
 
 /// Follows a fault from its prospective current to its end.
 pub(super) fn follow(
@@ -185,38 +229,26 @@ pub(super) fn follow(
     reduced: &mut Reduced,
     workspace: &mut Workspace,
     fuses: &mut Fuses,
-    extreme: Extreme,
-) -> Result<FaultCurrent, Error> {
-    let mut result = FaultCurrent {
-        extreme,
-        prospective: NOTHING,
-        time_constant: span(0.0),
-        carriers: Vec::new(),
-        feeders: Vec::new(),
-        without_fuse: NOTHING,
-        stages: Vec::new(),
-        not_known: Vec::new(),
-        burdens: Vec::new(),
-        i2t: None,
-        end: End::NoCurrent,
-    };
+    result: &mut FaultCurrent,
+) -> Result<(), Error> {
+    result.clear();
     fuses.clear();
     if reduced.fault().is_none() {
-        return Ok(result);
+        return Ok(());
     }
     reduced.build()?;
     let unguarded = without_fuses(reduced, workspace)?;
     let solved = reduced.solve(workspace, None)?;
     let (Some(unguarded), Some(_)) = (unguarded, solved) else {
         result.end = End::NoSolution;
-        return Ok(result);
+        return Ok(());
     };
     result.without_fuse = amount(unguarded)?;
     result.prospective = amount(reduced.fault_current())?;
     let floor = ROUNDING * reduced.largest();
     if reduced.fault_current().abs() <= floor {
         result.prospective = NOTHING;
-        return Ok(result);
+        return Ok(());
     }
     result.time_constant = time_constant(reduced);
     for (number, (part, amperes)) in reduced.parts.iter().zip(&reduced.currents).enumerate() {
@@ -231,7 +263,7 @@ pub(super) fn follow(
         };
         if amperes.is_nan() {
             result.end = End::ShareNotKnown(fuse);
-            return Ok(result);
+            return Ok(());
         }
         let current = Current::from_amperes(narrow(*amperes))?;
         let part_type = design.get(fuse).and_then(|fuse| fuse.part);
@@ -255,18 +287,18 @@ pub(super) fn follow(
             || fuses.push(HeatedFuse(heated)).is_err()
         {
             result.end = End::TooManyStages;
-            return Ok(result);
+            return Ok(());
         }
     }
     let prospective = reduced.currents.clone();
     let mut heats: Vec<f32, MAX_PARTS> = Vec::new();
     heats.resize(reduced.parts.len(), 0.0).ok();
-    result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, &mut result)?;
-    result.burdens = burdens(reduced, &prospective, &heats, floor, result.end)?;
+    result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, result)?;
+    burdens(reduced, &prospective, &heats, floor, result)?;
     if let (End::Cleared(_), Some(heat)) = (result.end, heats.last()) {
         result.i2t = CurrentSquaredTime::from_a2s(*heat).ok();
     }
-    Ok(result)
+    Ok(())
 }
 
 /// What conductors and contactors have to stand.
@@ -275,9 +307,9 @@ fn burdens(
     prospective: &[f64],
     heats: &[f32],
     floor: f64,
-    end: End,
-) -> Result<Vec<Burden, MAX_BURDENS, u8>, Error> {
-    let mut burdens: Vec<Burden, MAX_BURDENS, u8> = Vec::new();
+    result: &mut FaultCurrent,
+) -> Result<(), Error> {
+    let (end, burdens) = (result.end, &mut result.burdens);
     let parts = reduced.parts.iter().zip(prospective).zip(heats);
     for ((part, amperes), heat) in parts {
         let What::Thing(thing) = part.what else {
@@ -312,7 +344,7 @@ fn burdens(
             None => drop(burdens.push(burden)),
         }
     }
-    Ok(burdens)
+    Ok(())
 }
 
 /// What the fault carries with every fuse open.

@@ -89,6 +89,16 @@ pub struct FaultResult {
 }
 
 impl FaultResult {
+    pub(crate) const fn none(fault: Fault) -> Self {
+        Self {
+            fault,
+            highest: FaultCurrent::none(Extreme::Largest),
+            lowest: FaultCurrent::none(Extreme::Smallest),
+            without_fuse: not_judged(),
+            gaps: Vec::new(),
+        }
+    }
+
     /// Whether some loop that feeds the fault meets no fuse.
     pub fn loop_without_fuse(&self) -> bool {
         self.highest.without_fuse.as_amperes() > 0.0 || self.lowest.without_fuse.as_amperes() > 0.0
@@ -251,28 +261,46 @@ impl FaultStudy {
         workspace: &mut FaultWorkspace,
         fault: Fault,
     ) -> Result<FaultResult, Error> {
-        let mut gaps = Vec::new();
-        let highest = self.at(design, workspace, fault, Extreme::Largest, &mut gaps)?;
-        let lowest = self.at(design, workspace, fault, Extreme::Smallest, &mut gaps)?;
+        let mut result = FaultResult::none(fault);
+        self.solve_into(design, workspace, fault, &mut result)?;
+        Ok(result)
+    }
+
+    /// The same into memory that is there: a result takes about 35 kB.
+    ///
+    /// # Errors
+    /// Those of [`Self::solve`]; what is in the result then means nothing.
+    pub(crate) fn solve_into(
+        &self,
+        design: &Design,
+        workspace: &mut FaultWorkspace,
+        fault: Fault,
+        result: &mut FaultResult,
+    ) -> Result<(), Error> {
+        result.fault = fault;
+        result.gaps.clear();
+        let FaultResult {
+            highest,
+            lowest,
+            gaps,
+            ..
+        } = result;
+        for current in [&mut *highest, &mut *lowest] {
+            self.at(design, workspace, fault, current, gaps)?;
+        }
         let amperes = libm::fmaxf(
             highest.without_fuse.as_amperes(),
             lowest.without_fuse.as_amperes(),
         );
         let unknown = gaps.iter().any(|guess| feeds(guess.gap))
             || [highest.end, lowest.end].contains(&End::NoSolution);
-        let (name, source) = (FaultCheck::WithoutFuse, SourceId::CommonPractice);
-        let without_fuse = if unknown && amperes <= 0.0 {
-            Judged::open(name, None, Side::AtMost, Some(0.0), source)
+        result.without_fuse = if unknown && amperes <= 0.0 {
+            not_judged()
         } else {
+            let (name, source) = (FaultCheck::WithoutFuse, SourceId::CommonPractice);
             Judged::compare(name, amperes, Side::AtMost, 0.0, source)
         };
-        Ok(FaultResult {
-            fault,
-            highest,
-            lowest,
-            without_fuse,
-            gaps,
-        })
+        Ok(())
     }
 
     fn at(
@@ -280,17 +308,17 @@ impl FaultStudy {
         design: &Design,
         workspace: &mut FaultWorkspace,
         fault: Fault,
-        extreme: Extreme,
+        current: &mut FaultCurrent,
         gaps: &mut Vec<Guess, MAX_FAULT_GAPS, u8>,
-    ) -> Result<FaultCurrent, Error> {
-        let graph = self.graph(extreme);
+    ) -> Result<(), Error> {
+        let graph = self.graph(current.extreme);
         let FaultWorkspace {
             network,
             reduced,
             fuses,
             ..
         } = workspace;
-        let chassis = self.chassis(design, fault, extreme);
+        let chassis = self.chassis(design, fault, current.extreme);
         reduced.load(design, graph, fault, chassis, false)?;
         for guess in &graph.guesses {
             let part = |what: &What| *what == What::Thing(guess.thing);
@@ -300,7 +328,7 @@ impl FaultStudy {
                 let _ = gaps.push(*guess);
             }
         }
-        follow(design, reduced, network, fuses, extreme)
+        follow(design, reduced, network, fuses, current)
     }
 
     /// Ohms of the way through chassis: both bonds in the smallest fault, none in the
@@ -401,6 +429,12 @@ impl FaultStudy {
 }
 
 const NOTHING: Current = constant!(Current::from_amperes(0.0));
+
+/// What no fuse guards is not known.
+const fn not_judged() -> Judged<FaultCheck> {
+    let (name, source) = (FaultCheck::WithoutFuse, SourceId::CommonPractice);
+    Judged::open(name, None, Side::AtMost, Some(0.0), source)
+}
 
 /// Whether a gap leaves a battery out of the network.
 const fn feeds(gap: Gap) -> bool {

@@ -21,6 +21,7 @@ pub(crate) use json::finding_row;
 
 use core::cell::RefCell;
 use std::path::Path;
+use std::thread;
 
 use orangeloom_core::design::Design;
 use orangeloom_core::fault::FaultWorkspace;
@@ -38,6 +39,25 @@ use crate::design_file::{Acceptance, DesignFile, refuse};
 use crate::page;
 use crate::spacing::names::domain as domain_word;
 use crate::working::cite;
+
+/// Stack of a second thread, bytes: as the first has it.
+const STACK: usize = 8 << 20;
+
+/// Does two things at the same time, one after the other where there is no second thread.
+fn at_once<A, B: Send>(one: impl FnOnce() -> A, other: impl Fn() -> B + Sync) -> (A, B) {
+    thread::scope(|scope| {
+        let aside = thread::Builder::new()
+            .stack_size(STACK)
+            .spawn_scoped(scope, &other);
+        let first = one();
+        let second = match aside.map(thread::ScopedJoinHandle::join) {
+            Ok(Ok(second)) => second,
+            Ok(Err(panic)) => std::panic::resume_unwind(panic),
+            Err(_) => other(),
+        };
+        (first, second)
+    })
+}
 
 /// Everything that the renderers show.
 pub(crate) struct Reviewed {
@@ -76,16 +96,22 @@ impl Reviewed {
 
     /// Reviews a design without problems.
     pub(crate) fn of_design(read: DesignFile) -> Self {
-        let mut study = Box::<Study>::default();
-        study.compute(&read.design, &mut Box::<Workspace>::default());
-        let insulation = Box::new(InsulationStudy::find(&read.design));
-        let mut faults = Box::<FaultBurdens>::default();
-        // What is refused here, the findings tell.
-        let _ = faults.solve(
-            &read.design,
-            &mut Box::<FaultWorkspace>::default(),
-            &mut |_, _| {},
+        // The short circuits ask for nothing that the study finds: both at the same time.
+        let (study, faults) = at_once(
+            || {
+                let mut study = Box::<Study>::default();
+                study.compute(&read.design, &mut Box::<Workspace>::default());
+                study
+            },
+            || {
+                let mut faults = Box::<FaultBurdens>::default();
+                let mut currents = Box::<FaultWorkspace>::default();
+                // What is refused here, the findings tell.
+                let _ = faults.solve(&read.design, &mut currents, &mut |_, _| {});
+                faults
+            },
         );
+        let insulation = Box::new(InsulationStudy::find(&read.design));
         let studies = Studies {
             study: &study,
             insulation: &insulation,

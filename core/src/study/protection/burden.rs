@@ -207,8 +207,14 @@ impl FaultBurdens {
         each: &mut dyn FnMut(Fault, Result<&FaultResult, Error>),
     ) -> Result<(), Error> {
         let study = self.begin(design)?;
-        for fault in study.faults(design) {
-            self.meet(design, &study, workspace, fault, each);
+        let mut faults = study.faults(design).peekable();
+        if let Some(first) = faults.peek() {
+            let mut result = FaultResult::none(*first);
+            for fault in faults {
+                let solved = study.solve_into(design, workspace, fault, &mut result);
+                self.meet(design, &study, &result, solved);
+                each(fault, solved.map(|()| &result));
+            }
         }
         self.capacitors(design, &study);
         Ok(())
@@ -226,7 +232,9 @@ impl FaultBurdens {
         fault: Fault,
     ) -> Result<(), Error> {
         let study = self.begin(design)?;
-        self.meet(design, &study, workspace, fault, &mut |_, _| {});
+        let mut result = FaultResult::none(fault);
+        let solved = study.solve_into(design, workspace, fault, &mut result);
+        self.meet(design, &study, &result, solved);
         Ok(())
     }
 
@@ -241,31 +249,27 @@ impl FaultBurdens {
         Ok(study)
     }
 
+    /// Takes in what a fault does, or why it could not be solved.
     fn meet(
         &mut self,
         design: &Design,
         study: &FaultStudy,
-        workspace: &mut FaultWorkspace,
-        fault: Fault,
-        each: &mut dyn FnMut(Fault, Result<&FaultResult, Error>),
+        result: &FaultResult,
+        solved: Result<(), Error>,
     ) {
-        match study.solve(design, workspace, fault) {
-            Ok(result) => {
-                self.guessed(&result);
-                if !result.is_dead() {
-                    self.take(&result);
-                    if fault.kind == FaultKind::ThroughChassis {
-                        for point in [fault.one, fault.other] {
-                            self.through_chassis(design, study, &result, point);
-                        }
-                    }
+        let fault = result.fault;
+        if let Err(error) = solved {
+            let at = fault.one.conductor.into();
+            self.refused = self.refused.or(Some(Unknown::Refused(at, error)));
+            return;
+        }
+        self.guessed(result);
+        if !result.is_dead() {
+            self.take(result);
+            if fault.kind == FaultKind::ThroughChassis {
+                for point in [fault.one, fault.other] {
+                    self.through_chassis(design, study, result, point);
                 }
-                each(fault, Ok(&result));
-            }
-            Err(error) => {
-                let at = fault.one.conductor.into();
-                self.refused = self.refused.or(Some(Unknown::Refused(at, error)));
-                each(fault, Err(error));
             }
         }
     }
