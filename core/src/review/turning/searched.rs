@@ -476,3 +476,27 @@ pub(super) fn larger(
         .flatten()
         .filter(move |section| section.section.as_mm2() > least)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::least;
+
+    #[test]
+    fn the_first_that_holds_is_found_from_wherever_the_search_begins() {
+        for count in 1..24 {
+            for first in 0..=count {
+                for begin in 0..count {
+                    let mut asked = std::vec![];
+                    let found = least(begin, count, |number| {
+                        asked.push(number);
+                        Some(number >= first)
+                    });
+                    assert_eq!(found, (first < count).then_some(first));
+                    asked.sort_unstable();
+                    assert!(asked.is_sorted_by(|a, b| a < b), "asked twice: {asked:?}");
+                }
+            }
+        }
+        assert_eq!(least(0, 3, |_| None), None);
+    }
+}
