@@ -40,6 +40,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The same under a name that ends with that of a thing.
+    #[cfg(feature = "study")]
     pub(crate) fn named(&mut self, start: &str, name: &str, word: u32) {
         let mut letters = [b'-'; 48];
         let mut end = 0;
