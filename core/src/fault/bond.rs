@@ -21,13 +21,15 @@ const fn resistivity(metal: StrapMetal) -> f32 {
     }
 }
 
-/// Resistance of the bond of a box, ohm: the largest that was measured; else that of the
-/// stated strap with its faces; else [`BOND`].
+/// Resistance of the bond of a box, ohm: what is known of it, else [`BOND`].
 pub(super) fn bond_ohms(design: &Design, enclosure: Option<EnclosureId>) -> f32 {
-    let unknown = BOND.as_ohms();
-    let Some(id) = enclosure else {
-        return unknown;
-    };
+    known_bond_ohms(design, enclosure).unwrap_or(BOND.as_ohms())
+}
+
+/// What is known of the bond of a box, ohm: the largest that was measured, else that of the
+/// stated strap with its faces.
+pub(super) fn known_bond_ohms(design: &Design, enclosure: Option<EnclosureId>) -> Option<f32> {
+    let id = enclosure?;
     let mut measured: Option<f32> = None;
     for (_, reading) in design.all::<Reading>() {
         if let (true, Measured::Bond { resistance, .. }) =
@@ -37,14 +39,14 @@ pub(super) fn bond_ohms(design: &Design, enclosure: Option<EnclosureId>) -> f32 
             measured = Some(measured.map_or(ohms, |known| libm::fmaxf(known, ohms)));
         }
     }
-    measured.unwrap_or_else(|| match design.get(id).and_then(|entry| entry.bond) {
+    measured.or_else(|| match design.get(id).and_then(|entry| entry.bond) {
         Some(Bond {
             section: Some(section),
             metal: Some(metal),
             length: Some(length),
         }) if section.as_m2() > 0.0 => {
-            FACES_OHMS + resistivity(metal) * length.as_metres() / section.as_m2()
+            Some(FACES_OHMS + resistivity(metal) * length.as_metres() / section.as_m2())
         }
-        _ => unknown,
+        _ => None,
     })
 }

@@ -2,7 +2,7 @@
 
 use heapless::Vec;
 
-use super::bond::bond_ohms;
+use super::bond::{bond_ohms, known_bond_ohms};
 use super::enumerate::Faults;
 use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
 use super::place::{Fault, FaultKind, Point, Sites, is_closed};
@@ -341,6 +341,22 @@ impl FaultStudy {
             }
             _ => 0.0,
         }
+    }
+
+    /// Where the way of a fault through chassis is guessed: the box of which nobody has read
+    /// or described the bond, or the terminal that is in no box.
+    pub(crate) fn guessed_bond(&self, design: &Design, fault: Fault) -> Option<Thing> {
+        if fault.kind != FaultKind::ThroughChassis {
+            return None;
+        }
+        let guessed = |point: Point| {
+            let enclosure = self.enclosure(design, point);
+            let unknown = known_bond_ohms(design, enclosure).is_none();
+            let terminal = || point.terminal(design).map(Thing::from);
+            let at = enclosure.map(Thing::from).or_else(terminal);
+            at.filter(|_| unknown)
+        };
+        guessed(fault.one).or_else(|| guessed(fault.other))
     }
 
     const fn graph(&self, extreme: Extreme) -> &Graph {

@@ -4,7 +4,7 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::short_circuit::{settle, unreached};
 use super::subject::{Sink, Subject, renamed};
-use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Thing};
+use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Kind, Load, Thing};
 use crate::protection::{Clearing, FuseGap, SELECTIVE_SHARE, judge_breaking};
 use crate::quantity::{Current, CurrentSquaredTime};
 use crate::standard::SourceId;
@@ -89,15 +89,23 @@ fn least(
         Ok(highest) => highest,
         Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
     };
-    let (judged, clearing) = match least_fault_of(kind, burden, highest) {
+    let found = match least_fault_of(kind, burden, highest) {
         Ok(found) => found,
         Err(error) => return sink.open(id, aspect, Because::Refused(error)),
     };
-    if judged.verdict == Verdict::NotApplicable {
+    if found.judged.verdict == Verdict::NotApplicable {
         return unreached(subject, sink, id, aspect);
     }
-    let judged = renamed(&judged, aspect);
-    let because = match (judged.verdict, clearing) {
+    let judged = renamed(&found.judged, aspect);
+    if let Some(bond) = found.guessed_bond {
+        let gap = match bond.kind {
+            Kind::Enclosure => Gap::Bond,
+            _ => Gap::Box,
+        };
+        let because = Because::Unknown(Unknown::Missing(bond, gap));
+        return sink.put(id, Some(bond), judged, Some(because));
+    }
+    let because = match (judged.verdict, found.clearing) {
         (_, Some(Clearing::Never(why))) => Some(Because::NotBroken(part.into(), why)),
         (_, Some(Clearing::NotKnown(gap))) => Some(Because::Datasheet(part.into(), gap)),
         (Verdict::Open, Some(Clearing::LaterThan(_))) => {

@@ -89,9 +89,6 @@ const TRUCK: &[(&str, &[&str])] = &[
             "08-", "09-", "10-",
         ],
     ),
-    // The same for the fuse: of the smallest of them F1 melts in no time of its curve, F4
-    // breaks none at this voltage. Not planted: 200 A behind thin cable to the inlet.
-    ("fuse-breaking-capacity", &["F1", "F4", "F8"]),
     // Not planted: fed from the battery they break 200 A, and F8 surely clears 418 A.
     ("fuse-low-current-gap", &["Kd+", "Kd-"]),
     // By hand: about 237 A beside the heater's outlet against 350 A, and no limit is stated.
@@ -149,8 +146,6 @@ const TRACTOR: &[(&str, &[&str])] = &[
             "J1", "S1", "S2", "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
         ],
     ),
-    // The common fuse is one of 400 A: through two bonds of 0.1 ohm nothing melts it.
-    ("fuse-breaking-capacity", &["F1"]),
     ("service-disconnect-place", &["S1", "S2"]),
 ];
 

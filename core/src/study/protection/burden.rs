@@ -21,6 +21,12 @@ pub struct FaultBurden {
     pub largest: Option<Current>,
     /// Smallest prospective current through it of a fault that it has to end.
     pub smallest: Option<Current>,
+    /// The same of those faults whose way is known: none through a bond that nobody has read
+    /// or described.
+    pub smallest_known: Option<Current>,
+    /// Where the bond is guessed through which [`Self::smallest`] flows, if one is: a box, or
+    /// a terminal in no box.
+    pub guessed_bond: Option<Thing>,
     /// Whether a fuse has to end a fault: not where others end all that it carries.
     pub needed: bool,
     /// Longest L/R of a fault through it.
@@ -62,6 +68,17 @@ impl FaultBurden {
         }
         if self.time_constant.is_none_or(|known| tau > known) {
             self.time_constant = Some(tau);
+        }
+    }
+
+    /// Takes in what a fault that it has to end carries at least, and where its way is
+    /// guessed.
+    fn end(&mut self, lowest: Current, guessed_bond: Option<Thing>) {
+        if self.smallest.is_none_or(|known| lowest < known) {
+            (self.smallest, self.guessed_bond) = (Some(lowest), guessed_bond);
+        }
+        if guessed_bond.is_none() && self.smallest_known.is_none_or(|known| lowest < known) {
+            self.smallest_known = Some(lowest);
         }
     }
 
@@ -156,6 +173,8 @@ impl Default for FaultBurdens {
 const NONE: FaultBurden = FaultBurden {
     largest: None,
     smallest: None,
+    smallest_known: None,
+    guessed_bond: None,
     needed: false,
     time_constant: None,
     i2t: None,
@@ -265,7 +284,7 @@ impl FaultBurdens {
         }
         self.guessed(result);
         if !result.is_dead() {
-            self.take(result);
+            self.take(result, study.guessed_bond(design, fault));
             if fault.kind == FaultKind::ThroughChassis {
                 for point in [fault.one, fault.other] {
                     self.through_chassis(design, study, result, point);
@@ -321,7 +340,7 @@ impl FaultBurdens {
         }
     }
 
-    fn take(&mut self, result: &FaultResult) {
+    fn take(&mut self, result: &FaultResult, guessed_bond: Option<Thing>) {
         let (highest, lowest) = (&result.highest, &result.lowest);
         let tau = if lowest.time_constant > highest.time_constant {
             lowest.time_constant
@@ -344,7 +363,10 @@ impl FaultBurdens {
                 .find(|other| other.fuse == carrier.fuse && needed(other.fuse))
                 .map(|other| size(other.current));
             if let Some(place) = self.fuses.get_mut(carrier.fuse.position()) {
-                place.add(Some(size(carrier.current)), low, tau);
+                place.add(Some(size(carrier.current)), None, tau);
+                if let Some(low) = low {
+                    place.end(low, guessed_bond);
+                }
                 place.needed |= needed(carrier.fuse);
                 place.inductance = place.inductance.or(inductance);
                 let [along, against] = &mut place.directions;

@@ -130,9 +130,19 @@ pub(crate) fn time_constant_of(part: &FuseType, faults: &FaultBurden) -> Judged<
     }
 }
 
+/// What becomes of the smallest fault that a fuse has to end.
+pub(crate) struct LeastFault {
+    pub(crate) judged: Judged<FuseCheck>,
+    /// What the fuse does.
+    pub(crate) clearing: Option<Clearing>,
+    /// Where the bond is that the verdict is open for: see [`FaultBurden::guessed_bond`].
+    pub(crate) guessed_bond: Option<Thing>,
+}
+
 /// Judges the smallest fault that a fuse has to end: broken at all, and in
 /// [`DISCONNECTION`]. With it what the fuse does then. Not applicable to a fuse that others
-/// spare: they end every fault through it.
+/// spare: they end every fault through it. Open where it fails only as long as a bond counts
+/// as the worst one that is allowed.
 ///
 /// # Errors
 /// Those of [`ClearingCurve::new`].
@@ -140,16 +150,36 @@ pub(crate) fn least_fault_of(
     part: &FuseType,
     faults: &FaultBurden,
     highest: Voltage,
-) -> Result<(Judged<FuseCheck>, Option<Clearing>), Error> {
+) -> Result<LeastFault, Error> {
     let spared = faults.largest.is_some() && !faults.needed;
     if spared {
         let judged = judge_least_fault(None, DISCONNECTION);
         let verdict = Verdict::NotApplicable;
-        return Ok((Judged { verdict, ..judged }, None));
+        return Ok(LeastFault {
+            judged: Judged { verdict, ..judged },
+            clearing: None,
+            guessed_bond: None,
+        });
     }
     let curve = ClearingCurve::new(part, highest, CURVE_TOLERANCE)?;
-    let clearing = faults.smallest.map(|smallest| curve.at(smallest));
-    Ok((judge_least_fault(clearing, DISCONNECTION), clearing))
+    let judge = |smallest: Option<Current>| {
+        let clearing = smallest.map(|smallest| curve.at(smallest));
+        (judge_least_fault(clearing, DISCONNECTION), clearing)
+    };
+    let (mut judged, clearing) = judge(faults.smallest);
+    let mut guessed_bond = None;
+    if judged.verdict == Verdict::Fails
+        && faults.guessed_bond.is_some()
+        && judge(faults.smallest_known).0.verdict != Verdict::Fails
+    {
+        judged.verdict = Verdict::Open;
+        guessed_bond = faults.guessed_bond;
+    }
+    Ok(LeastFault {
+        judged,
+        clearing,
+        guessed_bond,
+    })
 }
 
 struct FuseQuestion<'a> {
@@ -266,7 +296,7 @@ impl FuseQuestion<'_> {
         }
         if let Some(voltage) = highest {
             let circuit = self.circuit(voltage, place, contactor_breaks, &result);
-            checks.add(least_fault_of(part, &faults, voltage)?.0);
+            checks.add(least_fault_of(part, &faults, voltage)?.judged);
             result.guard = self.guards(&circuit, &result.conductors)?;
             if let Some((_, guard)) = &result.guard {
                 checks.add(guard.judged);
