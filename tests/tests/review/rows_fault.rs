@@ -182,7 +182,12 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[SMALL[0], SMALL[1]]),
             // Two bonds of which nothing is known count as 0.1 ohm each: 75 V melt no fuse over
             // them either, but nobody knows that they are that bad.
-            open(&[Drop("box/drive/bond"), Drop("box/heater/bond")]),
+            open(&[
+                Cut("reading/bond pack"),
+                Drop("box/pack/bond"),
+                Cut("reading/bond drive"),
+                Drop("box/drive/bond"),
+            ]),
             // It breaks nothing as small as its smallest short circuit, some 1900 A.
             says(Fails, &[Set("fuse-type/main/least-breaking", "\"2500 A\"")]),
         ],
