@@ -213,7 +213,10 @@ fn put_surge(
     ];
     for (aspect, value, limit) in checks {
         if value <= 0.0 {
-            unreached(subject, sink, thing, aspect);
+            match capacitor_not_known(subject) {
+                Some(unknown) => sink.open(thing, aspect, Because::Unknown(unknown)),
+                None => unreached(subject, sink, thing, aspect),
+            }
             continue;
         }
         let source = SourceId::OhmsLaw;

@@ -340,6 +340,13 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[Set("load/heater/link", "\"645 uF\"")], [374.8, 375.0]),
             fails(&[Set("load/heater/link", "\"646 uF\"")], [375.4, 375.0]),
             open(&[Drop("load/heater/link")]),
+            // Nobody has said that there is no capacitor at all.
+            open(&[
+                Drop("load/drive/link"),
+                Drop("load/heater/link"),
+                Drop("load/converter/link"),
+                Drop("load/inlet/link"),
+            ]),
             open(&[Drop("fuse-type/branch/melting")]),
         ],
         never: &[],
