@@ -2,7 +2,8 @@
 //!
 //! Two heat capacities: what warms with the conductor, what warms with the surface. The
 //! first is smaller while it warms than while it cools, for in an overload the insulation
-//! lags behind, and afterwards keeps the conductor warm. The host fits them so that the conductor is never reckoned colder than the radial chain of
+//! lags behind, and afterwards keeps the conductor warm. The host fits them so that the
+//! conductor is never reckoned colder than the radial chain of
 //! [`crate::conductor::transient`] makes it (`limits::fit`).
 
 use super::finding::{Advice, CheckId};
