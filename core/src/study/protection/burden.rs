@@ -57,23 +57,18 @@ impl Default for FaultBurden {
 }
 
 impl FaultBurden {
-    fn add(&mut self, current: Option<Current>, lowest: Option<Current>, tau: Time) {
+    fn add(&mut self, current: Option<Current>, tau: Time) {
         if current > self.largest {
             self.largest = current;
-        }
-        if let Some(lowest) = lowest
-            && self.smallest.is_none_or(|known| lowest < known)
-        {
-            self.smallest = Some(lowest);
         }
         if self.time_constant.is_none_or(|known| tau > known) {
             self.time_constant = Some(tau);
         }
     }
 
-    /// Takes in what a fault that it has to end carries at least, and where its way is
-    /// guessed.
-    fn end(&mut self, lowest: Current, guessed_bond: Option<Thing>) {
+    /// Takes in what a fault carries at least, and where its way is guessed.
+    fn add_least(&mut self, lowest: Option<Current>, guessed_bond: Option<Thing>) {
+        let Some(lowest) = lowest else { return };
         if self.smallest.is_none_or(|known| lowest < known) {
             (self.smallest, self.guessed_bond) = (Some(lowest), guessed_bond);
         }
@@ -363,10 +358,8 @@ impl FaultBurdens {
                 .find(|other| other.fuse == carrier.fuse && needed(other.fuse))
                 .map(|other| size(other.current));
             if let Some(place) = self.fuses.get_mut(carrier.fuse.position()) {
-                place.add(Some(size(carrier.current)), None, tau);
-                if let Some(low) = low {
-                    place.end(low, guessed_bond);
-                }
+                place.add(Some(size(carrier.current)), tau);
+                place.add_least(low, guessed_bond);
                 place.needed |= needed(carrier.fuse);
                 place.inductance = place.inductance.or(inductance);
                 let [along, against] = &mut place.directions;
@@ -386,7 +379,7 @@ impl FaultBurdens {
             if result.fault.kind != FaultKind::ThroughChassis {
                 self.in_series(current);
             }
-            self.burdens(result.fault, current, inductance);
+            self.burdens((result.fault, guessed_bond), current, inductance);
         }
         let fault = result.fault;
         let one = fault.one.conductor;
@@ -428,7 +421,12 @@ impl FaultBurdens {
         }
     }
 
-    fn burdens(&mut self, fault: Fault, current: &FaultCurrent, inductance: Option<BatteryId>) {
+    fn burdens(
+        &mut self,
+        (fault, guessed_bond): (Fault, Option<Thing>),
+        current: &FaultCurrent,
+        inductance: Option<BatteryId>,
+    ) {
         for burden in &current.burdens {
             let index = usize::from(burden.thing.index);
             let place = match burden.thing.kind {
@@ -436,7 +434,8 @@ impl FaultBurdens {
                 _ => self.conductors.get_mut(index),
             };
             let Some(place) = place else { continue };
-            place.add(burden.current, burden.current, current.time_constant);
+            place.add(burden.current, current.time_constant);
+            place.add_least(burden.current, guessed_bond);
             place.inductance = place.inductance.or(inductance);
             match burden.i2t {
                 Some(i2t) if Some(i2t) > place.i2t => {
