@@ -51,8 +51,6 @@ pub(super) enum Again {
     Part(SequencePart),
     /// All that happens step by step.
     Sequences,
-    /// What becomes of one conductor, and what flows through all.
-    Conductor,
 }
 
 impl Search<'_> {
@@ -93,13 +91,23 @@ impl Search<'_> {
         verdict
     }
 
-    /// A fresh copy to change; of the study only where something of it is computed again.
-    fn copy(&mut self, what: Again) {
+    /// A fresh copy of the design, to change.
+    fn copy_design(&mut self) {
         self.scratch.design.clone_from(self.design);
         // No input that can be moved changes what is drawn where.
         self.scratch.topology = Some(Topology::of(self.design));
+    }
+
+    /// One of the study, of which something is computed again.
+    fn copy_study(&mut self) {
+        self.scratch.study.clone_from(self.studies.study);
+    }
+
+    /// What a search that computes this again needs.
+    fn copy(&mut self, what: Again) {
+        self.copy_design();
         if what != Again::Nothing {
-            self.scratch.study.clone_from(self.studies.study);
+            self.copy_study();
         }
     }
 
@@ -188,7 +196,7 @@ impl Search<'_> {
                 study.resequence(design);
                 &self.scratch.study
             }
-            Again::Nothing | Again::Conductor => self.studies.study,
+            Again::Nothing => self.studies.study,
         };
         match self.verdict(study, self.studies.faults) {
             Verdict::Holds => Some(true),
@@ -266,7 +274,8 @@ impl Search<'_> {
         let finding = self.finding;
         let conductor = finding.thing.id::<ConductorId>()?;
         let (zone, now) = self.air_of(conductor)?;
-        self.copy(Again::Conductor);
+        self.copy_design();
+        self.copy_study();
         let limit = finding.judged.limit?;
         let mut holds_at = |degc: f32| {
             let Scratch { design, study, .. } = &mut *self.scratch;
@@ -314,7 +323,8 @@ impl Search<'_> {
         for section in larger(cable.conductor, cable.metal) {
             sections.push(section).ok()?;
         }
-        self.copy(Again::Conductor);
+        self.copy_design();
+        self.copy_study();
         set_section(&mut self.scratch.design, thing, *sections.first()?)?;
         let system = system_at(self.design, thing)?;
         let last = sections.len() - 1;
@@ -377,9 +387,7 @@ impl Search<'_> {
         let Scratch {
             design,
             study,
-            faults,
             workspace,
-            currents,
             ..
         } = &mut *self.scratch;
         reset_section(design, thing, section)?;
@@ -389,30 +397,31 @@ impl Search<'_> {
             study.restudy(design, lead);
         }
         // Only a short circuit asks for the faults of the copy.
-        let faults = if self.finding.judged.name == Aspect::LeadI2t {
-            // What is hardest now shows most of what does not do.
-            let hardest = thing.id().and_then(|lead| {
-                let before = self.studies.faults.conductor(lead)?;
-                before.hardest
-            });
-            if let Some(fault) = hardest {
-                faults.solve_one(design, currents, fault).ok()?;
-                if self.verdict(&self.scratch.study, &self.scratch.faults) == Verdict::Fails {
-                    return Some(false);
-                }
+        if self.finding.judged.name == Aspect::LeadI2t {
+            return self.holds_in_faults(thing.id()?);
+        }
+        Some(self.verdict(&self.scratch.study, self.studies.faults) == Verdict::Holds)
+    }
+
+    /// Whether the finding holds in the short circuits of the copy, about a conductor.
+    fn holds_in_faults(&mut self, lead: ConductorId) -> Option<bool> {
+        let verdict = |search: &Self| search.verdict(&search.scratch.study, &search.scratch.faults);
+        // What is hardest now shows most of what does not do.
+        let before = self.studies.faults.conductor(lead);
+        if let Some(fault) = before.and_then(|before| before.hardest) {
+            let scratch = &mut *self.scratch;
+            let (faults, currents) = (&mut scratch.faults, &mut scratch.currents);
+            faults.solve_one(&scratch.design, currents, fault).ok()?;
+            if verdict(self) == Verdict::Fails {
+                return Some(false);
             }
-            let Scratch {
-                design,
-                faults,
-                currents,
-                ..
-            } = &mut *self.scratch;
-            faults.solve(design, currents, &mut |_, _| {}).ok()?;
-            &self.scratch.faults
-        } else {
-            self.studies.faults
-        };
-        Some(self.verdict(&self.scratch.study, faults) == Verdict::Holds)
+        }
+        let scratch = &mut *self.scratch;
+        let (faults, currents) = (&mut scratch.faults, &mut scratch.currents);
+        faults
+            .solve(&scratch.design, currents, &mut |_, _| {})
+            .ok()?;
+        Some(verdict(self) == Verdict::Holds)
     }
 }
 
