@@ -180,7 +180,7 @@ impl LinkSeen {
 }
 
 /// Voltage that a resistor leaves of another one after a time.
-fn left(ohms: f32, link: &Link, volts: f32, for_ms: u32) -> f32 {
+pub(super) fn left(ohms: f32, link: &Link, volts: f32, for_ms: u32) -> f32 {
     #[allow(clippy::cast_precision_loss)] // the last hour is what matters
     let seconds = for_ms as f32 * 1.0e-3;
     volts * decayed(seconds / (ohms * link.capacitance_f))
@@ -199,12 +199,11 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
         return;
     }
     let mut commanded = 0_u8;
-    for (index, switch) in limits.switches.iter().enumerate() {
-        if !tick.any_commanded() {
-            break;
-        }
-        if switch.role == 0 && switch.string < 8 && tick.commanded(index) {
-            commanded |= 1 << switch.string;
+    if tick.any_commanded() {
+        for (index, switch) in limits.switches.iter().enumerate() {
+            if switch.role == 0 && switch.string < 8 && tick.commanded(index) {
+                commanded |= 1 << switch.string;
+            }
         }
     }
     let close = &limits.close;

@@ -1,7 +1,7 @@
 //! Contactors: whether they did what they were told, and what flowed when they opened.
 
+use super::closing::left;
 use super::counters::Counters;
-use super::course::decayed;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Blind, Contact, ms};
 use super::latch::{Latch, Look};
@@ -256,10 +256,8 @@ fn below_all(tick: &Tick<'_>) -> bool {
 /// Whether the bleed has had the time in which an opened link loses its share.
 fn decayed_by_now(tick: &Tick<'_>, still_ms: u32) -> bool {
     let link = &tick.limits.link;
-    #[allow(clippy::cast_precision_loss)] // minutes are what matters
-    let seconds = still_ms as f32 * 1.0e-3;
     link.bleed_ohm
-        .is_some_and(|ohms| decayed(seconds / (ohms * link.capacitance_f)) <= 1.0 - link.weld_share)
+        .is_some_and(|ohms| left(ohms, link, 1.0, still_ms) <= 1.0 - link.weld_share)
 }
 
 /// It was told to open: with how much in it?
