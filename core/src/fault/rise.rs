@@ -198,3 +198,15 @@ pub(super) fn span(seconds: f32) -> Time {
 fn narrow(value: f64) -> f32 {
     value as f32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_missing_of_a_rise_falls_as_the_exponential_function() {
+        let [first, less] = MISSING;
+        assert!((first - libm::expf(-0.5 * STEP)).abs() < f32::EPSILON);
+        assert!((less - libm::expf(-STEP)).abs() < f32::EPSILON);
+    }
+}

@@ -9,7 +9,7 @@ use crate::quantity::{Length, Resistance};
 use crate::shield::{ShieldNeed, braid};
 use crate::standard::SourceId;
 use crate::study::Unknown;
-use crate::study::insulation::{CircuitInsulation, KEEP};
+use crate::study::insulation::{CircuitInsulation, LOW_VOLTAGE_DISTANCE};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// What contacts of a shield may add to its own resistance; common practice.
@@ -38,7 +38,7 @@ pub(super) fn ends(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 /// is there.
 pub(super) fn needed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let (aspect, source) = (Aspect::LowVoltageDistance, SourceId::CommonPractice);
-    let keep = KEEP.as_mm();
+    let keep = LOW_VOLTAGE_DISTANCE.as_mm();
     each(subject, |id, lead, found| {
         let shield = &found.shield;
         let missing = Unknown::missing(id, Gap::LowVoltageDistance);

@@ -10,7 +10,7 @@ use crate::standard::iec60287::Tube as TubeMaterial;
 
 /// What a quiet run keeps from low-voltage wiring: the larger of both distances, since no
 /// design says which kind of vehicle it is.
-pub(crate) const KEEP: Length = constant!(Length::from_mm(COMMERCIAL_DISTANCE_MM));
+pub(crate) const LOW_VOLTAGE_DISTANCE: Length = constant!(Length::from_mm(COMMERCIAL_DISTANCE_MM));
 
 impl Circuits<'_> {
     /// Whether a shield is needed; where that is not known, what could show that none is.
@@ -20,7 +20,7 @@ impl Circuits<'_> {
             in_metal: self.in_metal(entry),
             pair_tight: self.pair_tight(entry),
             from_low_voltage: entry.low_voltage_distance,
-            keep: KEEP,
+            keep: LOW_VOLTAGE_DISTANCE,
             crosses_square: None,
         };
         let need = match entry.noise {
