@@ -71,15 +71,10 @@ pub(crate) fn wrap_to(width: usize, first: &str, prose: &str) -> String {
     let mut used = indent;
     let mut words = prose.split_whitespace();
     while let Some(word) = words.next() {
-        let mut word = word.to_owned();
-        if word.parse::<f64>().is_ok()
-            && let Some(unit) = words.next()
-        {
-            word.push(' ');
-            word.push_str(unit);
-        }
-        let word = word.as_str();
-        let wide = word.chars().count();
+        let number = word.parse::<f64>().is_ok();
+        let unit = if number { words.next() } else { None };
+        let wide = |word: &str| word.chars().count();
+        let wide = wide(word) + unit.map_or(0, |unit| 1 + wide(unit));
         if used > indent {
             if used + 1 + wide > width {
                 let _ = write!(text, "\n{:indent$}", "");
@@ -90,6 +85,10 @@ pub(crate) fn wrap_to(width: usize, first: &str, prose: &str) -> String {
             }
         }
         text.push_str(word);
+        if let Some(unit) = unit {
+            text.push(' ');
+            text.push_str(unit);
+        }
         used += wide;
     }
     text

@@ -55,64 +55,74 @@ impl DesignFile {
     /// Every entry but records, which say nothing about what is built.
     pub(crate) fn listed(&self) -> Vec<Listed> {
         let mut listed = Vec::new();
-        for entry in self.trees.iter().flatten() {
-            let Some(section) = SECTIONS.iter().find(|section| section.key == entry.key) else {
+        let mut placed: Vec<(&Place, Thing)> = self
+            .places
+            .iter()
+            .map(|(thing, place)| (place, *thing))
+            .collect();
+        placed.sort_unstable();
+        for whole in self.trees.iter().flatten() {
+            let Some(section) = SECTIONS.iter().find(|section| section.key == whole.key) else {
                 continue;
             };
             if matches!(section.tag, Tag::Reading | Tag::Attestation) {
                 continue;
             }
-            match &entry.node.value {
+            match &whole.node.value {
                 Tree::List(list) => {
-                    listed.extend(list.iter().filter_map(|node| self.entry(section, node)));
+                    listed.extend(list.iter().filter_map(|node| entry(section, node, &placed)));
                 }
-                _ => listed.extend(self.entry(section, &entry.node)),
+                _ => listed.extend(entry(section, &whole.node, &placed)),
             }
         }
         listed
     }
+}
 
-    fn entry(&self, section: &'static Section, node: &Node) -> Option<Listed> {
-        let Tree::Table(entries) = &node.value else {
-            return None;
-        };
-        let name_key = section.name_key();
-        let name = entries
+fn entry(section: &'static Section, node: &Node, placed: &[(&Place, Thing)]) -> Option<Listed> {
+    let Tree::Table(entries) = &node.value else {
+        return None;
+    };
+    let name_key = section.name_key();
+    let name = entries
+        .iter()
+        .find(|entry| Some(entry.key.as_str()) == name_key);
+    let mut values: Vec<(String, String)> = entries
+        .iter()
+        .map(|entry| (entry.key.clone(), written(&entry.node.value)))
+        .collect();
+    values.sort();
+    let mut refers = Vec::new();
+    references(section, entries, &mut refers);
+    let own = entries.iter().map(|entry| &entry.node.place);
+    let mut things: Vec<Thing> = own
+        .chain([&node.place])
+        .flat_map(|place| things_at(placed, place))
+        .collect();
+    things.sort_unstable();
+    Some(Listed {
+        section: section.key,
+        many: section.many,
+        name: match name.map(|entry| &entry.node.value) {
+            Some(Tree::Text(name)) => name.clone(),
+            _ => String::new(),
+        },
+        values,
+        things,
+        place: node.place.clone(),
+        keys: entries
             .iter()
-            .find(|entry| Some(entry.key.as_str()) == name_key);
-        let mut values: Vec<(String, String)> = entries
-            .iter()
-            .map(|entry| (entry.key.clone(), written(&entry.node.value)))
-            .collect();
-        values.sort();
-        let mut refers = Vec::new();
-        references(section, entries, &mut refers);
-        let mut things: Vec<Thing> = self
-            .places
-            .iter()
-            .filter(|(_, place)| {
-                **place == node.place || entries.iter().any(|entry| entry.node.place == **place)
-            })
-            .map(|(thing, _)| *thing)
-            .collect();
-        things.sort_unstable();
-        Some(Listed {
-            section: section.key,
-            many: section.many,
-            name: match name.map(|entry| &entry.node.value) {
-                Some(Tree::Text(name)) => name.clone(),
-                _ => String::new(),
-            },
-            values,
-            things,
-            place: node.place.clone(),
-            keys: entries
-                .iter()
-                .map(|entry| (entry.key.clone(), entry.node.place.clone()))
-                .collect(),
-            refers,
-        })
-    }
+            .map(|entry| (entry.key.clone(), entry.node.place.clone()))
+            .collect(),
+        refers,
+    })
+}
+/// The things that were read from one place.
+fn things_at<'a>(placed: &'a [(&Place, Thing)], place: &Place) -> impl Iterator<Item = Thing> + 'a {
+    let first = placed.partition_point(|(known, _)| *known < place);
+    let after = placed.partition_point(|(known, _)| *known <= place);
+    let found = placed.get(first..after).unwrap_or_default();
+    found.iter().map(|(_, thing)| *thing)
 }
 
 /// A value in one way of writing it: keys of tables in the order of the alphabet.

@@ -4,8 +4,9 @@ use orangeloom_core::review::{Finding, RuleId};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use super::mending;
+use super::mending::{self, Trial};
 use super::told::{because, difference_unit_key, unit_key};
+use super::two_threads::shared_out;
 use super::{Reviewed, day};
 use crate::document;
 use crate::page::CAUTIONS;
@@ -30,6 +31,14 @@ struct Document {
 
 /// The document.
 pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
+    let mut rows = shared_out(&reviewed.findings, |finding, trial: &mut Trial| {
+        let mut row = finding_row(reviewed, finding);
+        let turning = trial.turning(reviewed, finding);
+        row.insert("turning".into(), mending::json(reviewed, turning));
+        Value::Object(row)
+    })
+    .into_iter();
+    let rules = RuleId::ALL.iter().map(|id| rule(reviewed, *id, &mut rows));
     document::text(&Document {
         schema_version: SCHEMA_VERSION,
         program: "orangeloom",
@@ -37,21 +46,15 @@ pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
         passes: reviewed.passes(),
         domain: domain(reviewed),
         files: reviewed.files().map(String::from).collect(),
-        rules: RuleId::ALL.iter().map(|id| rule(reviewed, *id)).collect(),
+        rules: rules.collect(),
         cautions: CAUTIONS,
     })
 }
 
-fn rule(reviewed: &Reviewed, id: RuleId) -> Value {
+/// A rule with the rows of its findings, which are the next ones.
+fn rule(reviewed: &Reviewed, id: RuleId, rows: &mut impl Iterator<Item = Value>) -> Value {
     let rule = id.rule();
-    let findings: Vec<Value> = reviewed
-        .of_rule(id)
-        .map(|finding| {
-            let mut row = finding_row(reviewed, finding);
-            row.insert("turning".into(), mending::json(reviewed, finding));
-            Value::Object(row)
-        })
-        .collect();
+    let findings: Vec<Value> = rows.take(reviewed.of_rule(id).count()).collect();
     json!({
         "rule": id.slug(),
         "area": rule.area,

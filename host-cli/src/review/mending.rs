@@ -4,7 +4,7 @@
 use orangeloom_core::design::FuseId;
 use orangeloom_core::link::WindowEnd;
 use orangeloom_core::quantity::CurrentSquaredTime;
-use orangeloom_core::review::{Finding, Input, Turning, Unit, turning};
+use orangeloom_core::review::{Finding, Input, Scratch, Turning, Unit, turning};
 use orangeloom_core::study::study_fuse;
 use orangeloom_core::verdict::Verdict;
 use serde_json::{Value, json};
@@ -16,20 +16,24 @@ use crate::study::faults::window_words;
 use crate::study::names;
 use crate::thing_text::thing_at;
 
-/// Where a verdict turns.
-pub(super) fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
-    let design = reviewed.design();
-    let mut scratch = reviewed.scratch.try_borrow_mut().ok()?;
-    let scratch = scratch.get_or_insert_with(Box::default);
-    turning(design, reviewed.studies(), finding, scratch)
+/// Where changes are tried, once one is.
+#[derive(Default)]
+pub(super) struct Trial(Option<Box<Scratch>>);
+
+impl Trial {
+    /// Where the verdict of a finding turns.
+    pub(super) fn turning(&mut self, reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
+        let scratch = self.0.get_or_insert_with(Box::default);
+        turning(reviewed.design(), reviewed.studies(), finding, scratch)
+    }
 }
 
-/// The smallest change that mends a finding that fails; empty where none is known.
-pub(super) fn mended(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
+/// The smallest change that mends a finding that fails; `None` where none is known.
+pub(super) fn mended(reviewed: &Reviewed, finding: &Finding, trial: &mut Trial) -> Option<String> {
     if finding.judged.verdict != Verdict::Fails {
         return None;
     }
-    let turning = turning_of(reviewed, finding)?;
+    let turning = trial.turning(reviewed, finding)?;
     let unit = turning.input.unit();
     let more = turning.now.is_none_or(|now| turning.turns_at > now);
     let bound = match (turning.input, more) {
@@ -98,8 +102,8 @@ fn beside(reviewed: &Reviewed, finding: &Finding, turning: &Turning) -> String {
 }
 
 /// Both for a program; null where the verdict turns with no input that can be moved.
-pub(super) fn json(reviewed: &Reviewed, finding: &Finding) -> Value {
-    turning_of(reviewed, finding).map_or(Value::Null, |turning| {
+pub(super) fn json(reviewed: &Reviewed, turning: Option<Turning>) -> Value {
+    turning.map_or(Value::Null, |turning| {
         let unit = unit_key(turning.input.unit());
         json!({
             "thing": names::thing(reviewed.design(), turning.thing),

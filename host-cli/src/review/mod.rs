@@ -13,22 +13,21 @@ mod mending;
 mod steps;
 mod text;
 pub(crate) mod told;
+mod two_threads;
 mod xml;
 
 pub(crate) use accepted::day;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 pub(crate) use json::finding_row;
 
-use core::cell::RefCell;
 use std::path::Path;
-use std::thread;
 
 use orangeloom_core::design::Design;
 use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{
-    Finding, RuleId, Scratch, Severity, Studies, blocks, blocks_although_accepted, review,
+    Finding, RuleId, Severity, Studies, blocks, blocks_although_accepted, review,
 };
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::study::{FaultBurdens, Study};
@@ -39,25 +38,7 @@ use crate::design_file::{Acceptance, DesignFile, refuse};
 use crate::page;
 use crate::spacing::names::domain as domain_word;
 use crate::working::cite;
-
-/// Stack of a second thread, bytes: as the first has it.
-const STACK: usize = 8 << 20;
-
-/// Does two things at the same time, one after the other where there is no second thread.
-fn at_once<A, B: Send>(one: impl FnOnce() -> A, other: impl Fn() -> B + Sync) -> (A, B) {
-    thread::scope(|scope| {
-        let aside = thread::Builder::new()
-            .stack_size(STACK)
-            .spawn_scoped(scope, &other);
-        let first = one();
-        let second = match aside.map(thread::ScopedJoinHandle::join) {
-            Ok(Ok(second)) => second,
-            Ok(Err(panic)) => std::panic::resume_unwind(panic),
-            Err(_) => other(),
-        };
-        (first, second)
-    })
-}
+use two_threads::at_once;
 
 /// Everything that the renderers show.
 pub(crate) struct Reviewed {
@@ -69,8 +50,6 @@ pub(crate) struct Reviewed {
     accepted: Vec<Acceptance>,
     /// The files of accepted deviations.
     accepted_from: Vec<String>,
-    /// Room in which changes are tried, once one is.
-    scratch: RefCell<Option<Box<Scratch>>>,
 }
 
 /// Where a rule stands, with what somebody accepted told apart.
@@ -129,7 +108,6 @@ impl Reviewed {
             faults,
             accepted: Vec::new(),
             accepted_from: Vec::new(),
-            scratch: RefCell::new(None),
         }
     }
 

@@ -6,7 +6,7 @@ use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
 use super::inputs::Inputs;
-use super::mending::mended;
+use super::mending::{Trial, mended};
 use super::told::{about, numbers, said};
 use super::{Reviewed, Standing, meaning};
 use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
@@ -16,6 +16,11 @@ use crate::working::cite;
 pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     let mut page = Page {
         reviewed,
+        trial: Trial::default(),
+        standing: RuleId::ALL
+            .iter()
+            .map(|rule| (*rule, reviewed.standing(*rule)))
+            .collect(),
         inputs: Inputs::of(reviewed, &[]),
         width,
         all,
@@ -48,6 +53,10 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
 
 struct Page<'a> {
     reviewed: &'a Reviewed,
+    /// Where changes are tried.
+    trial: Trial,
+    /// Where each rule stands.
+    standing: Vec<(RuleId, Standing)>,
     inputs: Inputs<'a>,
     width: usize,
     all: bool,
@@ -61,13 +70,19 @@ impl Page<'_> {
         wrap_to(self.width, first, prose)
     }
 
+    /// The rules that stand so.
+    fn standing_so(&self, standing: Standing) -> impl Iterator<Item = RuleId> {
+        let so = move |one: &&(RuleId, Standing)| one.1 == standing;
+        self.standing.iter().filter(so).map(|(rule, _)| *rule)
+    }
+
     fn with(&self, standing: Standing, severity: Severity) -> Vec<RuleId> {
-        let rules = self.reviewed.standing_so(standing);
+        let rules = self.standing_so(standing);
         rules.filter(|id| id.rule().severity == severity).collect()
     }
 
     fn counts(&self) -> String {
-        let accepted = self.reviewed.standing_so(Standing::Accepted).count();
+        let accepted = self.standing_so(Standing::Accepted).count();
         let lines: Vec<String> = Severity::ALL
             .iter()
             .map(|severity| {
@@ -106,8 +121,8 @@ impl Page<'_> {
             }
             let mut changes: Vec<String> = Vec::new();
             for finding in reviewed.of_rule(rule).filter(fails) {
-                let change = mended(reviewed, finding).filter(|change| !changes.contains(change));
-                changes.extend(change);
+                let change = mended(reviewed, finding, &mut self.trial);
+                changes.extend(change.filter(|change| !changes.contains(change)));
             }
             for change in &changes {
                 lines.push(self.wrap("    => ", change));
@@ -316,11 +331,7 @@ impl Page<'_> {
     }
 
     fn named(&self, standing: Standing, heading: &str) -> String {
-        let rules: Vec<&str> = self
-            .reviewed
-            .standing_so(standing)
-            .map(RuleId::slug)
-            .collect();
+        let rules: Vec<&str> = self.standing_so(standing).map(RuleId::slug).collect();
         if rules.is_empty() {
             return String::new();
         }
