@@ -2,8 +2,7 @@
 
 use std::path::Path;
 
-use orangeloom_core::design::{Date, Design, DutyId, Index, Kind, PhaseId, TerminalId, Thing};
-use orangeloom_core::design::{Duty, Phase, Terminal};
+use orangeloom_core::design::{Date, Design, Kind, Thing};
 use orangeloom_core::review::RuleId;
 
 use super::build::evidence::{named_in, unknown_rule};
@@ -22,8 +21,8 @@ pub(crate) struct Acceptance {
     pub(crate) rule: RuleId,
     /// The thing that it fails at.
     pub(crate) thing: Thing,
-    /// Where on it; everywhere where nothing is said.
-    pub(crate) at: Option<Thing>,
+    /// Where on it: what bears the name that was written. Everywhere where there is none.
+    pub(crate) at: Vec<Thing>,
     /// Why it is acceptable.
     pub(crate) reason: String,
     /// By whom.
@@ -89,7 +88,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
     let before = report.problems.len();
     let rule = rule(table, report);
     let thing = about(design, table, report);
-    let at = place_on(design, table, report);
+    let at = places_on(design, table, report);
     let reason = told(table, "reason", report);
     let who = told(table, "who", report);
     let date = table.day("date", report);
@@ -100,7 +99,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
     Some(Acceptance {
         rule: rule?,
         thing: thing?,
-        at,
+        at: at?,
         reason: reason?,
         who: who?,
         date: date?,
@@ -163,32 +162,53 @@ fn about(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<T
     None
 }
 
-fn names_of(design: &Design, kind: Kind) -> impl Iterator<Item = &str> {
-    (0..design.count(kind)).filter_map(move |index| {
-        let index = u16::try_from(index).ok()?;
-        design.name(Thing { kind, index })
-    })
+fn things_of(design: &Design, kind: Kind) -> impl Iterator<Item = Thing> {
+    let indices = (0..design.count(kind)).filter_map(|index| u16::try_from(index).ok());
+    indices.map(move |index| Thing { kind, index })
 }
 
-/// Where on the thing: a terminal, a phase or a duty.
-fn place_on(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Thing> {
-    let written = table.text("at", report)?;
-    let found = (design.find::<Terminal>(written.text).map(Thing::from))
-        .or_else(|| design.find::<Phase>(written.text).map(Into::into))
-        .or_else(|| design.find::<Duty>(written.text).map(Into::into));
-    if found.is_none() {
-        let what = format!(
-            "at: the design has no terminal, phase or duty {}",
-            quoted(written.text)
-        );
-        let kinds = [TerminalId::KIND, PhaseId::KIND, DutyId::KIND];
-        let names = kinds.iter().flat_map(|kind| names_of(design, *kind));
-        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
-            .here("no such place")
-            .meant(nearest(written.text, names));
-        report.add(problem);
+fn names_of(design: &Design, kind: Kind) -> impl Iterator<Item = &str> {
+    things_of(design, kind).filter_map(|thing| design.name(thing))
+}
+
+/// What a review names as a place on a thing.
+const PLACES: [Kind; 10] = [
+    Kind::Terminal,
+    Kind::Phase,
+    Kind::Duty,
+    Kind::Conductor,
+    Kind::Battery,
+    Kind::Fuse,
+    Kind::Contactor,
+    Kind::Resistor,
+    Kind::Load,
+    Kind::Enclosure,
+];
+
+/// Where on the thing: names are told apart within a kind only, so that several may be
+/// meant; none where nothing is said. `None` where nothing bears the name.
+fn places_on(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Option<Vec<Thing>> {
+    let Some(written) = table.text("at", report) else {
+        return Some(Vec::new());
+    };
+    let things = PLACES.iter().flat_map(|kind| things_of(design, *kind));
+    let found: Vec<Thing> = things
+        .filter(|thing| design.name(*thing) == Some(written.text))
+        .collect();
+    if !found.is_empty() {
+        return Some(found);
     }
-    found
+    let what = format!(
+        "at: the design has no place {}: no {}",
+        quoted(written.text),
+        PLACES.map(Kind::words).join(", no ")
+    );
+    let names = PLACES.iter().flat_map(|kind| names_of(design, *kind));
+    let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+        .here("no such place")
+        .meant(nearest(written.text, names));
+    report.add(problem);
+    None
 }
 
 /// What was accepted for another revision has to be looked at again.

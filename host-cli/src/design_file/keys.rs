@@ -478,7 +478,7 @@ pub(super) static ACCEPTED: Section = Section {
         may(
             "at",
             Text,
-            "where on it, as the review names it: a terminal, a phase; everywhere where nothing is said",
+            "where on it, by the name that the review gives behind the thing, as a terminal, a phase, a fuse; everywhere where nothing is said",
         ),
         must("reason", Text, "why it is acceptable"),
         must("who", Text, "who accepts it, by name"),

@@ -18,7 +18,7 @@ impl Acceptance {
     fn is_about(&self, finding: &Finding) -> bool {
         self.rule == finding.rule
             && self.thing == finding.thing
-            && (self.at.is_none() || self.at == finding.at)
+            && (self.at.is_empty() || finding.at.is_some_and(|at| self.at.contains(&at)))
     }
 
     /// Who, when and why.
@@ -86,12 +86,16 @@ impl Reviewed {
     }
 
     fn about_nothing(&self, one: &Acceptance) -> Option<Problem> {
-        let about = self.of_rule(one.rule).filter(|found| one.is_about(found));
-        let worst = about
+        let about = || self.of_rule(one.rule).filter(|found| one.is_about(found));
+        let worst = about()
             .map(|found| found.judged.verdict)
             .reduce(Verdict::worse);
         let mut thing = names::thing(self.design(), one.thing);
-        if let Some(at) = one.at {
+        let told = about().find_map(|found| found.at);
+        if let Some(at) = told
+            .filter(|_| !one.at.is_empty())
+            .or(one.at.first().copied())
+        {
             thing = format!("{thing}, {}", names::thing(self.design(), at));
         }
         let slug = one.rule.slug();
