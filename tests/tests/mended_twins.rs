@@ -80,7 +80,7 @@ fn nothing_of_their_protection_fails_or_is_open() {
             unsound(&mut found, design, id, &studied.limits);
             if systems.of(lead.from) == traction {
                 conductors += 1;
-                unsound(&mut found, design, id, &[withstands.judge(faults, id)]);
+                unsound(&mut found, design, id, &[withstands.judge(faults, id).0]);
             }
         }
         assert!(

@@ -153,7 +153,7 @@ fn a_fault_in_a_string_of_the_tractor_does_not_go_off() {
     let withstands = Withstands::new(&design, &solved.study);
     for name in ["01+", "01-", "02+", "02-"] {
         let id = design.find::<Conductor>(name).unwrap();
-        let judged = withstands.judge(&solved.burdens, id);
+        let (judged, _) = withstands.judge(&solved.burdens, id);
         assert_eq!(judged.verdict, Verdict::Fails, "{name}");
         assert_eq!(judged.value, None);
         assert!(solved.burdens.conductor(id).unwrap().stays.is_some());

@@ -86,6 +86,10 @@ pub struct FaultResult {
     /// What was not known, first things first; currents or times that depend on it are
     /// guessed.
     pub gaps: Vec<Guess, MAX_FAULT_GAPS, u8>,
+    /// Where the way through chassis is guessed at the smallest current: the box of which
+    /// nobody has read or described the bond, or the terminal that is in no box. It counts
+    /// as the worst bond that is allowed.
+    pub guessed_bond: Option<Thing>,
 }
 
 impl FaultResult {
@@ -96,7 +100,14 @@ impl FaultResult {
             lowest: FaultCurrent::none(Extreme::Smallest),
             without_fuse: not_judged(),
             gaps: Vec::new(),
+            guessed_bond: None,
         }
+    }
+
+    /// Where the way of one of its currents is guessed.
+    pub(crate) fn guess_of(&self, current: &FaultCurrent) -> Option<Thing> {
+        let smallest = current.extreme == Extreme::Smallest;
+        self.guessed_bond.filter(|_| smallest)
     }
 
     /// Whether some loop that feeds the fault meets no fuse.
@@ -279,6 +290,7 @@ impl FaultStudy {
     ) -> Result<(), Error> {
         result.fault = fault;
         result.gaps.clear();
+        result.guessed_bond = self.guessed_bond(design, fault);
         let FaultResult {
             highest,
             lowest,
@@ -343,9 +355,8 @@ impl FaultStudy {
         }
     }
 
-    /// Where the way of a fault through chassis is guessed: the box of which nobody has read
-    /// or described the bond, or the terminal that is in no box.
-    pub(crate) fn guessed_bond(&self, design: &Design, fault: Fault) -> Option<Thing> {
+    /// See [`FaultResult::guessed_bond`].
+    fn guessed_bond(&self, design: &Design, fault: Fault) -> Option<Thing> {
         if fault.kind != FaultKind::ThroughChassis {
             return None;
         }

@@ -4,11 +4,13 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::short_circuit::{settle, unreached};
 use super::subject::{Sink, Subject, renamed};
-use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Kind, Load, Thing};
+use crate::design::{Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Thing};
 use crate::protection::{Clearing, FuseGap, SELECTIVE_SHARE, judge_breaking};
 use crate::quantity::{Current, CurrentSquaredTime};
 use crate::standard::SourceId;
-use crate::study::{FaultBurden, Unknown, least_fault_of, selectivity_of, time_constant_of};
+use crate::study::{
+    FaultBurden, Unknown, bond_missing, least_fault_of, selectivity_of, time_constant_of,
+};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Every fuse of the high-voltage side with its type and what short circuits do to it.
@@ -98,11 +100,7 @@ fn least(
     }
     let judged = renamed(&found.judged, aspect);
     if let Some(bond) = found.guessed_bond {
-        let gap = match bond.kind {
-            Kind::Enclosure => Gap::Bond,
-            _ => Gap::Box,
-        };
-        let because = Because::Unknown(Unknown::Missing(bond, gap));
+        let because = Because::Unknown(bond_missing(bond));
         return sink.put(id, Some(bond), judged, Some(because));
     }
     let because = match (judged.verdict, found.clearing) {

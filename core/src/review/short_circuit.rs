@@ -5,13 +5,12 @@ use super::finding::Because;
 use super::subject::{Sink, Subject, plain, renamed};
 use crate::design::{Conductor, ConductorId, Contactor, Enclosure, Gap, Thing};
 use crate::error::Error;
-use crate::protection::judge_withstand;
 use crate::quantity::{ConductorArea, Current};
 use crate::shield::braid;
 use crate::standard::SourceId;
 use crate::study::{
-    ChassisGuard, FaultBurden, ShortsAt, Unknown, Withstands, judge_shield_of, judge_strap_of,
-    other_of,
+    ChassisGuard, FaultBurden, ShortsAt, Unknown, Withstands, bond_missing, judge_shield_of,
+    judge_strap_of, other_of, withstands_faults,
 };
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -111,6 +110,12 @@ fn ends(burden: &FaultBurden) -> Option<Because> {
     found.map(|(fault, end)| Because::Ends(fault, end))
 }
 
+/// What is open only as long as nobody knows a bond.
+fn guessed(sink: &mut Sink<'_>, thing: impl Into<Thing>, judged: Judged<Aspect>, bond: Thing) {
+    let because = Because::Unknown(bond_missing(bond));
+    sink.put(thing, Some(bond), judged, Some(because));
+}
+
 pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::LeadI2t;
     let withstands = Withstands::new(subject.design, subject.study);
@@ -128,7 +133,12 @@ pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             unreached(subject, sink, id, aspect);
             continue;
         }
-        let judged = renamed(&withstands.judge(subject.faults, id), aspect);
+        let (judged, guess) = withstands.judge(subject.faults, id);
+        let judged = renamed(&judged, aspect);
+        if let Some(bond) = guess {
+            guessed(sink, id, judged, bond);
+            continue;
+        }
         let because = match judged.verdict {
             Verdict::Open if judged.limit.is_none() => Some(stands_unknown(subject, id, lead)),
             _ => ends(&burden).or(burden.hardest.map(Because::Short)),
@@ -168,16 +178,21 @@ pub(super) fn contactors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             unreached(subject, sink, id, aspects[0]);
             continue;
         }
-        let i2t = burden.i2t.filter(|_| burden.all_end());
-        let both = judge_withstand(kind, burden.largest, i2t);
+        let (both, guess) = withstands_faults(kind, &burden);
         for (judged, aspect) in both.iter().zip(aspects) {
+            let judged = renamed(judged, aspect);
+            let bond = guess.filter(|_| aspect == Aspect::ContactI2t && judged.limit.is_some());
+            if let Some(bond) = bond {
+                guessed(sink, id, judged, bond);
+                continue;
+            }
             let because = match (judged.verdict, judged.limit) {
                 (Verdict::Open, None) => Some(Because::NoLimit(part.into())),
                 (Verdict::Open, Some(_)) => ends(&burden),
                 _ if aspect == Aspect::ContactI2t => burden.hardest.map(Because::Short),
                 _ => None,
             };
-            let (judged, because) = settle(subject, renamed(judged, aspect), because);
+            let (judged, because) = settle(subject, judged, because);
             sink.put(id, None, judged, because);
         }
     }

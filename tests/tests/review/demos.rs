@@ -61,8 +61,7 @@ const TRUCK: &[(&str, &[&str])] = &[
     // By hand: about 237 A beside the heater's outlet against 350 A, and no limit is stated.
     ("overload-owner", &["F1"]),
     // Planted: the fuse sits in one pole in the middle of the pack; what comes of it is that
-    // such short circuits stay, over conductors, bonds and shields, or that the fuse is late
-    // where only some boxes feed them.
+    // such short circuits stay, over conductors, bonds and shields; 06+ behind a fuse of 250 V.
     (
         "loop-without-fuse",
         &[
@@ -72,17 +71,16 @@ const TRUCK: &[(&str, &[&str])] = &[
     (
         "conductor-short-circuit",
         &[
-            "01", "02", "03", "04", "05+", "05-", "06+", "06-", "07-", "08-", "09-", "10-",
+            "01", "02", "03", "04", "05-", "06+", "06-", "07-", "08-", "09-", "10-",
         ],
     ),
     (
         "bond-section",
         &[
-            "B1", "B2", "B3", "J1", "01", "02", "03", "04", "05+", "05-", "06+", "06-", "07-",
-            "08-", "09-", "10-",
+            "B1", "B2", "B3", "J1", "01", "02", "03", "04", "05-", "06-", "07-", "08-", "09-",
+            "10-",
         ],
     ),
-    ("fuse-contactor-match", &["Kd+"]),
     // The rest follows from what the description fixes. A bleed of 33 kohm alone: 72 s by
     // hand at nominal capacitance, not 5.
     ("discharge-active", &["inverter"]),
@@ -123,14 +121,12 @@ const TRACTOR: &[(&str, &[&str])] = &[
     ),
     (
         "conductor-short-circuit",
-        &[
-            "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
-        ],
+        &["01+", "01-", "02+", "02-", "03-", "04-", "05-", "06-"],
     ),
     (
         "bond-section",
         &[
-            "J1", "S1", "S2", "01+", "01-", "02+", "02-", "03+", "03-", "04-", "05-", "06-",
+            "J1", "S1", "S2", "01+", "01-", "02+", "02-", "03-", "04-", "05-", "06-",
         ],
     ),
     // The rest follows from what the description fixes. A bleed of 10 kohm alone: 60 s by
@@ -174,8 +170,8 @@ const SHUNTER: &[(&str, &[&str])] = &[
     (
         "bond-section",
         &[
-            "J1", "L1", "L2", "R1", "R2", "11", "12", "13+", "13-", "14+", "14-", "15+", "15-",
-            "16+", "16-", "17-", "18-", "19-",
+            "J1", "L1", "L2", "R1", "R2", "13+", "13-", "14+", "14-", "15+", "15-", "16+", "16-",
+            "17-", "18-", "19-",
         ],
     ),
     (

@@ -94,6 +94,8 @@ pub(crate) const ROWS: &[Row] = &[
             says(Fails, &return_without_fuse("\"1.75e5 A2s\"")),
             open(&[Drop("cable-type/HV 6/temperature-class")]),
             open(&[Drop("fuse-type/main/total")]),
+            open(&UNKNOWN_BONDS),
+            says(Fails, &BAD_BONDS),
         ],
         never: &[],
     },
@@ -180,14 +182,8 @@ pub(crate) const ROWS: &[Row] = &[
             says(Fails, &[Set("cell-type/cell/resistance", "\"1 ohm\"")]),
             // Of 5 s a curve that ends after 1 s says nothing.
             open(&[SMALL[0], SMALL[1]]),
-            // Two bonds of which nothing is known count as 0.1 ohm each: 75 V melt no fuse over
-            // them either, but nobody knows that they are that bad.
-            open(&[
-                Cut("reading/bond pack"),
-                Drop("box/pack/bond"),
-                Cut("reading/bond drive"),
-                Drop("box/drive/bond"),
-            ]),
+            open(&UNKNOWN_BONDS),
+            says(Fails, &BAD_BONDS),
             // It breaks nothing as small as its smallest short circuit, some 1900 A.
             says(Fails, &[Set("fuse-type/main/least-breaking", "\"2500 A\"")]),
         ],
@@ -309,6 +305,7 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("contactor-type/main/withstand-peak")]),
             open(&[Drop("contactor-type/main/withstand")]),
             open(&[Drop("contactor/K+/type")]),
+            open(&UNKNOWN_BONDS),
         ],
         never: &[],
     },
@@ -369,9 +366,26 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("fuse-type/main/total")]),
             open(&[Drop("cable-type/HV 50/braid")]),
             open(&[Drop("cable-type/HV 50/shielded")]),
+            open(&UNKNOWN_BONDS),
+            says(Fails, &BAD_BONDS),
         ],
         never: &[],
     },
+];
+
+/// Two bonds of which nothing is known count as 0.1 ohm each: 75 V melt no fuse over them,
+/// but nobody knows that they are that bad.
+const UNKNOWN_BONDS: [Edit; 4] = [
+    Cut("reading/bond pack"),
+    Drop("box/pack/bond"),
+    Cut("reading/bond drive"),
+    Drop("box/drive/bond"),
+];
+
+/// The same two read as that bad.
+const BAD_BONDS: [Edit; 2] = [
+    Set("reading/bond pack/bond", "\"0.1 ohm\""),
+    Set("reading/bond drive/bond", "\"0.1 ohm\""),
 ];
 
 /// Short circuits of 750 A, and fuses of 250 A whose curves end after 1 s.

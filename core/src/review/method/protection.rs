@@ -5,9 +5,9 @@ use super::{Method, RuleId};
 methods! {
     ConductorShortCircuit {
         equation: "I2t let through by the fuses in the ring <= (k x S)^2, k from start and end temperature by the heat balance of the metal.",
-        inputs: ["fuse-type.total", "fuse-type.curve", "fuse-type.total-at", "cable-type.section", "cable-type.temperature-class", "conductor.cable"],
+        inputs: ["fuse-type.total", "fuse-type.curve", "fuse-type.total-at", "cable-type.section", "cable-type.temperature-class", "conductor.cable", "box.bond", "load.box"],
         get: "Total I2t at your voltage is a curve or a table in the fuse's sheet; the melting I2t is less and not the same.",
-        blind: "The arc at the fault, which burns what the cable survives."
+        blind: "The arc at the fault, which burns what the cable survives. A bond that nobody measured or described counts as 0.1 ohm; what fails for that alone is open."
     }
     ReducedSectionTap {
         equation: "Each conductor thinner than the one that feeds it has a fuse before the next junction, within 0.3 m of guarded way.",
@@ -35,7 +35,7 @@ methods! {
     }
     FuseBreakingCapacity {
         equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity. Smallest current of a fault that it has to end: latest melting time and arc <= 5 s.",
-        inputs: ["fuse-type.breaking", "fuse-type.least-breaking", "fuse-type.curve", "fuse-type.total", "cell-type.resistance", "cell-type.resistance-least", "battery.links", "conductor.route"],
+        inputs: ["fuse-type.breaking", "fuse-type.least-breaking", "fuse-type.curve", "fuse-type.total", "cell-type.resistance", "cell-type.resistance-least", "battery.links", "conductor.route", "box.bond", "load.box"],
         get: "Breaking capacity at DC is on the fuse or in its sheet in kA. Both currents are in orangeloom study --faults.",
         blind: "A battery that gives more than its stated resistance allows; an arc at the fault that makes a small current smaller."
     }
@@ -59,9 +59,9 @@ methods! {
     }
     FuseContactorMatch {
         equation: "Largest prospective current <= peak that the closed contactor stands, as if the fuse limited nothing; I2t until the fuses clear <= its I2t.",
-        inputs: ["contactor-type.withstand-peak", "contactor-type.withstand", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least", "battery.links"],
+        inputs: ["contactor-type.withstand-peak", "contactor-type.withstand", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least", "battery.links", "box.bond", "load.box"],
         get: "Short-time withstand is in the contactor's sheet as current and time; a sheet without it is a reason to ask or to choose another.",
-        blind: "Contacts worn by earlier openings under load."
+        blind: "Contacts worn by earlier openings under load. A bond that nobody measured or described counts as 0.1 ohm; what fails for that alone is open."
     }
     FuseSelectivity {
         equation: "Total I2t of the branch fuse x (share of its current in the fuse upstream)^2 <= 0.75 x melting I2t upstream; slower: it clears before that one melts. Of parallel strings the share is that of the one with the lowest resistance.",
@@ -95,8 +95,8 @@ methods! {
     }
     BondSection {
         equation: "I2t of a first and a second fault through strap or shield until the fuses clear <= (k x S)^2 of its metal, over all currents between the least and the most. A fault to a shield counts wherever the second one is.",
-        inputs: ["box.bond", "cable-type.shielded", "cable-type.braid", "conductor.route", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least"],
+        inputs: ["box.bond", "cable-type.shielded", "cable-type.braid", "conductor.route", "fuse-type.total", "fuse-type.curve", "cell-type.resistance-least", "load.box"],
         get: "Section of a braid: strands times strand area, or weigh a metre: 8.9 g for each mm2 of copper.",
-        blind: "Rust under the strap's eye: that is bond-resistance. How the shield is clamped: shield-both-ends and shield-continuity. The section that a shield needs is told for the faults with the braid it has; a thinner one lets them last longer."
+        blind: "Rust under the strap's eye: that is bond-resistance. How the shield is clamped: shield-both-ends and shield-continuity. The section that a shield needs is told for the faults with the braid it has; a thinner one lets them last longer. A bond that nobody measured or described counts as 0.1 ohm; what fails for that alone is open."
     }
 }

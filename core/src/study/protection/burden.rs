@@ -35,8 +35,17 @@ pub struct FaultBurden {
     pub i2t: Option<CurrentSquaredTime>,
     /// The fault in which that is; of conductors and contactors.
     pub hardest: Option<Fault>,
+    /// The largest joule integral of those currents whose way is known, see
+    /// [`Self::smallest_known`]; of conductors and contactors.
+    pub i2t_known: Option<CurrentSquaredTime>,
+    /// Where the bond is guessed through which [`Self::hardest`] flows, if one is.
+    pub hardest_guess: Option<Thing>,
     /// A fault through it that does not go off, if there is one, and how it ends.
     pub stays: Option<(Fault, End)>,
+    /// One that does not go off at a current whose way is known.
+    pub stays_known: Option<(Fault, End)>,
+    /// Where the bond is guessed through which [`Self::stays`] flows, if one is.
+    pub stays_guess: Option<Thing>,
     /// A fault through it of which it is not known whether it goes off, and why.
     pub not_known: Option<(Fault, End)>,
     /// A battery that feeds a fault through it and does not state its inductance: then
@@ -74,6 +83,59 @@ impl FaultBurden {
         }
         if guessed_bond.is_none() && self.smallest_known.is_none_or(|known| lowest < known) {
             self.smallest_known = Some(lowest);
+        }
+    }
+
+    /// Takes in until when a current flows through it, and where its way is guessed.
+    fn add_end(
+        &mut self,
+        fault: Fault,
+        i2t: Option<CurrentSquaredTime>,
+        end: End,
+        guess: Option<Thing>,
+    ) {
+        let known = guess.is_none();
+        if let Some(i2t) = i2t {
+            if Some(i2t) > self.i2t {
+                (self.i2t, self.hardest, self.hardest_guess) = (Some(i2t), Some(fault), guess);
+            }
+            if known && Some(i2t) > self.i2t_known {
+                self.i2t_known = Some(i2t);
+            }
+            return;
+        }
+        let found = Some((fault, end));
+        if !is_known(end) {
+            self.not_known = self.not_known.or(found);
+            return;
+        }
+        if self.stays.is_none() {
+            (self.stays, self.stays_guess) = (found, guess);
+        }
+        if known {
+            self.stays_known = self.stays_known.or(found);
+        }
+    }
+
+    /// Without the currents whose way is guessed.
+    pub(crate) fn of_known_ways(&self) -> Self {
+        Self {
+            smallest: self.smallest_known,
+            guessed_bond: None,
+            i2t: self.i2t_known,
+            hardest_guess: None,
+            stays: self.stays_known,
+            stays_guess: None,
+            ..*self
+        }
+    }
+
+    /// Where the bond is guessed through which the worst of it flows, if one is: what does
+    /// not go off, else what is hardest.
+    pub(crate) const fn worst_guess(&self) -> Option<Thing> {
+        match self.stays {
+            Some(_) => self.stays_guess,
+            None => self.hardest_guess,
         }
     }
 
@@ -174,7 +236,11 @@ const NONE: FaultBurden = FaultBurden {
     time_constant: None,
     i2t: None,
     hardest: None,
+    i2t_known: None,
+    hardest_guess: None,
     stays: None,
+    stays_known: None,
+    stays_guess: None,
     not_known: None,
     inductance: None,
     directions: [false; 2],
@@ -279,7 +345,7 @@ impl FaultBurdens {
         }
         self.guessed(result);
         if !result.is_dead() {
-            self.take(result, study.guessed_bond(design, fault));
+            self.take(result);
             if fault.kind == FaultKind::ThroughChassis {
                 for point in [fault.one, fault.other] {
                     self.through_chassis(design, study, result, point);
@@ -335,7 +401,8 @@ impl FaultBurdens {
         }
     }
 
-    fn take(&mut self, result: &FaultResult, guessed_bond: Option<Thing>) {
+    fn take(&mut self, result: &FaultResult) {
+        let guessed_bond = result.guessed_bond;
         let (highest, lowest) = (&result.highest, &result.lowest);
         let tau = if lowest.time_constant > highest.time_constant {
             lowest.time_constant
@@ -379,7 +446,7 @@ impl FaultBurdens {
             if result.fault.kind != FaultKind::ThroughChassis {
                 self.in_series(current);
             }
-            self.burdens((result.fault, guessed_bond), current, inductance);
+            self.burdens(result, current, inductance);
         }
         let fault = result.fault;
         let one = fault.one.conductor;
@@ -423,10 +490,11 @@ impl FaultBurdens {
 
     fn burdens(
         &mut self,
-        (fault, guessed_bond): (Fault, Option<Thing>),
+        result: &FaultResult,
         current: &FaultCurrent,
         inductance: Option<BatteryId>,
     ) {
+        let guess = result.guess_of(current);
         for burden in &current.burdens {
             let index = usize::from(burden.thing.index);
             let place = match burden.thing.kind {
@@ -435,23 +503,9 @@ impl FaultBurdens {
             };
             let Some(place) = place else { continue };
             place.add(burden.current, current.time_constant);
-            place.add_least(burden.current, guessed_bond);
+            place.add_least(burden.current, result.guessed_bond);
+            place.add_end(result.fault, burden.i2t, current.end, guess);
             place.inductance = place.inductance.or(inductance);
-            match burden.i2t {
-                Some(i2t) if Some(i2t) > place.i2t => {
-                    place.i2t = Some(i2t);
-                    place.hardest = Some(fault);
-                }
-                Some(_) => {}
-                None => {
-                    let found = Some((fault, current.end));
-                    if is_known(current.end) {
-                        place.stays = place.stays.or(found);
-                    } else {
-                        place.not_known = place.not_known.or(found);
-                    }
-                }
-            }
         }
     }
 
@@ -572,6 +626,15 @@ impl FaultBurdens {
     fn known<T: Copy>(&self, burden: Option<&T>) -> Option<T> {
         burden.filter(|_| self.is_complete()).copied()
     }
+}
+
+/// What is missing where a bond is guessed: it itself, or the box that would have one.
+pub(crate) const fn bond_missing(at: Thing) -> Unknown {
+    let gap = match at.kind {
+        Kind::Enclosure => Gap::Bond,
+        _ => Gap::Box,
+    };
+    Unknown::Missing(at, gap)
 }
 
 /// A share in parts of [`WHOLE`], rounded up; what is no number is all.

@@ -2,7 +2,7 @@
 
 use heapless::Vec;
 
-use super::burden::{FaultBurdens, is_known, size};
+use super::burden::{FaultBurdens, bond_missing, is_known, size};
 use crate::design::{
     CableType, Conductor, ConductorId, Design, Enclosure, EnclosureId, FuseId, Gap, ShieldEnd,
     Thing,
@@ -41,6 +41,11 @@ pub struct FaultRange {
     pub fuse: FuseId,
     /// Smallest prospective current through the fuse.
     pub least: Current,
+    /// The same of those currents whose way is known: none through a bond that nobody has
+    /// read or described.
+    pub least_known: Current,
+    /// Where the bond is guessed through which [`Self::least`] flows, if one is.
+    pub guessed_bond: Option<Thing>,
     /// Largest prospective current through the fuse.
     pub most: Current,
     /// Current through shield or strap over that through the fuse, as in their joule
@@ -61,6 +66,8 @@ pub struct ChassisBurden {
     pub ranges: Vec<FaultRange, MAX_RANGES, u8>,
     /// A fault through it that does not go off, if there is one, and how it ends.
     pub stays: Option<(Fault, End)>,
+    /// Where the bond is guessed through which a fault flows that then does not go off.
+    pub stays_guess: Option<Thing>,
     /// A fault through it of which it is not known whether it goes off, and why.
     pub not_known: Option<(Fault, End)>,
     /// Whether something is not listed: more fuses, or one whose range is not known.
@@ -72,6 +79,7 @@ impl ChassisBurden {
         largest: None,
         ranges: Vec::new(),
         stays: None,
+        stays_guess: None,
         not_known: None,
         more: false,
     };
@@ -84,7 +92,10 @@ impl ChassisBurden {
         for current in [highest, lowest] {
             match current.end {
                 End::Cleared(_) | End::NoCurrent => {}
-                end if is_known(end) => self.stays = self.stays.or(Some((result.fault, end))),
+                end if is_known(end) => match result.guess_of(current) {
+                    None => self.stays = self.stays.or(Some((result.fault, end))),
+                    guess => self.stays_guess = self.stays_guess.or(guess),
+                },
                 end => self.not_known = self.not_known.or(Some((result.fault, end))),
             }
         }
@@ -99,9 +110,12 @@ impl ChassisBurden {
                 self.more = true;
                 continue;
             };
+            let least = if low < high { low } else { high };
             self.add(FaultRange {
                 fuse: stage.fuse,
-                least: if low < high { low } else { high },
+                least,
+                least_known: result.guessed_bond.map_or(least, |_| high),
+                guessed_bond: result.guessed_bond,
                 most: high,
                 share: libm::fmaxf(share(highest, stage.fuse), share(lowest, stage.fuse)),
                 voltage: stage.voltage,
@@ -134,7 +148,10 @@ impl ChassisBurden {
 impl FaultRange {
     fn widen(&mut self, other: &Self) {
         if other.least < self.least {
-            self.least = other.least;
+            (self.least, self.guessed_bond) = (other.least, other.guessed_bond);
+        }
+        if other.least_known < self.least_known {
+            self.least_known = other.least_known;
         }
         if other.most > self.most {
             self.most = other.most;
@@ -386,26 +403,33 @@ impl Question<'_> {
         };
         let mut found = ChassisGuard::new(name, Verdict::Holds, None);
         for range in &burden.ranges {
-            let Some((guard, _)) = self.of_one(range, metal, voltage)? else {
+            let Some(one) = self.of_one(range, metal, voltage)? else {
                 if found.judged.verdict != Verdict::Fails {
                     let because = Unknown::missing(range.fuse, Gap::FuseType);
                     found = ChassisGuard::new(name, Verdict::Open, Some(because));
                 }
                 continue;
             };
+            let guard = one.guard;
             let first = found.worst.is_none() && found.because.is_none();
             if first || rank(&guard.judged) > rank(&found.judged) {
                 found.judged = guard.judged;
                 found.worst = Some((range.fuse, guard));
-                found.because = found
-                    .because
-                    .filter(|_| guard.judged.verdict == Verdict::Open);
+                let still = guard.judged.verdict == Verdict::Open;
+                let because = one.guess.map(bond_missing).or(found.because);
+                found.because = because.filter(|_| still);
             }
         }
         let settled = burden.not_known.is_none() && !burden.more;
         if !settled && found.judged.verdict != Verdict::Fails {
             found.judged.verdict = Verdict::Open;
             found.fault = burden.not_known;
+        }
+        if let Some(bond) = burden.stays_guess
+            && found.judged.verdict != Verdict::Fails
+        {
+            found.judged.verdict = Verdict::Open;
+            found.because = Some(bond_missing(bond));
         }
         Ok(found)
     }
@@ -431,25 +455,26 @@ impl Question<'_> {
                 Err(_) => None,
             };
             let open = ChassisGuard::new(self.name, Verdict::Open, None).judged;
-            let judged = found.as_ref().map_or(open, |(guard, _)| guard.judged);
+            let judged = found.as_ref().map_or(open, |one| one.guard.judged);
             if worst.is_none_or(|known| rank(&judged) > rank(&known.judged)) {
                 *worst = Some(WorstMetal {
                     at,
                     judged,
-                    guarded: found.map(|(_, guarded)| guarded),
+                    guarded: found.map(|one| one.guarded),
                 });
             }
         }
         Ok(())
     }
 
-    /// What one fuse leaves to it; `None` without a type of fuse.
+    /// What one fuse leaves to it; `None` without a type of fuse. Open where it fails only as
+    /// long as a bond that nobody knows counts as the worst one that is allowed.
     fn of_one(
         &self,
         range: &FaultRange,
         metal: Metal,
         voltage: Voltage,
-    ) -> Result<Option<(Guard, Guarded<'static>)>, Error> {
+    ) -> Result<Option<Protected>, Error> {
         let fuse = self.design.get(range.fuse).and_then(|fuse| fuse.part);
         let Some(part) = fuse.and_then(|part| self.design.get(part)) else {
             return Ok(None);
@@ -457,25 +482,48 @@ impl Question<'_> {
         let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
         // I of the metal is the share times I of the fuse, so its I2t that share squared.
         let stands = metal.stands.as_a2s() / (range.share * range.share);
-        let least = range.least.as_amperes();
         let volts = range.voltage.as_volts();
-        let drop = if volts > 0.0 {
-            metal.ohms * range.share * least / volts
-        } else {
-            0.0
-        };
-        // In the middle of a shield that leads to chassis at both ends a quarter of it is in
-        // the way. Each half carries less than all there; all is on the safe side.
-        let drop = if metal.both_ends { 0.25 * drop } else { drop };
-        let least = Current::from_amperes(least / (1.0 + drop))?;
         let guarded = Guarded::Metal {
             withstand: CurrentSquaredTime::from_a2s(stands)?,
             lasting: None,
         };
-        let (name, most) = (self.name, Some(range.most));
-        let guard = judge_guarded(name, &curve, &guarded, Some(least), most)?;
-        Ok(Some((guard, guarded)))
+        let judge = |least: Current| -> Result<Guard, Error> {
+            let least = least.as_amperes();
+            let drop = if volts > 0.0 {
+                metal.ohms * range.share * least / volts
+            } else {
+                0.0
+            };
+            // In the middle of a shield that leads to chassis at both ends a quarter of it
+            // is in the way. Each half carries less than all there; all is on the safe side.
+            let drop = if metal.both_ends { 0.25 * drop } else { drop };
+            let least = Current::from_amperes(least / (1.0 + drop))?;
+            let (name, most) = (self.name, Some(range.most));
+            judge_guarded(name, &curve, &guarded, Some(least), most)
+        };
+        let mut guard = judge(range.least)?;
+        let mut guess = None;
+        if guard.judged.verdict == Verdict::Fails
+            && range.guessed_bond.is_some()
+            && judge(range.least_known)?.judged.verdict != Verdict::Fails
+        {
+            guard.judged.verdict = Verdict::Open;
+            guess = range.guessed_bond;
+        }
+        Ok(Some(Protected {
+            guard,
+            guarded,
+            guess,
+        }))
     }
+}
+
+/// What one fuse leaves to a strap or shield.
+struct Protected {
+    guard: Guard,
+    guarded: Guarded<'static>,
+    /// Where the bond is guessed for which alone it is open.
+    guess: Option<Thing>,
 }
 
 /// For the worse of two: the verdict, then the share.

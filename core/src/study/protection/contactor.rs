@@ -5,9 +5,11 @@ use heapless::Vec;
 use super::burden::{FaultBurden, FaultBurdens};
 use super::controller::opened;
 use super::fuse::directions;
+use super::lead::unless_guessed;
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, Contactor, ContactorId, ContactorType, Design, Fuse, FuseId, Gap, Phase, Resistor,
+    Thing,
 };
 use crate::link::RESISTOR_TOLERANCE;
 use crate::protection::{
@@ -86,12 +88,11 @@ pub fn study_contactor(
     for judged in judge_break(part, contactor.arrow, highest, &opened) {
         checks.add(judged);
     }
-    let i2t = burden.i2t.filter(|_| burden.all_end());
     let reached = burden.largest.is_some() || !burden.all_end();
     let limited = limited_by_resistor(design, contactor, highest);
     let withstand = match limited.filter(|_| !reached && faults.is_some()) {
         Some(limited) => judge_limited(part, limited),
-        None => judge_withstand(part, burden.largest, i2t),
+        None => withstands_faults(part, &burden).0,
     };
     for judged in withstand {
         checks.add(judged);
@@ -117,6 +118,26 @@ pub fn study_contactor(
         closed_band,
         checks: checks.found,
     })
+}
+
+/// Judges peak and joule integral of all faults through closed contacts; open, with the box
+/// or terminal of the bond, where the joule integral fails or is not known only as long as a
+/// bond that nobody knows counts as the worst one that is allowed.
+pub(crate) fn withstands_faults(
+    part: &ContactorType,
+    burden: &FaultBurden,
+) -> ([Judged<ContactorCheck>; 2], Option<Thing>) {
+    let both = |burden: &FaultBurden| {
+        let i2t = burden.i2t.filter(|_| burden.all_end());
+        judge_withstand(part, burden.largest, i2t)
+    };
+    let [peak, _] = both(burden);
+    let (i2t, guess) = unless_guessed(burden, |burden| {
+        let [_, i2t] = both(burden);
+        i2t
+    });
+    let stays = burden.stays_guess.filter(|_| burden.stays_known.is_none());
+    ([peak, i2t], guess.or(stays))
 }
 
 /// The fuse in series with a contactor.

@@ -2,13 +2,13 @@
 
 use heapless::Vec;
 
-use super::burden::{FaultBurdens, is_known};
+use super::burden::{FaultBurden, FaultBurdens, is_known};
 use crate::conductor::cable::{Cable, CableBuild};
 use crate::conductor::heat_balance::HeatBalance;
 use crate::conductor::transient::RadialChain;
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{
-    Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS, MAX_PIECES_OF_ROUTE,
+    Conductor, ConductorId, Design, Index, Kind, MAX_CONDUCTORS, MAX_PIECES_OF_ROUTE, Thing,
 };
 use crate::error::Error;
 use crate::fault::{End, FaultResult};
@@ -110,6 +110,30 @@ fn colder(class: Temperature) -> Option<Temperature> {
     Temperature::from_degc(class.as_degc() - 1.0).ok()
 }
 
+/// Judges what faults do; open, with the box or terminal of the bond, where that fails only
+/// as long as a bond that nobody knows counts as the worst one that is allowed.
+pub(super) fn unless_guessed<N>(
+    burden: &FaultBurden,
+    judge: impl Fn(&FaultBurden) -> Judged<N>,
+) -> (Judged<N>, Option<Thing>) {
+    let judged = judge(burden);
+    let guess = burden.worst_guess().filter(|_| {
+        judged.verdict == Verdict::Fails && judge(&burden.of_known_ways()).verdict != Verdict::Fails
+    });
+    (unless(guess, judged), guess)
+}
+
+/// What fails is open where it rests on a guess.
+fn unless<N>(guess: Option<Thing>, judged: Judged<N>) -> Judged<N> {
+    match (guess, judged.verdict) {
+        (Some(_), Verdict::Fails) => Judged {
+            verdict: Verdict::Open,
+            ..judged
+        },
+        _ => judged,
+    }
+}
+
 /// What every conductor of a design stands in a short circuit, A2s: from the heat of its
 /// duty to [`Question::usual_short_circuit_limit`].
 #[derive(Clone, Debug, PartialEq)]
@@ -143,21 +167,29 @@ impl Withstands {
     /// off against what the conductor stands.
     ///
     /// Fails without a value where a fault through it does not go off; open where the
-    /// faults, whether they go off, or what it stands are not known.
-    pub fn judge(&self, burdens: &FaultBurdens, id: ConductorId) -> Judged<FuseCheck> {
-        let burden = burdens.conductor(id);
-        let stays = burden.is_some_and(|burden| burden.stays.is_some());
+    /// faults, whether they go off, or what it stands are not known. Open, with the box or
+    /// terminal, where it fails only as long as a bond counts as the worst one that is
+    /// allowed.
+    pub fn judge(
+        &self,
+        burdens: &FaultBurdens,
+        id: ConductorId,
+    ) -> (Judged<FuseCheck>, Option<Thing>) {
+        let Some(burden) = burdens.conductor(id) else {
+            return (self.judge_one(id, None, false), None);
+        };
         let none = constant!(CurrentSquaredTime::from_a2s(0.0));
-        let i2t = burden.map(|burden| burden.i2t.unwrap_or(none));
-        let judged = self.judge_one(id, i2t, stays);
-        let settled = burden.is_some_and(|burden| burden.not_known.is_none());
-        if judged.verdict == Verdict::Holds && !settled {
-            return Judged {
-                verdict: Verdict::Open,
-                ..judged
-            };
-        }
-        judged
+        unless_guessed(&burden, |burden| {
+            let i2t = burden.i2t.unwrap_or(none);
+            let judged = self.judge_one(id, Some(i2t), burden.stays.is_some());
+            match judged.verdict {
+                Verdict::Holds if burden.not_known.is_some() => Judged {
+                    verdict: Verdict::Open,
+                    ..judged
+                },
+                _ => judged,
+            }
+        })
     }
 
     fn judge_one(
@@ -182,6 +214,7 @@ impl Withstands {
         let mut hardest: Option<(ConductorId, Judged<FuseCheck>, f32)> = None;
         for current in [&result.highest, &result.lowest] {
             let stays_on = is_known(current.end);
+            let guess = result.guess_of(current);
             for burden in &current.burdens {
                 if burden.thing.kind != Kind::Conductor {
                     continue;
@@ -190,7 +223,7 @@ impl Withstands {
                     continue;
                 };
                 let stays = burden.i2t.is_none() && stays_on;
-                let judged = self.judge_one(id, burden.i2t, stays);
+                let judged = unless(guess, self.judge_one(id, burden.i2t, stays));
                 let share = match (judged.value, judged.limit) {
                     (Some(value), Some(limit)) => value / limit,
                     // Does not go off: the smallest conductor first.
@@ -212,14 +245,15 @@ impl Withstands {
     /// meets a fuse, and leaves every conductor whole.
     ///
     /// Fails where one of the two ends certainly stays on, whatever is known of the other;
-    /// open where it is not known whether one goes off, or what a conductor stands.
+    /// open where it is not known whether one goes off, or what a conductor stands, or where
+    /// a bond is guessed through which the smallest current flows.
     pub fn judge_fault(&self, result: &FaultResult) -> Verdict {
         if result.loop_without_fuse() {
             return Verdict::Fails;
         }
-        let ends = [result.highest.end, result.lowest.end].map(|end| match end {
+        let ends = [&result.highest, &result.lowest].map(|current| match current.end {
             End::Cleared(_) => Verdict::Holds,
-            end if is_known(end) => Verdict::Fails,
+            end if is_known(end) && result.guess_of(current).is_none() => Verdict::Fails,
             _ => Verdict::Open,
         });
         let of_conductor = match self.hardest(result) {
