@@ -4,12 +4,11 @@ use super::aspect::Aspect;
 use super::evidence::gap;
 use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, renamed};
-use crate::design::{Conductor, ConductorId, Gap, Measured, Reading, ReadingId, WhichEnd};
+use crate::design::{Conductor, ConductorId, Measured, Reading, ReadingId, WhichEnd};
 use crate::quantity::{Length, Resistance};
-use crate::shield::{ShieldNeed, braid};
+use crate::shield::braid;
 use crate::standard::SourceId;
-use crate::study::Unknown;
-use crate::study::insulation::{CircuitInsulation, LOW_VOLTAGE_DISTANCE};
+use crate::study::insulation::CircuitInsulation;
 use crate::verdict::{Judged, Side, Verdict};
 
 /// What contacts of a shield may add to its own resistance; common practice.
@@ -34,31 +33,11 @@ pub(super) fn ends(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     });
 }
 
-/// A shield, or the distance to low-voltage wiring where all else of what makes one needless
-/// is there.
+/// A shield, or the distance to low-voltage wiring where that alone makes one needless.
 pub(super) fn needed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let (aspect, source) = (Aspect::LowVoltageDistance, SourceId::CommonPractice);
-    let keep = LOW_VOLTAGE_DISTANCE.as_mm();
-    each(subject, |id, lead, found| {
-        let shield = &found.shield;
-        let missing = Unknown::missing(id, Gap::LowVoltageDistance);
-        let decides = match found.need {
-            ShieldNeed::MayBeUnshielded => true,
-            ShieldNeed::NearLowVoltage => shield.verdict() == Verdict::Fails,
-            _ => shield.because == Some(missing),
-        };
-        let distance = lead.low_voltage_distance.map(Length::as_mm);
-        match distance {
-            _ if !decides => sink.checked(id, None, Aspect::ShieldPresent, shield),
-            Some(distance) => {
-                let judged = Judged::compare(aspect, distance, Side::AtLeast, keep, source);
-                sink.put(id, None, judged, None);
-            }
-            None => {
-                let judged = Judged::open(aspect, None, Side::AtLeast, Some(keep), source);
-                sink.put(id, None, judged, Some(Because::Unknown(missing)));
-            }
-        }
+    each(subject, |id, _, found| match found.distance.verdict() {
+        Verdict::NotApplicable => sink.checked(id, None, Aspect::ShieldPresent, &found.shield),
+        _ => sink.checked(id, None, Aspect::LowVoltageDistance, &found.distance),
     });
 }
 

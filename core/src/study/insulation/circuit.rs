@@ -1,6 +1,7 @@
 //! Shield and cable class of every circuit of the high-voltage side.
 
 use super::super::unknown::entry as known;
+use super::unshielded::LOW_VOLTAGE_DISTANCE;
 use super::{BoxDistances, Checked, Known, Unknown};
 use crate::design::{
     CableType, CableTypeId, Conductor, ConductorId, Design, Gap, Measured, Reading, ShieldEnd,
@@ -33,10 +34,12 @@ pub const BRAID_LIMIT_DEGC: f32 = 200.0;
     serde(rename_all = "kebab-case")
 )]
 #[repr(u8)]
-#[allow(clippy::exhaustive_enums)] // it is there, dense enough, thick enough
+#[allow(clippy::exhaustive_enums)] // it is there or needless, dense enough, thick enough
 pub enum ShieldCheck {
     /// Whether there is one where one is needed; no value.
     Present,
+    /// What it keeps from low-voltage wiring without one, in mm.
+    LowVoltageDistance,
     /// Share of the surface that it covers.
     Coverage,
     /// Section of its strands, in mm2, for a fault between conductor and shield.
@@ -61,6 +64,9 @@ pub struct CircuitInsulation {
     pub least_cut_back: [Known<Option<Length>>; 2],
     /// Whether the shield is there.
     pub shield: Checked<ShieldCheck>,
+    /// How far it keeps from low-voltage wiring, where nothing but that decides whether it
+    /// may go without. What comes of it is in [`Self::shield`].
+    pub distance: Checked<ShieldCheck>,
     /// What it covers.
     pub coverage: Checked<ShieldCheck>,
     /// How much metal it has.
@@ -114,11 +120,21 @@ impl Circuits<'_> {
         hottest: Option<Temperature>,
     ) -> CircuitInsulation {
         let cable = self.cable(id, entry);
-        let (need, because) = self.need(id, entry);
+        let (need, gap) = self.need(entry);
         let needed = need != ShieldNeed::MayBeUnshielded;
         let least_section = fault.and_then(|fault| least_section(cable?, fault));
         let least_cut_back = [entry.from, entry.to].map(|end| self.cut_back(end));
-        let shield = present(cable, need, because);
+        let shield = present(cable, need, Unknown::missing(id, gap));
+        let distance = match need {
+            ShieldNeed::MayBeUnshielded => low_voltage_distance(id, entry),
+            ShieldNeed::NearLowVoltage if shield.verdict() == Verdict::Fails => {
+                low_voltage_distance(id, entry)
+            }
+            ShieldNeed::Unknown if gap == Gap::LowVoltageDistance && is_bare(cable) => {
+                low_voltage_distance(id, entry)
+            }
+            _ => not_applicable(ShieldCheck::LowVoltageDistance),
+        };
         // A shield that is there by choice is held against nothing.
         let counts = needed && shield.verdict() != Verdict::Fails;
         let built = cable.and_then(|(part, cable)| {
@@ -168,6 +184,7 @@ impl Circuits<'_> {
             least_section,
             least_cut_back,
             shield,
+            distance,
             coverage,
             section,
             ends,
@@ -325,6 +342,21 @@ fn present(cable: Known<Part<'_>>, need: ShieldNeed, because: Unknown) -> Checke
             source,
         )),
     }
+}
+
+/// Whether it is known that a cable has no shield.
+fn is_bare(cable: Known<Part<'_>>) -> bool {
+    cable.is_ok_and(|(_, cable)| cable.shielded == Some(false))
+}
+
+fn low_voltage_distance(id: ConductorId, entry: &Conductor) -> Checked<ShieldCheck> {
+    let missing = Unknown::missing(id, Gap::LowVoltageDistance);
+    judge(
+        ShieldCheck::LowVoltageDistance,
+        entry.low_voltage_distance.map(Length::as_mm).ok_or(missing),
+        Ok(LOW_VOLTAGE_DISTANCE.as_mm()),
+        SourceId::CommonPractice,
+    )
 }
 
 fn termination(id: ConductorId, end: Option<ShieldEnd>) -> Checked<TerminationCheck> {

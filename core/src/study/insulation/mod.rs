@@ -33,7 +33,6 @@ use shield_fault::Faults;
 pub use circuit::*;
 pub use distances::*;
 pub use to_chassis::*;
-pub(crate) use unshielded::LOW_VOLTAGE_DISTANCE;
 
 /// What the insulation of a whole design has to stand.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,21 +1,19 @@
 //! Whether a circuit may go without a shield, from how it is laid.
 
-use super::Unknown;
 use super::circuit::Circuits;
 use crate::conductor::installation::InTube;
-use crate::design::{Conductor, ConductorId, Enclosure, Gap, Laid, Terminal};
+use crate::design::{Conductor, Enclosure, Gap, Laid, Terminal};
 use crate::quantity::Length;
 use crate::shield::{COMMERCIAL_DISTANCE_MM, CircuitNoise, ShieldNeed, UnshieldedRun, shield_need};
 use crate::standard::iec60287::Tube as TubeMaterial;
 
 /// What a quiet run keeps from low-voltage wiring: the larger of both distances, since no
 /// design says which kind of vehicle it is.
-pub(crate) const LOW_VOLTAGE_DISTANCE: Length = constant!(Length::from_mm(COMMERCIAL_DISTANCE_MM));
+pub(super) const LOW_VOLTAGE_DISTANCE: Length = constant!(Length::from_mm(COMMERCIAL_DISTANCE_MM));
 
 impl Circuits<'_> {
     /// Whether a shield is needed; where that is not known, what could show that none is.
-    pub(super) fn need(&self, id: ConductorId, entry: &Conductor) -> (ShieldNeed, Unknown) {
-        let missing = |gap| Unknown::missing(id, gap);
+    pub(super) fn need(&self, entry: &Conductor) -> (ShieldNeed, Gap) {
         let run = UnshieldedRun {
             in_metal: self.in_metal(entry),
             pair_tight: self.pair_tight(entry),
@@ -36,7 +34,7 @@ impl Circuits<'_> {
             (.., None) => Gap::Laid,
             _ => Gap::LowVoltageDistance,
         };
-        (need, missing(gap))
+        (need, gap)
     }
 
     /// Whether every piece of a route runs in metal.

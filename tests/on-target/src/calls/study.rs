@@ -240,7 +240,8 @@ fn protection(
     }
     for (id, _) in design.all::<Conductor>() {
         known |= burdens.conductor(id).is_some() & withstands.of(id).is_some();
-        hardest |= withstands.judge(burdens, id).verdict == Verdict::Holds;
+        let (judged, _) = withstands.judge(burdens, id);
+        hardest |= judged.verdict == Verdict::Holds;
         known |= burdens.shorts_at(id).is_some() & burdens.shield(id).is_some();
         let shield = judge_shield_of(design, study, burdens, id);
         known |= shield.is_ok_and(|guard: ChassisGuard| guard.worst.is_some());
