@@ -1,6 +1,6 @@
 //! Whether a contactor stands its circuit: carry, make, break, withstand.
 
-use super::clearing::{Clearing, ClearingCurve, FuseGap};
+use super::clearing::{Clearing, ClearingCurve, FuseGap, Unbroken};
 use super::fuse::{magnitude, proven};
 use super::{at_least_of, at_most, at_most_of};
 use crate::design::{Arrow, ContactorType};
@@ -269,17 +269,27 @@ pub struct ClosedBand {
     pub gap: Option<FuseGap>,
 }
 
+/// Whether the fuse in series takes over what a contactor does not break.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct TakenOver {
+    pub(crate) judged: Judged<ContactorCheck>,
+    /// What the datasheet of the fuse lacks.
+    pub(crate) gap: Option<FuseGap>,
+    /// Why the fuse does not break the largest current, where it does not.
+    pub(crate) unbroken: Option<Unbroken>,
+}
+
 /// Judges whether the fuse in series clears every current that a contactor does not break:
 /// the smallest that it surely clears is at most what the contactor breaks.
 ///
 /// Inputs and result: see [`closed_band`]; not applicable where the contactor breaks the
 /// largest prospective current; open rather than failed where the datasheet gives no melting
-/// curve. With it what that lacks.
+/// curve.
 pub(crate) fn judge_takes_over(
     breaks: Option<Current>,
     fuse: &ClearingCurve,
     largest: Current,
-) -> (Judged<ContactorCheck>, Option<FuseGap>) {
+) -> TakenOver {
     let (name, source) = (ContactorCheck::NobodyBreaks, SourceId::Entered);
     let limit = breaks.map(Current::as_amperes);
     if limit.is_some_and(|limit| magnitude(largest) <= limit) {
@@ -287,25 +297,38 @@ pub(crate) fn judge_takes_over(
             verdict: Verdict::NotApplicable,
             ..Judged::open(name, None, Side::AtMost, limit, source)
         };
-        return (not_applicable, None);
+        return TakenOver {
+            judged: not_applicable,
+            gap: None,
+            unbroken: None,
+        };
     }
     let cleared = fuse.least_cleared();
     let at_largest = fuse.at(largest);
     let complete = !matches!(at_largest, Clearing::NotKnown(_));
-    let judged = match (cleared, at_largest) {
-        (_, Clearing::Never(_)) => Judged::failed_without_value(name, Side::AtMost, limit, source),
+    let mut unbroken = None;
+    let mut judged = match (cleared, at_largest) {
+        (_, Clearing::Never(why)) => {
+            unbroken = Some(why);
+            Judged::failed_without_value(name, Side::AtMost, limit, source)
+        }
         (Ok(from), _) => proven(at_most_of(name, Some(from), limit, source), complete),
         (Err(_), _) => Judged::open(name, None, Side::AtMost, limit, source),
     };
-    match (cleared, at_largest) {
-        (Err(gap), _) | (_, Clearing::NotKnown(gap)) => (judged, Some(gap)),
+    let gap = match (cleared, at_largest) {
+        (Err(gap), _) | (_, Clearing::NotKnown(gap)) => Some(gap),
         (Ok(_), Clearing::After { .. } | Clearing::LaterThan(_))
             if judged.verdict == Verdict::Fails && !fuse.is_drawn() =>
         {
-            let verdict = Verdict::Open;
-            (Judged { verdict, ..judged }, Some(FuseGap::MeltingThere))
+            judged.verdict = Verdict::Open;
+            Some(FuseGap::MeltingThere)
         }
-        _ => (judged, None),
+        _ => None,
+    };
+    TakenOver {
+        judged,
+        gap,
+        unbroken,
     }
 }
 
@@ -332,7 +355,7 @@ pub fn closed_band(
     if most <= above.as_amperes() {
         return None;
     }
-    let (judged, gap) = judge_takes_over(breaks, fuse, largest);
+    let TakenOver { judged, gap, .. } = judge_takes_over(breaks, fuse, largest);
     let cleared = fuse.least_cleared();
     let clears_by = |amperes: f32| {
         let current = Current::from_amperes(amperes).ok()?;

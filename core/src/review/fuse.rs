@@ -14,7 +14,7 @@ use crate::protection::{
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
-use crate::study::{Known, Operation, TakesOver, Unknown, takes_over};
+use crate::study::{Known, Operation, Unknown, takes_over};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// Every fuse with its type; one without is open.
@@ -289,7 +289,7 @@ fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         let found = takes_over(design, subject.study, subject.faults, id);
-        let TakesOver { fuse, judged, gap } = match found {
+        let (fuse, taken) = match found {
             Ok(Some(found)) => found,
             Ok(None) => continue,
             Err(unknown) => {
@@ -297,11 +297,12 @@ fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
         };
+        let judged = taken.judged;
         if judged.verdict == Verdict::NotApplicable {
             continue;
         }
         let part = design.get(fuse).and_then(|fuse| fuse.part);
-        let because = match (judged.verdict, contactor.part, gap.zip(part)) {
+        let because = match (judged.verdict, contactor.part, taken.gap.zip(part)) {
             (Verdict::Open, None, _) => {
                 Some(Because::Unknown(Unknown::missing(id, Gap::ContactorType)))
             }
@@ -309,7 +310,10 @@ fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 Some(Because::NoLimit(opener.into()))
             }
             (Verdict::Open, _, Some((gap, part))) => Some(Because::Datasheet(part.into(), gap)),
-            _ => None,
+            _ => {
+                let unbroken = taken.unbroken.zip(part);
+                unbroken.map(|(why, part)| Because::NotBroken(part.into(), why))
+            }
         };
         let (judged, because) = settle(subject, renamed(&judged, aspect), because);
         sink.put(id, Some(fuse.into()), judged, because);

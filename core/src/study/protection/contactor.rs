@@ -13,9 +13,9 @@ use crate::design::{
 };
 use crate::link::RESISTOR_TOLERANCE;
 use crate::protection::{
-    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, FuseGap, Opened, breaks,
-    closed_band, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
-    judge_takes_over, judge_withstand, smaller,
+    CURVE_TOLERANCE, Carrying, ClearingCurve, ClosedBand, ContactorCheck, Opened, TakenOver,
+    breaks, closed_band, judge_break, judge_carry, judge_contactor_altitude,
+    judge_contactor_voltage, judge_takes_over, judge_withstand, smaller,
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
@@ -174,16 +174,8 @@ fn breaks_of_fault(
     }
 }
 
-/// Whether a fuse takes over what a contactor does not break.
-pub(crate) struct TakesOver {
-    /// The fuse in series.
-    pub(crate) fuse: FuseId,
-    pub(crate) judged: Judged<ContactorCheck>,
-    /// What its datasheet lacks.
-    pub(crate) gap: Option<FuseGap>,
-}
-
-/// Judges whether the fuse in series takes over what a contactor does not break; `None` where
+/// Judges whether the fuse in series takes over what a contactor does not break; with the
+/// fuse. `None` where
 /// no fuse is in series with it or no fault flows through it.
 ///
 /// # Errors
@@ -193,7 +185,7 @@ pub(crate) fn takes_over(
     study: &Study,
     burdens: &FaultBurdens,
     id: ContactorId,
-) -> Known<Option<TakesOver>> {
+) -> Known<Option<(FuseId, TakenOver)>> {
     for (phase, _) in design.all::<Phase>() {
         study.points.known_current(phase, id)?;
     }
@@ -209,8 +201,7 @@ pub(crate) fn takes_over(
     let missing = Unknown::missing(fuse, Gap::FuseType);
     let curve = curve_of(design, fuse, study.pack.highest_voltage?)?.ok_or(missing)?;
     let breaks = breaks_of_fault(design, study, burdens, (id, fuse));
-    let (judged, gap) = judge_takes_over(breaks, &curve, largest);
-    Ok(Some(TakesOver { fuse, judged, gap }))
+    Ok(Some((fuse, judge_takes_over(breaks, &curve, largest))))
 }
 
 /// The section that takes heat out of a contactor: the largest conductor on a terminal,

@@ -41,7 +41,7 @@ use crate::verdict::{Judged, Verdict};
 pub use burden::*;
 pub use chassis::*;
 pub use contactor::{ContactorStudy, study_contactor};
-pub(crate) use contactor::{TakesOver, section_at, takes_over, withstands_faults};
+pub(crate) use contactor::{section_at, takes_over, withstands_faults};
 pub(crate) use controller::{opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
