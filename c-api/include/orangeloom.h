@@ -30,7 +30,9 @@
  *              open; keep closed what is closed until the current is gone.
  *   Interrupts None waits, prints, calls back or uses a heap; each returns after a bounded
  *              time. None may begin on some memory while another runs on the same memory:
- *              call all of them from one task, or lock. On different memory they may.
+ *              call all of them from one task, or lock. One that does is refused with
+ *              ORANGELOOM_STATUS_BUSY, but for orangeloom_monitors_prepare, which begins
+ *              anew whatever is going on. On different memory they may.
  *   Numbers    `float` is IEEE 754 single precision; NaN is no number. Ages and times are
  *              milliseconds. What is yes or no is a `uint8_t` of 1 or 0, anything else is
  *              refused. Places (string, current, contactor, ...) count from 0 in the order
@@ -301,6 +303,11 @@ enum OrangeloomStatus
    The program was compiled with the header of another version of the library.
    */
   ORANGELOOM_STATUS_OTHER_INTERFACE = 12,
+  /*
+   Another function works on this memory: it was called from an interrupt or another
+   task meanwhile. Call all of them from one task, or lock.
+   */
+  ORANGELOOM_STATUS_BUSY = 13,
   /*
    The image does not begin as one does.
    */

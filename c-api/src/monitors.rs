@@ -4,7 +4,7 @@ use orangeloom_core::monitor::{self as core_monitor, CheckId, KeptError, Reset};
 
 use crate::image::{decoded, held};
 use crate::inputs::{MAX_CONTACTORS, MAX_CURRENTS};
-use crate::memory::{MONITORS_BYTES, Memory, Prepared, fill, forget, place, prepared};
+use crate::memory::{Alone, MONITORS_BYTES, Memory, fill, forget, place, prepared};
 use crate::pointers::{Span, apart, span};
 use crate::status::{Status, told};
 
@@ -29,7 +29,7 @@ pub struct Counters {
     pub pulses: [[u16; 3]; MAX_CURRENTS],
 }
 
-/// What was prepared, with nothing else that leads into it.
+/// What was prepared, with nothing else that leads into it or works on it.
 ///
 /// # Safety
 /// The caller vouches for the memory.
@@ -37,7 +37,7 @@ unsafe fn alone<'a>(
     memory: *mut Memory,
     memory_size: usize,
     others: [Result<Span, Status>; 2],
-) -> Result<&'a mut Prepared, Status> {
+) -> Result<Alone<'a>, Status> {
     let [first, second] = others;
     apart(&[place(memory, memory_size)?, first?, second?])?;
     // SAFETY: `place` accepted it, and nothing else leads into it.
@@ -117,7 +117,8 @@ unsafe fn acknowledge(
     part: u8,
 ) -> Result<(), Status> {
     // SAFETY: the caller vouches for the memory.
-    let prepared = unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) }?;
+    let mut alone = unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) }?;
+    let prepared = &mut *alone;
     let check = CheckId::ALL.get(usize::from(check));
     let check = *check.ok_or(Status::UnknownValue)?;
     if usize::from(part) >= check.parts(&prepared.limits) {
@@ -161,7 +162,8 @@ unsafe fn keep(
     }
     apart(&[room, size])?;
     // SAFETY: the caller vouches for the memory.
-    let prepared = unsafe { alone(memory, memory_size, [Ok(room), Ok(size)]) }?;
+    let mut alone = unsafe { alone(memory, memory_size, [Ok(room), Ok(size)]) }?;
+    let prepared = &mut *alone;
     let mut buffer = [0; KEPT_BYTES];
     let written = prepared.monitors.keep(&prepared.limits, &mut buffer);
     let length = written.map_err(|_| Status::WrongSize)?;
@@ -198,7 +200,8 @@ unsafe fn restore(
     kept_size: usize,
 ) -> Result<(), Status> {
     // SAFETY: the caller vouches for the memory.
-    let prepared = unsafe { alone(memory, memory_size, [span(kept, kept_size), NOTHING]) }?;
+    let mut alone = unsafe { alone(memory, memory_size, [span(kept, kept_size), NOTHING]) }?;
+    let prepared = &mut *alone;
     if prepared.ticked {
         return Err(Status::TooLate);
     }
@@ -250,7 +253,7 @@ pub unsafe extern "C" fn orangeloom_contactor_replaced(
 ) -> Status {
     // SAFETY: the caller vouches for the memory.
     match unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) } {
-        Ok(prepared) if usize::from(contactor) < prepared.limits.switches.len() => {
+        Ok(mut prepared) if usize::from(contactor) < prepared.limits.switches.len() => {
             prepared.monitors.contactor_replaced(contactor);
             Status::Ok
         }
@@ -270,7 +273,7 @@ pub unsafe extern "C" fn orangeloom_fuse_replaced(
 ) -> Status {
     // SAFETY: the caller vouches for the memory.
     match unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) } {
-        Ok(prepared) => {
+        Ok(mut prepared) => {
             let channel = prepared.limits.channels.get(usize::from(current));
             if channel.is_none_or(|channel| channel.fuse_a.is_none()) {
                 return Status::NoSuchPart;

@@ -38,6 +38,9 @@ pub enum Status {
     TooLate = 11,
     /// The program was compiled with the header of another version of the library.
     OtherInterface = 12,
+    /// Another function works on this memory: it was called from an interrupt or another
+    /// task meanwhile. Call all of them from one task, or lock.
+    Busy = 13,
     /// The image does not begin as one does.
     ImageMagic = 16,
     /// The image has another version than `orangeloom_image_version` gives, such as that of

@@ -96,7 +96,8 @@ impl Given {
         // SAFETY: neither null nor unaligned, of this size; any bytes are inputs.
         let inputs = unsafe { &*self.inputs }.core()?;
         // SAFETY: `place` accepted the memory, and nothing else leads into it.
-        let prepared = unsafe { prepared(self.memory) }?;
+        let mut alone = unsafe { prepared(self.memory) }?;
+        let prepared = &mut *alone;
         let mut count = 0_usize;
         let mut lost = false;
         let sum = prepared

@@ -174,6 +174,41 @@ static void memory_of_another_build(void)
     REFUSED(tick(0), NOT_PREPARED);
 }
 
+/* A function that is called from an interrupt while another works on the same memory: the
+   byte behind the mark says so. */
+static void memory_at_work(void)
+{
+    unsigned char *const busy = (unsigned char *)&memory.words[MARK_WORDS];
+
+    EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    EXPECT(*busy == 0);
+    orangeloom_inputs_clear(&inputs, sizeof inputs);
+    REFUSED(tick(0), OK);
+    EXPECT(*busy == 0);
+    *busy = 1;
+    pretend();
+    memset(&counters, 0x33, sizeof counters);
+    REFUSED(tick(10), BUSY);
+    EXPECT(forbids());
+    REFUSED(orangeloom_acknowledge(&memory, sizeof memory, 0, 0), BUSY);
+    REFUSED(orangeloom_keep(&memory, sizeof memory, at(0), ORANGELOOM_KEPT_BYTES, &kept_size),
+            BUSY);
+    REFUSED(orangeloom_restore(&memory, sizeof memory, kept, sizeof kept), BUSY);
+    REFUSED(orangeloom_counters(&memory, sizeof memory, &counters, sizeof counters), BUSY);
+    EXPECT(counters.openings[0][0] == 0x3333);
+    REFUSED(orangeloom_contactor_replaced(&memory, sizeof memory, 0), BUSY);
+    REFUSED(orangeloom_fuse_replaced(&memory, sizeof memory, 0), BUSY);
+    REFUSED(orangeloom_conductor_temperature(&memory, sizeof memory, 0, &degc), BUSY);
+    EXPECT(untouched());
+    *busy = 0;
+    REFUSED(tick(20), OK);
+    /* Whatever was going on before a restart that cleared no memory. */
+    *busy = 1;
+    EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    REFUSED(tick(0), OK);
+    EXPECT(*busy == 0);
+}
+
 static void images(void)
 {
     static unsigned char bad[ORANGELOOM_LIMITS_LENGTH + 1];
@@ -550,6 +585,7 @@ int main(void)
     EXPECT(orangeloom_image_size() == sizeof facts);
     memory_of_no_use();
     memory_of_another_build();
+    memory_at_work();
     images();
     ticks();
     unknown_values();
