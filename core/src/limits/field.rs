@@ -3,88 +3,223 @@
 use heapless::Vec;
 
 use super::image::{Reader, Writer};
-#[cfg(feature = "text")]
-use super::sections::Section;
+use super::sections::{MOST_NUMBERS, RANGES, Section};
 
-/// A value that is kept in an image. Reader and writer know its range, and remember the
-/// first fault: code for each value alone would be ten times as long.
+/// Smallest and largest accepted value.
+pub(super) type Range = (f32, f32);
+
+/// How a number stands in an image.
+#[derive(Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
+pub(super) enum Kind {
+    /// In four bytes.
+    Number,
+    /// The same, and of the same value as the number before.
+    Another,
+    /// In one byte.
+    Byte,
+    /// In four bytes, behind one that tells whether there is one.
+    Optional,
+}
+
+/// How many kinds there are.
+const KINDS: u8 = 4;
+
+/// How a number is kept and the place of its range, in one byte. One loop reads all sections
+/// by these: code for each value would be ten times as long.
+#[derive(Clone, Copy)]
+pub(super) struct Step(u8);
+
+impl Step {
+    const fn new(kind: Kind, range: Range) -> Self {
+        let place = place_in(&RANGES, range);
+        assert!(place < 256 / KINDS as usize, "a byte for kind and place");
+        #[allow(clippy::cast_possible_truncation)] // looked at above
+        Self(place as u8 * KINDS + kind as u8)
+    }
+
+    pub(super) const fn kind(self) -> Kind {
+        match self.0 % KINDS {
+            0 => Kind::Number,
+            1 => Kind::Another,
+            2 => Kind::Byte,
+            _ => Kind::Optional,
+        }
+    }
+
+    /// Whether a number lies within its range; what is no number lies in none.
+    pub(super) fn accepts(self, number: f32) -> bool {
+        let range = RANGES.get(usize::from(self.0 / KINDS));
+        range.is_some_and(|(min, max)| number >= *min && number <= *max)
+    }
+}
+
+/// Place of a range in a list; the length of the list where it is not in it.
+const fn place_in(mut ranges: &[Range], (min, max): Range) -> usize {
+    let mut place = 0;
+    while let [(low, high), others @ ..] = ranges {
+        if low.to_bits() == min.to_bits() && high.to_bits() == max.to_bits() {
+            break;
+        }
+        (ranges, place) = (others, place + 1);
+    }
+    place
+}
+
+/// How many different ranges a list has.
+pub(super) const fn count_once(ranges: &[Range]) -> usize {
+    let (mut count, mut place, mut rest) = (0, 0, ranges);
+    while let [range, others @ ..] = rest {
+        if place_in(ranges, *range) == place {
+            count += 1;
+        }
+        (rest, place) = (others, place + 1);
+    }
+    count
+}
+
+/// Each range of a list once.
+pub(super) const fn once<const N: usize>(ranges: &[Range]) -> [Range; N] {
+    let mut all = [(0.0, 0.0); N];
+    let (mut count, mut rest) = (0, ranges);
+    while let [range, others @ ..] = rest {
+        let (before, free) = all.split_at_mut(count);
+        if place_in(before, *range) == count
+            && let [next, ..] = free
+        {
+            *next = *range;
+            count += 1;
+        }
+        rest = others;
+    }
+    all
+}
+
+/// The numbers of each value of a section, and the range of all of them.
+pub(super) type Field = (&'static [Kind], Range);
+
+/// How many numbers a section has.
+pub(super) const fn count_numbers(mut fields: &[Field]) -> usize {
+    let mut count = 0;
+    while let [(kinds, _), others @ ..] = fields {
+        count += kinds.len();
+        fields = others;
+    }
+    count
+}
+
+/// How each number of a section is kept.
+pub(super) const fn plan<const N: usize>(mut fields: &[Field]) -> [Step; N] {
+    let (mut steps, mut count) = ([Step(0); N], 0);
+    while let [(kinds, range), others @ ..] = fields {
+        let mut kinds = *kinds;
+        while let [kind, more @ ..] = kinds {
+            if let [next, ..] = steps.split_at_mut(count).1 {
+                *next = Step::new(*kind, *range);
+            }
+            (kinds, count) = (more, count + 1);
+        }
+        fields = others;
+    }
+    steps
+}
+
+/// The bits of a number that is not there; no range accepts what they stand for.
+pub(super) const ABSENT: u32 = u32::MAX;
+
+/// The bits of each number of a section.
+pub(super) type Numbers = [u32; MOST_NUMBERS];
+
+/// What was read of a section, from a place on. A place and no iterator: it is known while
+/// the program is built, so that nothing is left but to copy the numbers.
+pub(super) struct Words<'a> {
+    numbers: &'a Numbers,
+    place: usize,
+}
+
+impl<'a> Words<'a> {
+    pub(super) const fn of(numbers: &'a Numbers) -> Self {
+        Self { numbers, place: 0 }
+    }
+
+    /// The next ones; no section has more than there are.
+    fn next<const N: usize>(&mut self) -> [u32; N] {
+        let rest = self.numbers.get(self.place..);
+        self.place += N;
+        let next = rest.and_then(|rest| rest.first_chunk());
+        next.copied().unwrap_or([ABSENT; N])
+    }
+}
+
+/// A value that is kept in an image, of one number or several.
 pub(super) trait Stored: Sized {
-    fn put(&self, out: &mut Writer<'_>);
-    fn take(from: &mut Reader<'_>) -> Self;
-    /// As text shows it, one after the other.
-    #[cfg(feature = "text")]
+    const KINDS: &'static [Kind];
+    /// Before anything is read.
+    const ZERO: Self;
+    fn of(words: &mut Words<'_>) -> Self;
+    /// Shows its numbers, one after the other.
     fn show(&self, see: &mut dyn FnMut(Option<f32>));
 }
 
 impl Stored for f32 {
-    fn put(&self, out: &mut Writer<'_>) {
-        out.value(*self);
-        out.next_field();
+    const KINDS: &'static [Kind] = &[Kind::Number];
+    const ZERO: Self = 0.0;
+
+    fn of(words: &mut Words<'_>) -> Self {
+        let [bits] = words.next();
+        Self::from_bits(bits)
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        from.value()
-    }
-
-    #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>)) {
         see(Some(*self));
     }
 }
 
 impl Stored for u8 {
-    fn put(&self, out: &mut Writer<'_>) {
-        out.byte(*self);
-        out.next_field();
+    const KINDS: &'static [Kind] = &[Kind::Byte];
+    const ZERO: Self = 0;
+
+    #[allow(clippy::cast_possible_truncation)] // it was read as a byte
+    fn of(words: &mut Words<'_>) -> Self {
+        let [byte] = words.next();
+        byte as Self
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        from.byte_in_range()
-    }
-
-    #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>)) {
         see(Some(Self::into(*self)));
     }
 }
 
 impl Stored for Option<f32> {
-    fn put(&self, out: &mut Writer<'_>) {
-        out.bytes(&[u8::from(self.is_some())]);
-        if let Some(value) = self {
-            out.value(*value);
+    const KINDS: &'static [Kind] = &[Kind::Optional];
+    const ZERO: Self = None;
+
+    fn of(words: &mut Words<'_>) -> Self {
+        match words.next() {
+            [ABSENT] => None,
+            [bits] => Some(f32::from_bits(bits)),
         }
-        out.next_field();
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        from.optional()
-    }
-
-    #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>)) {
         see(*self);
     }
 }
 
 impl<const N: usize> Stored for [f32; N] {
-    fn put(&self, out: &mut Writer<'_>) {
-        for value in self {
-            out.value(*value);
+    const KINDS: &'static [Kind] = &{
+        let mut kinds = [Kind::Another; N];
+        if let [first, ..] = kinds.as_mut_slice() {
+            *first = Kind::Number;
         }
-        out.next_field();
+        kinds
+    };
+    const ZERO: Self = [0.0; N];
+
+    fn of(words: &mut Words<'_>) -> Self {
+        words.next().map(f32::from_bits)
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        let mut values = [0.0; N];
-        for value in &mut values {
-            *value = from.part();
-        }
-        from.next_field();
-        values
-    }
-
-    #[cfg(feature = "text")]
     fn show(&self, see: &mut dyn FnMut(Option<f32>)) {
         for value in self {
             see(Some(*value));
@@ -113,15 +248,29 @@ pub struct Shown {
     pub value: Option<f32>,
 }
 
-/// A group of values.
+/// A section.
+pub(super) trait Values: Sized {
+    const SECTION: Section;
+    const PLAN: &'static [Step];
+    fn of(words: &mut Words<'_>) -> Self;
+    /// Shows its numbers, one after the other.
+    fn each(&self, see: &mut dyn FnMut(Option<f32>));
+}
+
+/// A section, one that may be absent, or a list of them.
 pub(super) trait Part: Sized {
+    /// Before anything is read.
+    const EMPTY: Self;
     fn put(&self, out: &mut Writer<'_>);
-    fn take(from: &mut Reader<'_>) -> Self;
+    /// Reads it where it stays, for it may be long.
+    fn read(&mut self, from: &mut Reader<'_>);
     #[cfg(feature = "text")]
     fn show(&self, entry: usize, see: &mut dyn FnMut(Shown));
 }
 
 impl<P: Part> Part for Option<P> {
+    const EMPTY: Self = None;
+
     fn put(&self, out: &mut Writer<'_>) {
         out.bytes(&[u8::from(self.is_some())]);
         if let Some(part) = self {
@@ -129,8 +278,10 @@ impl<P: Part> Part for Option<P> {
         }
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        from.flag().then(|| P::take(from))
+    fn read(&mut self, from: &mut Reader<'_>) {
+        if from.flag() {
+            self.insert(P::EMPTY).read(from);
+        }
     }
 
     #[cfg(feature = "text")]
@@ -141,7 +292,9 @@ impl<P: Part> Part for Option<P> {
     }
 }
 
-impl<P: Part, const N: usize> Part for Vec<P, N, u8> {
+impl<P: Part + Values, const N: usize> Part for Vec<P, N, u8> {
+    const EMPTY: Self = Self::new();
+
     fn put(&self, out: &mut Writer<'_>) {
         // There are fewer places than a byte counts.
         #[allow(clippy::cast_possible_truncation)]
@@ -151,13 +304,11 @@ impl<P: Part, const N: usize> Part for Vec<P, N, u8> {
         }
     }
 
-    fn take(from: &mut Reader<'_>) -> Self {
-        let mut parts = Self::new();
+    fn read(&mut self, from: &mut Reader<'_>) {
         for _ in 0..from.count(N) {
             // `count` gives no more than there are places.
-            let _ = parts.push(P::take(from));
+            let _ = self.push(from.section());
         }
-        parts
     }
 
     #[cfg(feature = "text")]
@@ -215,17 +366,33 @@ macro_rules! sections {
                 )*
             }
 
-            impl Part for $name {
-                fn put(&self, out: &mut Writer<'_>) {
-                    out.enter(Section::$name, &[$( ($min, $max) ),*]);
-                    $( self.$field.put(out); )*
+            impl Values for $name {
+                const SECTION: Section = Section::$name;
+
+                const PLAN: &'static [Step] = {
+                    const FIELDS: &[Field] = &[$( (<$kind as Stored>::KINDS, ($min, $max)), )*];
+                    const PLAN: &[Step] = &plan::<{ count_numbers(FIELDS) }>(FIELDS);
+                    PLAN
+                };
+
+                fn of(words: &mut Words<'_>) -> Self {
+                    Self { $( $field: Stored::of(words), )* }
                 }
 
-                // Once, and not where it is called.
-                #[inline(never)]
-                fn take(from: &mut Reader<'_>) -> Self {
-                    from.enter(Section::$name, &[$( ($min, $max) ),*]);
-                    Self { $( $field: Stored::take(from), )* }
+                fn each(&self, see: &mut dyn FnMut(Option<f32>)) {
+                    $( self.$field.show(see); )*
+                }
+            }
+
+            impl Part for $name {
+                const EMPTY: Self = Self { $( $field: Stored::ZERO, )* };
+
+                fn put(&self, out: &mut Writer<'_>) {
+                    out.section(self);
+                }
+
+                fn read(&mut self, from: &mut Reader<'_>) {
+                    *self = from.section();
                 }
 
                 #[cfg(feature = "text")]
@@ -248,5 +415,22 @@ macro_rules! sections {
                 }
             }
         )*
+
+        /// The range of every value.
+        const STATED: &[Range] = &[ $( $( ($min, $max), )* )* ];
+
+        /// Each range once.
+        pub(super) const RANGES: [Range; count_once(STATED)] = once(STATED);
+
+        /// Numbers of the longest section.
+        pub(super) const MOST_NUMBERS: usize = {
+            let mut most = 0;
+            $(
+                if <$name as Values>::PLAN.len() > most {
+                    most = <$name as Values>::PLAN.len();
+                }
+            )*
+            most
+        };
     };
 }

@@ -2,7 +2,9 @@
 
 #[cfg(feature = "text")]
 use super::field::Shown;
-use super::field::{Part, Stored};
+use super::field::{
+    Field, Part, Range, Step, Stored, Values, Words, count_numbers, count_once, once, plan,
+};
 use super::image::{Reader, Writer};
 
 /// Points of a band of currents.

@@ -360,6 +360,38 @@ fn a_value_outside_its_range_is_refused_with_its_place() {
     }
 }
 
+/// In the sample a path of precharge begins behind the fixed sections and the count of paths:
+/// 3, 9 and 5 numbers, and 6 of which three are told to be there.
+#[test]
+fn each_kind_of_value_is_refused_with_its_place() {
+    let path = 52 + 4 * (3 + 9 + 5 + 6) + 3 + 1;
+    let (link, bytes) = (52 + 4 * (3 + 9 + 5), 2 * (2 + 4 * 12));
+    let switch = path + bytes + 1 + 9 + 1;
+    let channel = switch + 6 * (4 + 4 * 5) + 12 + 1;
+    let nan = f32::NAN.to_le_bytes();
+    let refused = |section, field| Err(ImageError::Range { section, field });
+    let cases: [(usize, &[u8], Section, u8); 7] = [
+        // Behind the byte that tells of one.
+        (link + 5, &nan, Section::Link, 1),
+        (path + 1, &nan, Section::Precharge, 1),
+        // A byte.
+        (path + 1 + 4 * 10, &[0], Section::Precharge, 11),
+        (switch, &[5], Section::Switch, 0),
+        // One of several: the place of all of them.
+        (channel + 2 + 4 * 4, &nan, Section::Channel, 6),
+        (channel + 2 + 4 * 9, &nan, Section::Channel, 6),
+        (channel + 2 + 4 * 10, &nan, Section::Channel, 7),
+    ];
+    for (place, bad, section, field) in cases {
+        let mut other = body(&sample());
+        other[place..place + bad.len()].copy_from_slice(bad);
+        assert_eq!(Limits::decode(&sealed(other)), refused(section, field));
+    }
+    let mut other = body(&sample());
+    other[link + 4] = 2;
+    assert_eq!(Limits::decode(&sealed(other)), Err(ImageError::Flag));
+}
+
 #[test]
 fn what_contradicts_itself_is_refused() {
     type Change = fn(&mut Limits);
