@@ -57,13 +57,13 @@ impl Position {
 #[derive(Clone, Debug)]
 pub(super) struct Contactors {
     pub(super) positions: [Position; MAX_SWITCHES],
-    commanded: u16,
+    commanded: u32,
     /// Seen to be opened. After a restart a charged link says nothing.
-    was_opened: u16,
+    was_opened: u32,
     /// They have had the time that they take to close or to open.
-    due: u16,
-    /// Something may have been found about them, or is watched.
-    stirred: u16,
+    due: u32,
+    /// Nothing is found about them, nor watched.
+    quiet: u32,
     /// Since one of them moved last, or since the start of the program, ms.
     still_ms: u32,
 }
@@ -75,13 +75,13 @@ impl Contactors {
         was_opened: 0,
         due: 0,
         // What was kept over a restart stands in the latches.
-        stirred: u16::MAX,
+        quiet: 0,
         still_ms: 0,
     };
 
     /// Latches were changed from outside.
     pub(super) fn look_at_all(&mut self) {
-        self.stirred = u16::MAX;
+        self.quiet = 0;
     }
 
     /// Notes what was commanded, and which strings are closed. Gives whether one moved.
@@ -155,7 +155,7 @@ impl Contactors {
         let off = seen.all & !on;
         // What their contacts do not tell to be as it is commanded.
         let told = on & seen.shut & !seen.silent | off & (seen.open | seen.silent);
-        let mut wrong = self.stirred & seen.all | self.due & seen.all & !told;
+        let mut wrong = seen.all & !self.quiet | self.due & seen.all & !told;
         for index in bits(on) {
             if let Some(switch) = limits.switches.get(index)
                 && switch.role != RELAY
@@ -209,9 +209,9 @@ impl Contactors {
                 band(tick, index, switch, (position, commanded));
             }
             if position.is_quiet() {
-                self.stirred &= !bit;
+                self.quiet |= bit;
             } else {
-                self.stirred |= bit;
+                self.quiet &= !bit;
             }
         }
     }

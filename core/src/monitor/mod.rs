@@ -123,7 +123,7 @@ impl Monitors {
         Self {
             last_ms: 0,
             ticked: false,
-            started: true,
+            started: false,
             standing: 0,
             current_before: f32::NAN,
             late: Latch::IDLE,
@@ -154,16 +154,18 @@ impl Monitors {
         inputs: &Inputs,
         tell: &mut dyn FnMut(&Finding),
     ) -> Summary {
-        let elapsed = if self.ticked {
-            now_ms.wrapping_sub(self.last_ms)
-        } else {
+        let first = !self.ticked;
+        let elapsed = if first {
             0
+        } else {
+            now_ms.wrapping_sub(self.last_ms)
         };
         (self.last_ms, self.ticked) = (now_ms, true);
         let dt_ms = elapsed.min(LONGEST_MS);
         let mut tick = Tick::new(limits, inputs, dt_ms, tell);
         tick.read();
-        tick.start = inputs.start && !self.started;
+        // A start that was asked for before has no beginning.
+        tick.start = inputs.start && !self.started && !first;
         self.started = inputs.start;
         self.ramp(&mut tick);
 

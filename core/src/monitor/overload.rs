@@ -6,40 +6,40 @@ use super::input::{Blind, Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
 use crate::limits::{BAND_POINTS, Channel};
-use crate::protection::Melting;
+use crate::protection::Progress;
 
 /// One current.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Load {
     /// Share of the band that was used.
-    band: Melting,
+    band: Progress,
     /// Share of the fuse's melting integral.
-    fuse: Melting,
+    fuse: Progress,
     /// Time at or below the lasting current.
     rest_ms: u32,
     latch: Latch,
-    /// Whether it has anything to forget.
-    stirred: bool,
+    /// Whether it has nothing to forget.
+    quiet: bool,
 }
 
 impl Load {
     pub(super) const START: Self = Self {
-        band: Melting::new(),
-        fuse: Melting::new(),
+        band: Progress::NONE,
+        fuse: Progress::NONE,
         rest_ms: 0,
         latch: Latch::IDLE,
-        stirred: true,
+        quiet: false,
     };
 
     /// Share of the band that was used.
     pub(super) fn used(&self) -> f32 {
-        self.band.share()
+        self.band.fraction()
     }
 
     /// Goes on with a share that was used before a restart.
     pub(super) fn go_on_from(&mut self, used: f32) {
-        self.stirred = true;
-        self.band = Melting::new().add(used);
+        self.quiet = false;
+        self.band = Progress::NONE.add(used);
     }
 }
 
@@ -113,7 +113,7 @@ pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Coun
         let current = tick.currents.get(index).copied();
         let current = current.unwrap_or(Err(Blind::NotANumber));
         match current {
-            Ok(amperes) if !load.stirred && lasts(tick, channel, amperes) => {}
+            Ok(amperes) if load.quiet && lasts(tick, channel, amperes) => {}
             _ => one(tick, index, channel, (load, current), counters),
         }
     }
@@ -143,7 +143,7 @@ fn one(
         pulse(tick, index, channel, (&mut *load, amperes), counters);
     }
     if load.rest_ms >= ms(channel.rest_ms) {
-        load.band = Melting::new();
+        load.band = Progress::NONE;
     }
     let used = load.used();
     let look = if used >= LIMITED_FROM {
@@ -157,7 +157,7 @@ fn one(
     }
     seen.derate = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
     tick.judge(&mut load.latch, seen);
-    load.stirred = !load.latch.is_quiet() || used > 0.0 || load.fuse.share() > 0.0;
+    load.quiet = load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0;
 }
 
 /// A pulse of the fuse ends when the current falls to the rated one.
@@ -176,11 +176,11 @@ fn pulse(
         load.fuse = load.fuse.add(share * tick.seconds);
         return;
     }
-    let share = load.fuse.share();
+    let share = load.fuse.fraction();
     if share <= 0.0 {
         return;
     }
-    load.fuse = Melting::new();
+    load.fuse = Progress::NONE;
     if counters.pulsed(index, share) {
         let [least, ..] = PULSE_SHARES;
         let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Ok(share), least);

@@ -21,8 +21,8 @@ pub(super) struct Path {
     heat: f32,
     /// Of [`CHECKS`].
     latches: [Latch; 5],
-    /// Whether one of them is not quiet.
-    stirred: bool,
+    /// Whether all of them are quiet.
+    quiet: bool,
     budget: Latch,
 }
 
@@ -33,7 +33,7 @@ impl Path {
         start_v: 0.0,
         heat: f32::INFINITY,
         latches: [Latch::IDLE; 5],
-        stirred: true,
+        quiet: false,
         budget: Latch::IDLE,
     };
 
@@ -48,7 +48,7 @@ impl Path {
     /// Rise, short, open, load, time-out, budget.
     pub(super) fn latches(&mut self) -> [&mut Latch; 6] {
         // Who asks for them may change them.
-        self.stirred = true;
+        self.quiet = false;
         let [short, open, rise, load, time_out] = &mut self.latches;
         [rise, short, open, load, time_out, &mut self.budget]
     }
@@ -106,7 +106,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             Err(Blind::NotANumber)
         };
         heat(tick, path, one, (source, flows), index);
-        if !on && !path.stirred {
+        if !on && path.quiet {
             continue;
         }
         let bridged = limits.switches.iter().enumerate().any(|(place, other)| {
@@ -150,7 +150,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             };
             tick.judge(latch, seen);
         }
-        path.stirred = on || !path.latches.iter().all(|latch| latch.is_quiet());
+        path.quiet = !on && path.latches.iter().all(|latch| latch.is_quiet());
     }
 }
 

@@ -176,24 +176,24 @@ pub(super) struct Tick<'a> {
 #[derive(Clone, Copy, Default)]
 pub(super) struct Switches {
     /// Commanded.
-    pub(super) commanded: u16,
+    pub(super) commanded: u32,
     /// Commanded, and joining a battery to the link.
-    pub(super) joining: u16,
+    pub(super) joining: u32,
     /// Without an auxiliary contact, or with one that tells of a closed contactor.
-    pub(super) shut: u16,
+    pub(super) shut: u32,
     /// Without an auxiliary contact.
-    pub(super) silent: u16,
+    pub(super) silent: u32,
     /// With one that tells of an open contactor.
-    pub(super) open: u16,
+    pub(super) open: u32,
     /// All of them.
-    pub(super) all: u16,
+    pub(super) all: u32,
 }
 
 impl Switches {
     fn of(limits: &Limits, inputs: &Inputs) -> Self {
         let oldest_ms = ms(limits.sensors.switch_age_ms);
         let mut seen = Self::default();
-        let mut bit = 1_u16;
+        let mut bit = 1_u32;
         for (switch, input) in limits.switches.iter().zip(&inputs.switches) {
             if input.commanded {
                 seen.commanded |= bit;
@@ -219,11 +219,11 @@ impl Switches {
 }
 
 /// A list of those whose bits are set.
-pub(super) fn bits(mut set: u16) -> impl Iterator<Item = usize> {
+pub(super) fn bits(mut set: u32) -> impl Iterator<Item = usize> {
     core::iter::from_fn(move || {
-        let next = set.trailing_zeros();
+        let next = (set != 0).then(|| set.trailing_zeros() as usize);
         set &= set.wrapping_sub(1);
-        (next < 16).then_some(next as usize)
+        next
     })
 }
 
@@ -337,7 +337,7 @@ impl<'a> Tick<'a> {
     /// What the auxiliary contact of a contactor tells.
     pub(super) fn contact(&self, switch: usize) -> Contact {
         let seen = &self.switches;
-        let bit = 1_u16 << (switch & 15);
+        let bit = 1_u32 << (switch & 15);
         if seen.silent & bit != 0 {
             Contact::Absent
         } else if seen.shut & bit != 0 {

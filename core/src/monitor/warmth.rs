@@ -89,8 +89,8 @@ pub(super) struct Gathered {
     seconds: f32,
     /// Conductors into which they were worked.
     done: u8,
-    /// Whether something is told of a conductor, or its temperature was set.
-    stirred: bool,
+    /// Whether nothing is told of a conductor, and no temperature was set.
+    quiet: bool,
 }
 
 impl Gathered {
@@ -100,13 +100,13 @@ impl Gathered {
         means: [0.0; MAX_CHANNELS],
         steps: 0,
         seconds: 0.0,
-        done: u8::MAX,
-        stirred: true,
+        done: 0,
+        quiet: false,
     };
 
     /// Temperatures were changed from outside.
     pub(super) fn look_at_all(&mut self) {
-        self.stirred = true;
+        self.quiet = false;
     }
 
     /// Adds what flowed in this tick. Gives the currents that cannot be used, a bit for each.
@@ -193,7 +193,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
     let count = limits.circuits.len();
     let blind = gathered.add(tick);
     // Nearly always nothing can be told but of those that were just worked on.
-    let mut all = blind != 0 || gathered.stirred;
+    let mut all = blind != 0 || !gathered.quiet;
     let mut first = usize::from(gathered.done).min(count);
     if gathered.ms >= GATHERED_MS {
         // A tick that is late finds some that wait.
@@ -206,7 +206,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
     gathered.work(limits, watched, due);
     let last = usize::from(gathered.done).min(count);
     let (from, to) = if all { (0, count) } else { (first, last) };
-    gathered.stirred = false;
+    gathered.quiet = true;
     let (Some(circuits), Some(watched)) =
         (limits.circuits.get(from..to), watched.get_mut(from..to))
     else {
@@ -241,7 +241,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
             seen.also = Advice::OPEN_SOFTLY;
         }
         tick.judge(&mut one.latch, seen);
-        gathered.stirred |= !one.latch.is_quiet();
+        gathered.quiet &= one.latch.is_quiet();
     }
 }
 

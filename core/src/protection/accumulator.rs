@@ -21,10 +21,7 @@ use crate::quantity::{Current, Share, Time};
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Melting {
-    /// 0 to 1.
-    fraction: f32,
-    /// What the sum has rounded off.
-    lost: f32,
+    progress: Progress,
     known: bool,
 }
 
@@ -38,8 +35,7 @@ impl Melting {
     /// A cold fuse.
     pub const fn new() -> Self {
         Self {
-            fraction: 0.0,
-            lost: 0.0,
+            progress: Progress::NONE,
             known: true,
         }
     }
@@ -60,50 +56,24 @@ impl Melting {
                 ..self
             };
         };
-        self.add(seconds * per_second)
-    }
-
-    /// Adds a share of the whole way.
-    #[must_use]
-    pub(crate) fn add(self, share: f32) -> Self {
-        if self.has_melted() {
-            return self;
-        }
-        let more = share - self.lost;
-        let sum = self.fraction + more;
-        // Written so that an infinity, and what is no number, count as melted.
-        if sum < 1.0 {
-            Self {
-                fraction: sum,
-                lost: (sum - self.fraction) - more,
-                known: self.known,
-            }
-        } else {
-            Self {
-                fraction: 1.0,
-                lost: 0.0,
-                known: self.known,
-            }
+        Self {
+            progress: self.progress.add(seconds * per_second),
+            ..self
         }
     }
 
     /// How far it has melted; `None` where that is not known.
     pub fn fraction(self) -> Option<Share> {
         if self.known {
-            Share::from_fraction(self.fraction).ok()
+            Share::from_fraction(self.progress.fraction).ok()
         } else {
             None
         }
     }
 
-    /// How far it has melted, 0 to 1; all of it where that is not known.
-    pub(crate) const fn share(self) -> f32 {
-        if self.known { self.fraction } else { 1.0 }
-    }
-
     /// Whether it has melted. An unknown state has not been shown to have.
     pub fn has_melted(self) -> bool {
-        self.known && self.fraction >= 1.0
+        self.known && self.progress.fraction >= 1.0
     }
 
     /// When it melts if this current goes on.
@@ -111,13 +81,58 @@ impl Melting {
         if !self.known {
             return MeltingTime::NotKnown;
         }
-        let left = 1.0 - self.fraction;
+        let left = 1.0 - self.progress.fraction;
         match curve.time_at(current) {
             MeltingTime::After(whole) => MeltingTime::After(time(left * whole.as_seconds())),
             MeltingTime::LaterThan(whole) => {
                 MeltingTime::LaterThan(time(left * whole.as_seconds()))
             }
             MeltingTime::NotKnown => MeltingTime::NotKnown,
+        }
+    }
+}
+
+/// How far something has come that ends at one: a sum that keeps what each addition rounds
+/// off.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub(crate) struct Progress {
+    /// 0 to 1.
+    fraction: f32,
+    /// What the sum has rounded off.
+    lost: f32,
+}
+
+impl Progress {
+    pub(crate) const NONE: Self = Self {
+        fraction: 0.0,
+        lost: 0.0,
+    };
+
+    /// 0 to 1.
+    pub(crate) const fn fraction(self) -> f32 {
+        self.fraction
+    }
+
+    /// Adds a share of the whole way.
+    #[must_use]
+    pub(crate) fn add(self, share: f32) -> Self {
+        if self.fraction >= 1.0 {
+            return self;
+        }
+        let more = share - self.lost;
+        let sum = self.fraction + more;
+        // Written so that an infinity, and what is no number, count as the whole.
+        if sum < 1.0 {
+            Self {
+                fraction: sum,
+                lost: (sum - self.fraction) - more,
+            }
+        } else {
+            Self {
+                fraction: 1.0,
+                lost: 0.0,
+            }
         }
     }
 }
