@@ -1,9 +1,9 @@
 //! Isolation, interlock, plug, measured temperatures.
 
 use super::finding::{Advice, CheckId};
-use super::input::{Blind, MAX_JOINTS, Read, ms};
+use super::input::{MAX_JOINTS, Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick};
+use super::tick::{Seen, Tick, larger};
 
 /// What lies around the circuit.
 #[derive(Clone, Copy, Debug)]
@@ -65,15 +65,11 @@ impl Around {
             return false;
         };
         let plugged = flag.read(ms(tick.limits.sensors.switch_age_ms));
-        let moving = match tick.speed {
-            Ok(speed) => Ok(speed > limits.moves_km_per_h || tick.inputs.torque),
-            Err(_) if tick.inputs.torque => Ok(true),
-            Err(blind) => Err(blind),
-        };
-        let look = match (plugged, moving) {
-            (Ok(false), _) => Look::Good,
-            (Err(blind), _) | (Ok(true), Err(blind)) => Look::blind(blind),
-            (Ok(true), Ok(moving)) => Look::bad(moving),
+        let speed = tick.speed;
+        let look = match plugged {
+            Ok(false) => Look::Good,
+            Err(blind) => Look::blind(blind),
+            Ok(true) => speed.bad_if(tick.inputs.torque || speed.value() > limits.moves_km_per_h),
         };
         let seen = Seen::new(CheckId::PlugMoves, 0, look)
             .at(tick.speed, limits.moves_km_per_h)
@@ -100,22 +96,18 @@ impl Around {
         let levels = [limits.warn_ohm_per_v, limits.alarm_ohm_per_v].map(|level| level * volts);
         let [warns, alarms] = levels;
         let [warning, alarm] = &self.low;
-        if let Ok(ohms) = value
-            && ohms >= warns
-            && ohms >= alarms
+        if value.value() >= warns
+            && value.value() >= alarms
             && warning.is_quiet()
             && alarm.is_quiet()
             && self.stale.is_quiet()
         {
             return;
         }
-        let seen = Seen::new(CheckId::IsolationStale, 0, Look::bad(value.is_err()));
+        let seen = Seen::new(CheckId::IsolationStale, 0, Look::bad(!value.is_known()));
         tick.judge(&mut self.stale, seen.at(value, f32::NAN));
         for ((part, latch), limit) in self.low.iter_mut().enumerate().zip(levels) {
-            let look = match value {
-                Ok(ohms) => Look::bad(ohms < limit),
-                Err(blind) => Look::blind(blind),
-            };
+            let look = value.bad_if(value.value() < limit);
             // The capacitors to chassis spoil the value for a while.
             let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
                 limits.charging_ms
@@ -180,19 +172,16 @@ impl Around {
                 tick.judge(latch, Seen::new(CheckId::JointHot, part, Look::Idle));
                 continue;
             };
-            let hottest: Result<(f32, f32), Blind> =
-                read(*one).and_then(|one| Ok((one, read(*other)?)));
+            let (one, other) = (read(*one), read(*other));
+            let apart = one.apart(other);
+            let hottest = larger(one.value(), other.value());
             // Against its limit, or against the other pole: the sun shines on one side.
-            let (value, limit): (Read, f32) = match hottest {
-                Err(blind) => (Err(blind), limits.joint_degc),
-                Ok((one, other)) => {
-                    let apart = libm::fabsf(one - other);
-                    if one.max(other) <= limits.joint_degc && apart > limits.joint_difference_k {
-                        (Ok(apart), limits.joint_difference_k)
-                    } else {
-                        (Ok(one.max(other)), limits.joint_degc)
-                    }
-                }
+            let (value, limit) = if !apart.is_known() {
+                (apart, limits.joint_degc)
+            } else if hottest <= limits.joint_degc && apart.value() > limits.joint_difference_k {
+                (apart, limits.joint_difference_k)
+            } else {
+                (Read::known(hottest), limits.joint_degc)
             };
             let seen = Seen::most(CheckId::JointHot, part, value, limit)
                 .lasting(limits.hot_ms, limits.hot_ms);

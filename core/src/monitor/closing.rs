@@ -2,7 +2,7 @@
 
 use super::course::decayed;
 use super::finding::CheckId;
-use super::input::{Blind, Read, ms};
+use super::input::{Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
 use crate::limits::Link;
@@ -53,30 +53,35 @@ impl LinkSeen {
     /// Takes the slope, and notes when everything opened and when something moved.
     pub(super) fn follow(&mut self, tick: &mut Tick<'_>, moved: bool) {
         if moved {
-            self.moved_v = tick.link.unwrap_or(f32::NAN);
+            self.moved_v = tick.link.value();
         }
         tick.moved_v = self.moved_v;
-        match tick.link {
-            Err(_) => (self.mark_ms, self.slope) = (u32::MAX, f32::NAN),
-            Ok(link) if self.mark_ms == u32::MAX => (self.mark_v, self.mark_ms) = (link, 0),
-            Ok(link) => {
-                self.mark_ms = self.mark_ms.saturating_add(tick.dt_ms);
-                if self.mark_ms >= SLOPE_MS {
-                    #[allow(clippy::cast_precision_loss)] // one tick at most
-                    let seconds = self.mark_ms as f32 * 1.0e-3;
-                    self.slope = (link - self.mark_v) / seconds;
-                    (self.mark_v, self.mark_ms) = (link, 0);
-                }
+        let link = tick.link.value();
+        if !tick.link.is_known() {
+            (self.mark_ms, self.slope) = (u32::MAX, f32::NAN);
+        } else if self.mark_ms == u32::MAX {
+            (self.mark_v, self.mark_ms) = (link, 0);
+        } else {
+            self.mark_ms = self.mark_ms.saturating_add(tick.dt_ms);
+            if self.mark_ms >= SLOPE_MS {
+                #[allow(clippy::cast_precision_loss)] // one tick at most
+                let seconds = self.mark_ms as f32 * 1.0e-3;
+                self.slope = (link - self.mark_v) / seconds;
+                (self.mark_v, self.mark_ms) = (link, 0);
             }
         }
         tick.slope = if self.slope.is_nan() {
-            Err(Blind::NotANumber)
+            Read::NONE
         } else {
-            Ok(self.slope)
+            Read::known(self.slope)
         };
         if tick.any_commanded() {
             self.opened_ms = 0;
-            self.opened_v = tick.link.unwrap_or(tick.limits.pack.highest_v);
+            self.opened_v = if tick.link.is_known() {
+                link
+            } else {
+                tick.limits.pack.highest_v
+            };
         } else {
             self.opened_ms = self.opened_ms.saturating_add(tick.dt_ms);
         }
@@ -99,13 +104,16 @@ impl LinkSeen {
     pub(super) fn check(&mut self, tick: &mut Tick<'_>) {
         let touchable = tick.limits.pack.touchable_v;
         let open = !tick.any_commanded();
-        let charged = match tick.link {
-            _ if !open => Look::Good,
-            Err(blind) => Look::blind(blind),
-            Ok(link) => Look::bad(link >= touchable),
+        let link = tick.link;
+        let charged = if open {
+            link.bad_if(link.value() >= touchable)
+        } else {
+            Look::Good
         };
         let explained = charged == Look::Bad
-            && matches!((tick.link, self.explained(tick)), (Ok(link), Some(most)) if link <= most);
+            && self
+                .explained(tick)
+                .is_some_and(|most| link.value() <= most);
         let dead = match charged {
             _ if !open => Look::Idle,
             Look::Bad if explained => Look::Good,
@@ -140,7 +148,7 @@ impl LinkSeen {
         let link = tick.link;
         if !tick.inputs.discharging {
             self.discharge_ms = 0;
-            self.discharge_v = link.unwrap_or(f32::NAN);
+            self.discharge_v = link.value();
             let idle = if self.on_pack.holds() {
                 Look::Good
             } else {
@@ -154,10 +162,8 @@ impl LinkSeen {
         // Judged from the first voltage that is known, and anew from a higher one: what is
         // charged against the discharge later is no less a fault.
         let before = self.discharge_v + tick.voltage_error(self.discharge_v);
-        if let Ok(volts) = link
-            && (before.is_nan() || volts > before)
-        {
-            (self.discharge_ms, self.discharge_v) = (0, volts);
+        if link.is_known() && (before.is_nan() || link.value() > before) {
+            (self.discharge_ms, self.discharge_v) = (0, link.value());
         }
         let due = self.discharge_ms >= ms(limits.stuck_ms);
         let left = limits
@@ -167,10 +173,11 @@ impl LinkSeen {
         let most = left.map_or(0.9 * self.discharge_v, |left| {
             0.5 * (self.discharge_v + left)
         });
-        let look = match link {
-            Err(blind) => Look::blind(blind),
-            _ if !due || self.discharge_v < tick.limits.pack.touchable_v => Look::Idle,
-            Ok(link) => Look::bad(link > most),
+        let idle = !due || self.discharge_v < tick.limits.pack.touchable_v;
+        let look = if link.is_known() && idle {
+            Look::Idle
+        } else {
+            link.bad_if(link.value() > most)
         };
         let seen = Seen::new(CheckId::DischargeOnPack, 0, look)
             .at(link, most)
@@ -215,29 +222,24 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
         }
         // One that is on its way holds the link as one that is closed.
         let others = (tick.closed | commanded) & !(1 << (index & 7)) != 0;
-        let across: Read = match (tick.string(index), tick.link) {
-            (Ok(string), Ok(link)) => Ok(libm::fabsf(string - link)),
-            (Err(blind), _) | (_, Err(blind)) => Err(blind),
-        };
+        let across = tick.string(index).apart(tick.link);
         let joining = limits.parallel.as_ref().filter(|_| others);
         let (check, [within, rest, lasts_ms], slope) = match joining {
             Some(join) => (
                 CheckId::StringJoin,
                 [join.join_v, join.rest_a, join.join_ms],
-                Ok(0.0),
+                Read::known(0.0),
             ),
             None => (
                 CheckId::ClosePermission,
                 [close.within_v, close.current_a, close.stable_ms],
-                tick.slope.map(libm::fabsf),
+                tick.slope.abs(),
             ),
         };
-        let look = match (across, slope, rested) {
-            (Err(blind), _, _) | (_, Err(blind), _) | (_, _, Err(blind)) => Look::blind(blind),
-            (Ok(across), Ok(slope), Ok(rested)) => {
-                Look::bad(across > within || slope > close.slope_v_per_s || rested > rest)
-            }
-        };
+        let known = across.look().and(slope.look()).and(rested.look());
+        let look = known.and(Look::bad(
+            across.value() > within || slope.value() > close.slope_v_per_s || rested.value() > rest,
+        ));
         // The other one has to be seen to hold for its time when its turn comes.
         let (latch, other) = if joining.is_some() {
             (join, alone)
@@ -258,8 +260,11 @@ pub(super) fn at_rest(tick: &Tick<'_>) -> Read {
     let mut most = 0.0_f32;
     for (channel, current) in channels {
         if channel.kind <= 1 {
-            most = larger(libm::fabsf((*current)?), most);
+            if !current.is_known() {
+                return *current;
+            }
+            most = larger(current.abs().value(), most);
         }
     }
-    Ok(most)
+    Read::known(most)
 }

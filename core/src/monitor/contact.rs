@@ -3,7 +3,7 @@
 use super::closing::left;
 use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
-use super::input::{Blind, Contact, ms};
+use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, bits};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
@@ -232,8 +232,8 @@ fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
     let channel = usize::from(switch.channel);
     let range = tick.limits.channels.get(channel);
     match (tick.currents.get(channel), range) {
-        (Some(Ok(amperes)), Some(channel)) => {
-            let size = libm::fabsf(*amperes);
+        (Some(current), Some(channel)) => {
+            let size = current.abs().value();
             size <= switch.breaks_charge_a
                 && size <= switch.breaks_discharge_a
                 && size < SATURATED * channel.range_a
@@ -244,13 +244,10 @@ fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
 
 /// Whether the link is known to be lower than any string leaves it through a welded contactor.
 fn below_all(tick: &Tick<'_>) -> bool {
-    let Ok(link) = tick.link else {
-        return false;
-    };
+    let link = tick.link;
     let stays = 1.0 - tick.limits.link.weld_share;
-    tick.strings
-        .iter()
-        .all(|volts| matches!(volts, Ok(volts) if link < stays * volts))
+    let mut strings = tick.strings.iter();
+    link.is_known() && strings.all(|volts| link.value() < stays * volts.value())
 }
 
 /// Whether the bleed has had the time in which an opened link loses its share.
@@ -264,15 +261,16 @@ fn decayed_by_now(tick: &Tick<'_>, still_ms: u32) -> bool {
 fn parted(tick: &mut Tick<'_>, index: usize, switch: &Switch, counters: &mut Counters) {
     let soft = tick.limits.opening.soft_a;
     let current = tick.current(switch.channel);
-    let (state, look) = match current {
-        Ok(amperes) if libm::fabsf(amperes) <= soft => return,
-        Ok(_) => (State::Found, Look::Bad),
-        Err(blind) => (State::Blind, Look::blind(blind)),
+    let amperes = current.abs().value();
+    if amperes <= soft {
+        return;
+    }
+    let (state, look) = if current.is_known() {
+        (State::Found, Look::Bad)
+    } else {
+        (State::Blind, current.look())
     };
-    let broken = current.map_or(f32::NAN, |amperes| {
-        libm::fabsf(amperes) / breaks(switch, amperes)
-    });
-    counters.opened(index, broken);
+    counters.opened(index, amperes / breaks(switch, current.value()));
     let seen = Seen::new(CheckId::OpenUnderLoad, index, look).at(current, soft);
     tick.once(&seen, state);
 }
@@ -304,15 +302,12 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
         if !own || !tick.is_closed(string) {
             continue;
         }
-        match (tick.string(string), tick.link) {
-            (Err(blind), _) | (_, Err(blind)) => return Look::blind(blind),
-            (Ok(volts), Ok(link)) => {
-                if tick.agree(volts, link) {
-                    return Look::Good;
-                }
-                look = Look::Bad;
-            }
+        let (volts, link) = (tick.string(string), tick.link);
+        let known = volts.look().and(link.look());
+        if known != Look::Good || tick.agree(volts.value(), link.value()) {
+            return known;
         }
+        look = Look::Bad;
     }
     look
 }
@@ -355,9 +350,11 @@ fn weld(
 ) {
     let stays = 1.0 - tick.limits.link.weld_share;
     let by_voltage = if link_tells {
-        match (tick.link, tick.source(switch.string)) {
-            (Ok(link), Ok(source)) => Look::bad(link >= stays * source),
-            (Err(blind), _) | (_, Err(blind)) => Look::blind(blind),
+        let (link, source) = (tick.link, tick.source(switch.string));
+        if link.value() >= stays * source.value() {
+            Look::Bad
+        } else {
+            link.look().and(source.look())
         }
     } else {
         Look::Idle
@@ -374,8 +371,7 @@ fn weld(
     if position.weld.stays_quiet(look) {
         return;
     }
-    let source = tick.source(switch.string);
-    let limit = source.map_or(f32::NAN, |source| stays * source);
+    let limit = stays * tick.source(switch.string).value();
     tick.judge(
         &mut position.weld,
         Seen::new(CheckId::Weld, index, look)
@@ -397,16 +393,13 @@ fn band(
     let current = tick.current(switch.channel);
     let channel = tick.limits.channels.get(usize::from(switch.channel));
     let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
-    let limit = breaks(switch, current.unwrap_or(0.0));
-    let look = match current {
+    let limit = breaks(switch, current.value());
+    let size = current.abs().value();
+    let look = match current.look() {
         _ if !commanded => Look::Good,
-        Ok(amperes) => {
-            let size = libm::fabsf(amperes);
-            Look::bad(size > limit || size >= range)
-        }
         // Beyond what the sensor shows is beyond what it breaks.
-        Err(Blind::OutOfRange) => Look::Bad,
-        Err(blind) => Look::blind(blind),
+        Look::OutOfRange => Look::Bad,
+        _ => current.bad_if(size > limit || size >= range),
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
@@ -432,10 +425,7 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
         .inputs
         .supply
         .read(0.0, coils.range_v, ms(tick.limits.sensors.switch_age_ms));
-    let look = match supply {
-        Ok(volts) => Look::bad(volts < coils.hold_v),
-        Err(blind) => Look::blind(blind),
-    };
+    let look = supply.bad_if(supply.value() < coils.hold_v);
     let seen = Seen::new(CheckId::CoilDip, 0, look)
         .at(supply, coils.hold_v)
         .lasting(coils.dip_ms, coils.again_ms);
@@ -463,7 +453,7 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
         OpenRequest::Soft | OpenRequest::AtOnce => Look::Bad,
     };
     let now = tick.inputs.open == OpenRequest::AtOnce
-        || waited && fresh && current.is_ok_and(|amperes| amperes < opening.soft_a);
+        || waited && fresh && current.value() < opening.soft_a;
     let on_ms = if now { 0.0 } else { opening.time_out_ms };
     let seen = Seen::new(CheckId::SoftOpen, 0, look)
         .at(current, opening.soft_a)

@@ -1,5 +1,6 @@
 //! What a controller measures and commands, each with its age.
 
+use super::latch::Look;
 use crate::limits::{MAX_CHANNELS, MAX_STRINGS, MAX_SWITCHES};
 
 /// Most pairs of joints whose temperatures are compared.
@@ -32,15 +33,15 @@ impl Signal {
     pub(super) fn read(self, low: f32, high: f32, oldest_ms: u32) -> Read {
         // What is no number is in no range.
         if !(self.value >= low && self.value <= high) {
-            Err(if self.value.is_nan() {
+            Read::blind(if self.value.is_nan() {
                 Blind::NotANumber
             } else {
                 Blind::OutOfRange
             })
         } else if oldest_ms < self.age_ms {
-            Err(Blind::Stale)
+            Read::blind(Blind::Stale)
         } else {
-            Ok(self.value)
+            Read::known(self.value)
         }
     }
 }
@@ -105,7 +106,78 @@ pub enum Blind {
     Stale,
 }
 
-pub(super) type Read = Result<f32, Blind>;
+/// A value as the checks see it. One that cannot be used is no number, so that no comparison
+/// with it holds, and beside it stands why.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Read {
+    value: f32,
+    look: Look,
+}
+
+// At opt-level s little would be inlined, and all of these are an instruction or two.
+#[allow(clippy::inline_always)]
+impl Read {
+    /// Not measured.
+    pub(super) const NONE: Self = Self::blind(Blind::NotANumber);
+
+    /// A number.
+    #[inline(always)]
+    pub(super) const fn known(value: f32) -> Self {
+        Self {
+            value,
+            look: Look::Good,
+        }
+    }
+
+    #[inline(always)]
+    pub(super) const fn blind(why: Blind) -> Self {
+        Self {
+            value: f32::NAN,
+            look: Look::blind(why),
+        }
+    }
+
+    /// The value; no number where it cannot be used.
+    #[inline(always)]
+    pub(super) const fn value(self) -> f32 {
+        self.value
+    }
+
+    /// Good, or why it cannot be used.
+    #[inline(always)]
+    pub(super) const fn look(self) -> Look {
+        self.look
+    }
+
+    #[inline(always)]
+    pub(super) fn is_known(self) -> bool {
+        self.look == Look::Good
+    }
+
+    /// What is seen of it, given how it compares; a comparison that holds is one of a number.
+    #[inline(always)]
+    pub(super) const fn bad_if(self, compares: bool) -> Look {
+        if compares { Look::Bad } else { self.look }
+    }
+
+    /// Its size.
+    #[inline(always)]
+    pub(super) fn abs(self) -> Self {
+        Self {
+            value: libm::fabsf(self.value),
+            ..self
+        }
+    }
+
+    /// How far it is from another one.
+    #[inline(always)]
+    pub(super) fn apart(self, other: Self) -> Self {
+        Self {
+            value: libm::fabsf(self.value - other.value),
+            look: self.look.and(other.look),
+        }
+    }
+}
 
 /// Milliseconds out of the limits, where they lie within bounds.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 1e7; `as` saturates

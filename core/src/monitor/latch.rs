@@ -40,13 +40,10 @@ impl Look {
         }
     }
 
-    /// Good, unless a value cannot be used.
+    /// Good, or the first of both that is not.
     #[inline(always)]
-    pub(super) const fn at<T>(read: &Result<T, Blind>) -> Self {
-        match read {
-            Ok(_) => Self::Good,
-            Err(why) => Self::blind(*why),
-        }
+    pub(super) fn and(self, other: Self) -> Self {
+        if self == Self::Good { other } else { self }
     }
 
     /// Why an input cannot be used.

@@ -177,9 +177,9 @@ impl Monitors {
             0
         };
         let late = if self.standing > STANDING_TICKS {
-            Err(Blind::Stale)
+            Read::blind(Blind::Stale)
         } else {
-            Ok(late)
+            Read::known(late)
         };
         let seen = Seen::most(CheckId::TickLate, 0, late, limits.sensors.tick_ms)
             .lasting(0.0, limits.sensors.tick_ms);
@@ -202,7 +202,7 @@ impl Monitors {
 
     /// How fast the current of the pack changes, A/s.
     fn ramp(&mut self, tick: &mut Tick<'_>) {
-        let current = tick.current(0).unwrap_or(f32::NAN);
+        let current = tick.current(0).value();
         let change = libm::fabsf(current - self.current_before);
         tick.ramp = if tick.seconds > 0.0 && !change.is_nan() {
             change / tick.seconds

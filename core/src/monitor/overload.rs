@@ -2,7 +2,7 @@
 
 use super::counters::{Counters, PULSE_SHARES};
 use super::finding::{Advice, CheckId, State};
-use super::input::{Blind, Read, ms};
+use super::input::{Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
 use crate::limits::{BAND_POINTS, Channel};
@@ -95,7 +95,7 @@ fn lasting(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> f32 {
 }
 
 /// Whether a current is surely lasting in either direction, whichever strings are closed:
-/// together they carry no less than the weakest of them alone.
+/// together they carry no less than the weakest of them alone. One that is not known is not.
 fn lasts(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> bool {
     let size = libm::fabsf(amperes);
     let own = |discharge_a, charge_a| size <= if amperes < 0.0 { charge_a } else { discharge_a };
@@ -110,11 +110,9 @@ fn lasts(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> bool {
 pub(super) fn check(tick: &mut Tick<'_>, loads: &mut [Load], counters: &mut Counters) {
     let limits = tick.limits;
     for (index, (channel, load)) in limits.channels.iter().zip(loads).enumerate() {
-        let current = tick.currents.get(index).copied();
-        let current = current.unwrap_or(Err(Blind::NotANumber));
-        match current {
-            Ok(amperes) if load.quiet && lasts(tick, channel, amperes) => {}
-            _ => one(tick, index, channel, (load, current), counters),
+        let current = tick.currents.get(index).copied().unwrap_or(Read::NONE);
+        if !load.quiet || !lasts(tick, channel, current.value()) {
+            one(tick, index, channel, (load, current), counters);
         }
     }
 }
@@ -129,17 +127,17 @@ fn one(
     counters: &mut Counters,
 ) {
     let size = tick.size(index);
-    let amperes = size.unwrap_or(0.0);
-    let limit = lasting(tick, channel, current.unwrap_or(0.0));
+    let amperes = size.value();
+    let limit = lasting(tick, channel, current.value());
     if amperes > limit {
         load.rest_ms = 0;
         let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
         load.band = load.band.add(share * tick.seconds);
-    } else if size.is_ok() {
+    } else if size.is_known() {
         // What is not known is no rest.
         load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
     }
-    if size.is_ok() {
+    if size.is_known() {
         pulse(tick, index, channel, (&mut *load, amperes), counters);
     }
     if load.rest_ms >= ms(channel.rest_ms) {
@@ -149,7 +147,7 @@ fn one(
     let look = if used >= LIMITED_FROM {
         Look::Bad
     } else {
-        Look::at(&current)
+        current.look()
     };
     let mut seen = Seen::new(CheckId::OvercurrentBand, index, look).at(size, limit);
     if used >= 1.0 {
@@ -183,7 +181,7 @@ fn pulse(
     load.fuse = Progress::NONE;
     if counters.pulsed(index, share) {
         let [least, ..] = PULSE_SHARES;
-        let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Ok(share), least);
+        let seen = Seen::new(CheckId::FusePulse, index, Look::Bad).at(Read::known(share), least);
         tick.once(&seen, State::Found);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::course::charged;
 use super::finding::CheckId;
-use super::input::{Blind, Contact, Read, ms};
+use super::input::{Contact, Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger, smaller};
 use crate::limits::Precharge;
@@ -88,7 +88,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
         path.since_ms = match path.since_ms {
             _ if !on => OFF,
             OFF => {
-                path.start_v = larger(tick.link.unwrap_or(0.0), 0.0);
+                path.start_v = larger(tick.link.value(), 0.0);
                 0
             }
             since => since.saturating_add(tick.dt_ms).min(OFF - 1),
@@ -103,7 +103,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
         let source = if on || flows {
             tick.source(switch.string)
         } else {
-            Err(Blind::NotANumber)
+            Read::NONE
         };
         heat(tick, path, one, (source, flows), index);
         if !on && path.quiet {
@@ -126,19 +126,16 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
         (time_out.measured, time_out.limit, time_out.on_ms) = (so_far, one.time_out_ms, 0.0);
         if charges {
             time_out.look = Look::bad(for_ms > ms(one.time_out_ms));
-            match (tick.link, source) {
-                (Err(blind), _) | (_, Err(blind)) => {
-                    for sight in sights.iter_mut().take(4) {
-                        sight.look = Look::blind(blind);
-                    }
+            let known = tick.link.look().and(source.look());
+            if known != Look::Good {
+                for sight in sights.iter_mut().take(4) {
+                    sight.look = known;
                 }
-                (Ok(link), Ok(source)) => {
-                    // Else nothing is left to charge.
-                    if source - path.start_v > limits.close.within_v {
-                        let current = tick.current(switch.channel);
-                        charging(tick, path, one, (source, link, current), &mut sights);
-                    }
-                }
+            } else if source.value() - path.start_v > limits.close.within_v {
+                // Else nothing is left to charge.
+                let current = tick.current(switch.channel);
+                let volts = (source.value(), tick.link.value());
+                charging(tick, path, one, (volts, current), &mut sights);
             }
         }
         for ((check, sight), latch) in CHECKS.into_iter().zip(sights).zip(&mut path.latches) {
@@ -159,7 +156,7 @@ fn charging(
     tick: &Tick<'_>,
     path: &Path,
     one: &Precharge,
-    (source, link, current): (f32, f32, Read),
+    ((source, link), current): ((f32, f32), Read),
     [see_short, see_open, see_rise, see_load, _]: &mut [Sight; 5],
 ) {
     let all = source - path.start_v;
@@ -173,32 +170,30 @@ fn charging(
         f32::NAN
     };
     let least_a = one.open_share * all / one.resistance_ohm;
-    let amperes = current.map(libm::fabsf);
-    let flows = amperes.map(|amperes| amperes >= least_a);
+    let amperes = current.abs().value();
+    // Known, and too little.
+    let stops = amperes < least_a;
     let rises = link - path.start_v > 0.05 * all;
     let short_v = one.short_share * source;
     // A broken sense wire reads zero too; then the current has gone by now.
     let half = taus >= 0.5;
     let low = half && link < short_v;
-    let short = low && flows != Ok(false);
-    let open = (0.3..=1.0).contains(&taus) && !rises && flows == Ok(false);
+    let short = low && !stops;
+    let open = (0.3..=1.0).contains(&taus) && !rises && stops;
     // What is no number is off no course.
     let off =
         link < expected - one.below_share * source || link > expected + one.above_share * source;
     let left = source - link;
     // Without a load it rises by what is left in a time constant.
     let least = smaller(one.stand_share * source, 0.5 * left) / tau_s;
-    let stands = half
-        && left > tick.limits.close.within_v
-        && !low
-        && tick.slope.is_ok_and(|slope| slope < least);
+    let stands = half && left > tick.limits.close.within_v && !low && tick.slope.value() < least;
     let put = |sight: &mut Sight, bad, measured, limit| {
         (sight.look, sight.measured, sight.limit) = (Look::bad(bad), measured, limit);
     };
     put(see_short, short, link, short_v);
-    put(see_open, open, amperes.unwrap_or(f32::NAN), least_a);
+    put(see_open, open, amperes, least_a);
     put(see_rise, off && !low && !open, link, expected);
-    put(see_load, stands, tick.slope.unwrap_or(f32::NAN), least);
+    put(see_load, stands, tick.slope.value(), least);
     see_load.on_ms = larger(0.3e3 * tau_s, one.lasts_ms);
 }
 
@@ -218,9 +213,10 @@ fn heat(
         let highest = tick.limits.pack.highest_v;
         let per_try = 0.5 * one.capacitance_f * highest * highest;
         // Not known is taken as the whole voltage across it.
-        let across = match (source, tick.link) {
-            (Ok(source), Ok(link)) => source - link,
-            _ => highest,
+        let across = if source.is_known() && tick.link.is_known() {
+            source.value() - tick.link.value()
+        } else {
+            highest
         };
         path.heat += across * across / one.resistance_ohm * tick.seconds / per_try;
     } else if path.since_ms == OFF {
@@ -237,7 +233,7 @@ fn heat(
         Look::Idle
     };
     let seen = Seen::new(CheckId::PrechargeBudget, index, look)
-        .at(Ok(left), tries)
+        .at(Read::known(left), tries)
         .lasting(0.0, one.wait_ms);
     tick.judge(&mut path.budget, seen);
 }

@@ -1,7 +1,6 @@
 //! Strings: do their sensors agree with the link, do they share, have they drifted apart.
 
 use super::finding::CheckId;
-use super::input::Read;
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
 use crate::limits::StringLimit;
@@ -51,15 +50,18 @@ fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
     let pack = &tick.limits.pack;
     let sensors = &tick.limits.sensors;
     let volts = tick.string(index);
-    let error = tick.voltage_error(volts.unwrap_or(0.0));
-    let (look, limit) = match (volts, tick.link) {
-        (Ok(volts), _) if volts > pack.highest_v + error => (Look::Bad, pack.highest_v),
-        (Ok(volts), _) if volts < pack.lowest_v - error => (Look::Bad, pack.lowest_v),
-        (Err(blind), _) | (Ok(_), Err(blind)) => (Look::blind(blind), f32::NAN),
-        (Ok(volts), Ok(link)) => (
-            Look::bad(tick.is_closed(index) && !tick.agree(volts, link)),
-            link,
-        ),
+    let (own, link) = (volts.value(), tick.link.value());
+    let error = tick.voltage_error(own);
+    let known = volts.look().and(tick.link.look());
+    let (look, limit) = if own > pack.highest_v + error {
+        (Look::Bad, pack.highest_v)
+    } else if own < pack.lowest_v - error {
+        (Look::Bad, pack.lowest_v)
+    } else if known == Look::Good {
+        let differ = tick.is_closed(index) && !tick.agree(own, link);
+        (Look::bad(differ), link)
+    } else {
+        (known, f32::NAN)
     };
     let seen_now = Seen::new(CheckId::SensorPlausible, index, look)
         .at(volts, limit)
@@ -89,25 +91,19 @@ fn share(
     };
     let own = tick.current(channel);
     let whole = tick.current(0);
-    let look = match (own, whole) {
-        _ if !joined => (Look::Good, f32::NAN),
-        (Err(blind), _) | (_, Err(blind)) => (Look::blind(blind), f32::NAN),
-        (Ok(own), Ok(whole)) => {
-            let gate = parallel.share_gate * limit.discharge_a;
-            if libm::fabsf(whole) < gate {
-                (Look::Good, f32::NAN)
-            } else {
-                let expected = expected(tick, index, whole);
-                let off = libm::fabsf(own - expected);
-                (
-                    Look::bad(off > parallel.share * libm::fabsf(whole)),
-                    expected,
-                )
-            }
-        }
+    let size = whole.abs().value();
+    let known = own.look().and(whole.look());
+    let (look, expected) = if !joined {
+        (Look::Good, f32::NAN)
+    } else if known != Look::Good || size < parallel.share_gate * limit.discharge_a {
+        (known, f32::NAN)
+    } else {
+        let expected = expected(tick, index, whole.value());
+        let off = libm::fabsf(own.value() - expected);
+        (Look::bad(off > parallel.share * size), expected)
     };
-    let seen_now = Seen::new(CheckId::StringShare, index, look.0)
-        .at(own, look.1)
+    let seen_now = Seen::new(CheckId::StringShare, index, look)
+        .at(own, expected)
         .lasting(parallel.share_ms, parallel.share_ms);
     tick.judge(&mut seen.share, seen_now);
 }
@@ -133,15 +129,12 @@ fn drift(tick: &mut Tick<'_>, index: usize, (seen, joined): (&mut StringSeen, bo
         return;
     };
     let own = tick.string(index);
-    let apart: Read = match (own, tick.link) {
-        (Ok(own), Ok(link)) => Ok(libm::fabsf(own - link)),
-        (Err(blind), _) | (_, Err(blind)) => Err(blind),
-    };
+    let apart = own.apart(tick.link);
     let limit = parallel.drift_v;
-    let look = match apart {
-        _ if !joined => Look::Idle,
-        Err(blind) => Look::blind(blind),
-        Ok(apart) => Look::bad(apart > limit),
+    let look = if joined {
+        apart.bad_if(apart.value() > limit)
+    } else {
+        Look::Idle
     };
     let seen_now = Seen::new(CheckId::StringDrift, index, look)
         .at(apart, limit)

@@ -96,16 +96,13 @@ impl Seen {
     /// A value that must not exceed a limit.
     #[inline(always)]
     pub(super) fn most(check: CheckId, part: usize, value: Read, limit: f32) -> Self {
-        let look = match value {
-            Ok(value) => Look::bad(value > limit),
-            Err(blind) => Look::blind(blind),
-        };
+        let look = value.bad_if(value.value() > limit);
         Self::new(check, part, look).at(value, limit)
     }
 
     #[inline(always)]
     pub(super) fn at(mut self, value: Read, limit: f32) -> Self {
-        self.measured = value.unwrap_or(f32::NAN);
+        self.measured = value.value();
         self.limit = limit;
         self
     }
@@ -257,9 +254,9 @@ impl<'a> Tick<'a> {
             switches: Switches::of(limits, inputs),
             closed: 0,
             moved_v: f32::NAN,
-            slope: Err(Blind::NotANumber),
+            slope: Read::NONE,
             ramp: 0.0,
-            speed: inputs.speed.read(-range, range, slow_ms).map(libm::fabsf),
+            speed: inputs.speed.read(-range, range, slow_ms).abs(),
             summary: Summary::NONE,
             tell,
         }
@@ -287,31 +284,26 @@ impl<'a> Tick<'a> {
     /// Good, unless a current cannot be used.
     #[inline(always)]
     pub(super) fn known(&self, channel: u8) -> Look {
-        let read = self.currents.get(usize::from(channel));
-        read.map_or(Look::NotANumber, Look::at)
+        self.current(channel).look()
     }
 
     pub(super) fn current(&self, channel: u8) -> Read {
         let read = self.currents.get(usize::from(channel));
-        read.copied().unwrap_or(Err(Blind::NotANumber))
+        read.copied().unwrap_or(Read::NONE)
     }
 
     /// Size of a current for what adds up: beyond its sensor it is at least what that shows.
     pub(super) fn size(&self, channel: usize) -> Read {
-        let read = self.currents.get(channel).copied();
-        match read.unwrap_or(Err(Blind::NotANumber)) {
-            Ok(amperes) => Ok(libm::fabsf(amperes)),
-            Err(Blind::OutOfRange) => {
-                let channel = self.limits.channels.get(channel);
-                channel.map_or(Err(Blind::OutOfRange), |channel| Ok(channel.range_a))
-            }
-            Err(blind) => Err(blind),
+        let read = self.currents.get(channel).copied().unwrap_or(Read::NONE);
+        match self.limits.channels.get(channel) {
+            Some(channel) if read.look() == Look::OutOfRange => Read::known(channel.range_a),
+            _ => read.abs(),
         }
     }
 
     pub(super) fn string(&self, string: usize) -> Read {
         let read = self.strings.get(string);
-        read.copied().unwrap_or(Err(Blind::NotANumber))
+        read.copied().unwrap_or(Read::NONE)
     }
 
     /// Voltage ahead of a contactor: of its string, or the highest of all.
@@ -319,12 +311,12 @@ impl<'a> Tick<'a> {
         if string != NONE {
             return self.string(usize::from(string));
         }
-        let mut most = Err(Blind::NotANumber);
+        let mut most = Read::NONE;
         for read in &self.strings {
-            most = match (most, *read) {
-                (Ok(most), Ok(volts)) => Ok(larger(volts, most)),
-                (Ok(most), Err(_)) => Ok(most),
-                (Err(_), read) => read,
+            most = if most.is_known() {
+                Read::known(larger(read.value(), most.value()))
+            } else {
+                *read
             };
         }
         most
@@ -380,7 +372,7 @@ impl<'a> Tick<'a> {
     pub(super) fn moves(&self) -> bool {
         // Not known counts as moving: less is opened then.
         let limit = self.limits.interlock.slow_km_per_h;
-        self.speed.map_or(true, |speed| speed > limit)
+        !self.speed.is_known() || self.speed.value() > limit
     }
 
     /// Puts what a check saw into its latch and tells of it, unless it holds.

@@ -7,7 +7,7 @@
 //! [`crate::conductor::transient`] makes it (`limits::fit`).
 
 use super::finding::{Advice, CheckId};
-use super::input::Blind;
+use super::input::Read;
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
 use crate::limits::{Circuit, Limits, MAX_CHANNELS};
@@ -114,19 +114,17 @@ impl Gathered {
         let (mut blind, mut bit) = (0, 1_u8);
         let channels = tick.limits.channels.iter().zip(&tick.currents);
         for (sum, (channel, read)) in self.i2s.iter_mut().zip(channels) {
-            let amperes = match read {
-                Ok(amperes) => *amperes,
-                Err(why) => {
-                    blind |= bit;
-                    // One that is not known is taken as the lasting one, one beyond its sensor
-                    // as what that shows.
-                    if *why == Blind::OutOfRange {
-                        channel.range_a
-                    } else {
-                        larger(channel.discharge_a, channel.charge_a)
-                    }
-                }
-            };
+            let mut amperes = read.value();
+            if !read.is_known() {
+                blind |= bit;
+                // One that is not known is taken as the lasting one, one beyond its sensor
+                // as what that shows.
+                amperes = if read.look() == Look::OutOfRange {
+                    channel.range_a
+                } else {
+                    larger(channel.discharge_a, channel.charge_a)
+                };
+            }
             *sum += amperes * amperes * tick.seconds;
             bit <<= 1;
         }
@@ -230,7 +228,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
             continue;
         }
         let mut seen =
-            Seen::new(CheckId::ConductorHot, index, look).at(Ok(degc), circuit.limit_degc);
+            Seen::new(CheckId::ConductorHot, index, look).at(Read::known(degc), circuit.limit_degc);
         // Told only where it is less.
         if look == Look::Bad {
             seen.derate = left / LIMITED_FROM_K;
