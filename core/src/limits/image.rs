@@ -197,6 +197,12 @@ impl Reader<'_> {
         }
     }
 
+    #[inline(never)]
+    fn byte(&mut self) -> u8 {
+        let [byte] = self.bytes();
+        byte
+    }
+
     pub(super) fn section<V: Values>(&mut self) -> V {
         self.read(V::SECTION, V::PLAN);
         V::of(&mut Words::of(&self.numbers))
@@ -218,7 +224,7 @@ impl Reader<'_> {
     fn number(&mut self, step: Step) -> u32 {
         let kind = step.kind();
         if kind == Kind::Byte {
-            let [byte] = self.bytes();
+            let byte = self.byte();
             self.place.check(step, f32::from(byte));
             return u32::from(byte);
         }
@@ -232,7 +238,7 @@ impl Reader<'_> {
 
     #[inline(never)]
     pub(super) fn flag(&mut self) -> bool {
-        let [byte] = self.bytes();
+        let byte = self.byte();
         if byte > 1 {
             self.place.fail(ImageError::Flag);
         }
@@ -242,8 +248,7 @@ impl Reader<'_> {
     /// How many entries follow, `most` at most.
     #[inline(never)]
     pub(super) fn count(&mut self, most: usize) -> usize {
-        let [count] = self.bytes();
-        let count = usize::from(count);
+        let count = usize::from(self.byte());
         if count > most {
             self.place.fail(ImageError::TooMany);
             return 0;
@@ -269,7 +274,7 @@ impl Revision {
         self.fingerprint = u32::from_le_bytes(from.bytes());
         let mut ended = false;
         for _ in 0..MAX_TEXT_BYTES {
-            let [letter] = from.bytes();
+            let letter = from.byte();
             ended |= letter == 0;
             if !ended {
                 // There are as many places as bytes.
@@ -324,7 +329,7 @@ impl Limits {
     /// [`ImageError`] for values that [`Self::decode`] would refuse, and for a buffer
     /// that is too short.
     pub fn encode(&self, buffer: &mut [u8]) -> Result<usize, ImageError> {
-        self.consistent()?;
+        self.consistent().map_err(ImageError::Contradiction)?;
         let mut out = Writer {
             buffer,
             used: 0,
@@ -398,7 +403,7 @@ impl Limits {
         self.revision.read(&mut from);
         self.read_parts(&mut from);
         for _ in 0..from.count(MAX_REASON) {
-            let [letter] = from.bytes();
+            let letter = from.byte();
             // `count` gives no more than there are places.
             let _ = self.reason.push(letter);
         }
@@ -411,6 +416,6 @@ impl Limits {
         if from.rest.len() != CHECK_BYTES {
             return Err(ImageError::Length);
         }
-        self.consistent()
+        self.consistent().map_err(ImageError::Contradiction)
     }
 }

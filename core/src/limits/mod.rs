@@ -117,15 +117,9 @@ impl Limits {
     /// Whether what is right one by one agrees.
     ///
     /// # Errors
-    /// [`ImageError::Contradiction`] with the section.
-    pub(crate) fn consistent(&self) -> Result<(), ImageError> {
-        let demand = |holds: bool, section| {
-            if holds {
-                Ok(())
-            } else {
-                Err(ImageError::Contradiction(section))
-            }
-        };
+    /// The section whose values contradict each other or another one.
+    pub(crate) fn consistent(&self) -> Result<(), Section> {
+        let demand = |holds: bool, section| if holds { Ok(()) } else { Err(section) };
         let there = |place: u8, count: usize| usize::from(place) < count;
         let string = |place: u8| place == NONE || there(place, self.strings.len());
         let pack = &self.pack;

@@ -30,19 +30,27 @@ impl Signal {
     }
 
     /// The value, if it is a number within the range and not too old.
+    #[inline(never)]
     pub(super) fn read(self, low: f32, high: f32, oldest_ms: u32) -> Read {
         // What is no number is in no range.
-        if !(self.value >= low && self.value <= high) {
-            Read::blind(if self.value.is_nan() {
-                Blind::NotANumber
-            } else {
-                Blind::OutOfRange
-            })
-        } else if oldest_ms < self.age_ms {
-            Read::blind(Blind::Stale)
-        } else {
+        if self.value >= low && self.value <= high && self.age_ms <= oldest_ms {
             Read::known(self.value)
+        } else {
+            self.refused(low, high)
         }
+    }
+
+    /// Why it is not taken. Apart, because it seldom is not.
+    #[cold]
+    #[inline(never)]
+    fn refused(self, low: f32, high: f32) -> Read {
+        Read::blind(if self.value.is_nan() {
+            Blind::NotANumber
+        } else if self.value < low || self.value > high {
+            Blind::OutOfRange
+        } else {
+            Blind::Stale
+        })
     }
 }
 

@@ -153,8 +153,8 @@ fn one(
     if used >= 1.0 {
         seen.also = Advice::OPEN_SOFTLY;
     }
-    seen.derate = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
-    tick.judge(&mut load.latch, seen);
+    let left = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    tick.judge_share(&mut load.latch, seen, left);
     load.quiet = load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0;
 }
 

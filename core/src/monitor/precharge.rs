@@ -138,12 +138,12 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
                 charging(tick, path, one, (volts, current), &mut sights);
             }
         }
-        for ((check, sight), latch) in CHECKS.into_iter().zip(sights).zip(&mut path.latches) {
+        for ((check, sight), latch) in CHECKS.iter().zip(&sights).zip(&mut path.latches) {
             let seen = Seen {
                 measured: sight.measured,
                 limit: sight.limit,
                 times: [sight.on_ms, 0.0],
-                ..Seen::new(check, index, sight.look)
+                ..Seen::new(*check, index, sight.look)
             };
             tick.judge(latch, seen);
         }

@@ -73,12 +73,10 @@ pub(super) struct Seen {
     pub(super) limit: f32,
     /// While found, beside what the rule of the check says.
     pub(super) also: Advice,
-    /// Share of the lasting current that is left, where the advice is to derate.
-    pub(super) derate: f32,
 }
 
 impl Seen {
-    /// Found at once, gone at once, half the lasting current.
+    /// Found at once, gone at once.
     #[inline(always)]
     pub(super) const fn new(check: CheckId, part: usize, look: Look) -> Self {
         Self {
@@ -89,7 +87,6 @@ impl Seen {
             measured: f32::NAN,
             limit: f32::NAN,
             also: Advice::NONE,
-            derate: 0.5,
         }
     }
 
@@ -119,6 +116,9 @@ impl Seen {
         self
     }
 }
+
+/// What is left of the lasting current where nobody knows better.
+const HALF: f32 = 0.5;
 
 /// What a check is about and what it sees, in one register.
 #[derive(Clone, Copy)]
@@ -165,6 +165,9 @@ pub(super) struct Tick<'a> {
     /// Slope of the pack current, A/s.
     pub(super) ramp: f32,
     pub(super) speed: Read,
+    /// Share of the lasting current that is left where the advice is to derate: half, unless
+    /// a check knows better.
+    derate: f32,
     pub(super) summary: Summary,
     pub(super) tell: &'a mut dyn FnMut(&Finding),
 }
@@ -257,6 +260,7 @@ impl<'a> Tick<'a> {
             slope: Read::NONE,
             ramp: 0.0,
             speed: inputs.speed.read(-range, range, slow_ms).abs(),
+            derate: HALF,
             summary: Summary::NONE,
             tell,
         }
@@ -301,6 +305,7 @@ impl<'a> Tick<'a> {
         }
     }
 
+    #[inline(never)]
     pub(super) fn string(&self, string: usize) -> Read {
         let read = self.strings.get(string);
         read.copied().unwrap_or(Read::NONE)
@@ -392,16 +397,15 @@ impl<'a> Tick<'a> {
             look: seen.look,
         };
         let (measured, limit) = (seen.measured, seen.limit);
-        self.news(
-            latch,
-            what,
-            seen.also,
-            measured,
-            limit,
-            on_ms,
-            off_ms,
-            seen.derate,
-        );
+        self.news(latch, what, seen.also, measured, limit, on_ms, off_ms);
+    }
+
+    /// The same of a check that knows how much of the lasting current is left.
+    #[inline(always)]
+    pub(super) fn judge_share(&mut self, latch: &mut Latch, seen: Seen, left: f32) {
+        self.derate = left;
+        self.judge(latch, seen);
+        self.derate = HALF;
     }
 
     /// Something changed, or something is told. What was seen comes in registers: that is a
@@ -418,14 +422,13 @@ impl<'a> Tick<'a> {
         limit: f32,
         on_ms: f32,
         off_ms: f32,
-        derate: f32,
     ) {
         let times = [ms(on_ms), ms(off_ms)];
         latch.step(what.look, self.dt_ms, times, what.check.rule(), self.start);
         if latch.is_quiet() {
             return;
         }
-        self.report(what, also, *latch, measured, limit, derate);
+        self.report(what, also, *latch, measured, limit);
     }
 
     /// Tells of what is told once.
@@ -442,21 +445,12 @@ impl<'a> Tick<'a> {
             Latch::new(state),
             seen.measured,
             seen.limit,
-            seen.derate,
         );
     }
 
     /// Sums up and tells.
     #[inline(never)]
-    fn report(
-        &mut self,
-        what: What,
-        also: Advice,
-        latch: Latch,
-        measured: f32,
-        limit: f32,
-        derate: f32,
-    ) {
+    fn report(&mut self, what: What, also: Advice, latch: Latch, measured: f32, limit: f32) {
         let rule = what.check.rule();
         let mut finding = Finding {
             check: what.check,
@@ -486,7 +480,7 @@ impl<'a> Tick<'a> {
             State::Idle | State::Good | State::Watching => {}
         }
         if finding.advice.has(Advice::DERATE) {
-            summary.derate = smaller(larger(derate, 0.0), summary.derate);
+            summary.derate = smaller(larger(self.derate, 0.0), summary.derate);
         }
         let part = if finding.part < 8 {
             1 << finding.part

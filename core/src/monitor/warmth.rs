@@ -230,15 +230,15 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
         let mut seen =
             Seen::new(CheckId::ConductorHot, index, look).at(Read::known(degc), circuit.limit_degc);
         // Told only where it is less.
-        if look == Look::Bad {
-            seen.derate = left / LIMITED_FROM_K;
+        let share = if look == Look::Bad {
+            left / LIMITED_FROM_K
         } else {
-            seen.derate = 1.0;
-        }
+            1.0
+        };
         if left <= 0.0 {
             seen.also = Advice::OPEN_SOFTLY;
         }
-        tick.judge(&mut one.latch, seen);
+        tick.judge_share(&mut one.latch, seen, share);
         gathered.quiet &= one.latch.is_quiet();
     }
 }
