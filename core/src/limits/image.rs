@@ -23,7 +23,8 @@
 
 use heapless::Vec;
 
-use super::field::{ABSENT, Kind, Numbers, Part, Step, Values, Words};
+use super::field::{ABSENT, Numbers, Part, Values, Words};
+use super::plan::{Kind, Step};
 use super::sections::{MOST_NUMBERS, Section};
 use super::{Limits, MAX_REASON, Revision};
 use crate::design::MAX_TEXT_BYTES;

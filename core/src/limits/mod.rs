@@ -8,7 +8,8 @@
 //! | file | what it is about |
 //! |---|---|
 //! | `sections` | every value with unit and range |
-//! | `field` | range, bytes and name of a value |
+//! | `field` | bytes and name of a value |
+//! | `plan` | how each number is kept, and its range |
 //! | `build` | limits out of a design and its study; for a host |
 //! | `carried` | which measured current flows through which thing; for a host |
 //! | `fit` | two heat capacities that stand for a cable |
@@ -23,6 +24,7 @@ mod field;
 #[cfg(feature = "text")]
 mod fit;
 mod image;
+mod plan;
 mod sections;
 
 #[cfg(test)]

@@ -2,10 +2,9 @@
 
 #[cfg(feature = "text")]
 use super::field::Shown;
-use super::field::{
-    Field, Part, Range, Step, Stored, Values, Words, count_numbers, count_once, once, plan,
-};
+use super::field::{Part, Stored, Values, Words};
 use super::image::{Reader, Writer};
+use super::plan::{Field, Range, Step, count_numbers, count_once, once, plan};
 
 /// Points of a band of currents.
 pub const BAND_POINTS: usize = 6;
