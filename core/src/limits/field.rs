@@ -130,7 +130,7 @@ pub struct Shown {
     pub value: Option<f32>,
 }
 
-/// A section.
+/// The values of a section, and how its numbers are kept.
 pub(super) trait Values: Sized {
     const SECTION: Section;
     const PLAN: &'static [Step];

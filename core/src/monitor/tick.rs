@@ -305,6 +305,7 @@ impl<'a> Tick<'a> {
         }
     }
 
+    // Once, and not where it is called: 0.1 kB less in all.
     #[inline(never)]
     pub(super) fn string(&self, string: usize) -> Read {
         let read = self.strings.get(string);
