@@ -87,18 +87,20 @@ pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
             None => Precharged::NotReached,
         };
     }
-    let mut poles = Poles::default();
+    let (mut plus, mut minus) = (Poles::new(), Poles::new());
     for (_, battery) in design.all::<Battery>() {
         if battery.system == System::Traction {
-            for pole in [battery.positive, battery.negative] {
-                // There is room for both poles of each battery.
-                let _ = poles.push(pole);
-            }
+            // There is room for each battery.
+            let _ = plus.push(battery.positive);
+            let _ = minus.push(battery.negative);
         }
     }
-    for [slow, direct] in [[positive, negative], [negative, positive]] {
-        if let Some((resistor, closing)) =
-            precharge_way(design, [&poles, &poles], [slow, direct], None)
+    // From a pole of the same sign each: what both ways begin at is not the same.
+    for [(slow, near), (direct, far)] in [
+        [(positive, &plus), (negative, &minus)],
+        [(negative, &minus), (positive, &plus)],
+    ] {
+        if let Some((resistor, closing)) = precharge_way(design, [near, far], [slow, direct], None)
             && !live(design, slow, &joined(design, Some(closing), false))
         {
             return Precharged::Through {
@@ -110,8 +112,8 @@ pub fn precharge_of(design: &Design, load: LoadId) -> Precharged {
     Precharged::Missing
 }
 
-/// Poles of batteries.
-type Poles = Vec<TerminalId, { 2 * MAX_BATTERIES }, u8>;
+/// Poles of one sign of batteries.
+type Poles = Vec<TerminalId, MAX_BATTERIES, u8>;
 
 /// The way through a precharge resistor, this one or any, from the first poles to the
 /// first terminal, and without a resistor from the second poles to the second: the

@@ -4,6 +4,7 @@ use super::aspect::Aspect;
 use super::attested::stands;
 use super::evidence::{gap, readings_at};
 use super::finding::{Because, EvidenceGap};
+use super::sequence::discharge_reading;
 use super::subject::{Sink, Subject, plain, renamed};
 use crate::design::{
     Battery, Charged, Conductor, Contactor, Converter, Enclosure, Index, Kind, Load, Measured,
@@ -369,17 +370,8 @@ pub(super) fn against_computed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
     for one in &subject.study.sequences.discharges {
         let aspect = Aspect::DischargeOff;
-        let read = |reading: &Reading| match reading.measured {
-            Measured::Discharge(time) => Some(time.as_seconds()),
-            _ => None,
-        };
-        let loads = one.loads.iter().map(Thing::from);
-        let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
-        let mut things = loads.chain(resistors);
         let first = one.loads.iter().next().map_or(Thing::VEHICLE, Into::into);
-        let found =
-            things.find_map(|thing| Some((thing, subject.design.latest_reading(thing, read)?)));
-        let Some((thing, (id, reading, seconds))) = found else {
+        let Some((thing, id, reading, seconds)) = discharge_reading(subject, one) else {
             nothing_read(sink, first, aspect);
             continue;
         };

@@ -1,10 +1,13 @@
 //! Rules about what happens step by step: precharge and discharge of the link.
 
 use super::aspect::Aspect;
+use super::finding::Because;
 use super::subject::{Sink, Subject};
-use crate::design::Thing;
+use crate::design::{Measured, Reading, ReadingId, Thing};
 use crate::link::{DischargeCheck, PrechargeCheck};
+use crate::study::Checked;
 use crate::study::sequence::DischargeStudy;
+use crate::verdict::{Judged, Side, Verdict};
 
 /// One check of every precharge resistor.
 fn precharge(subject: &Subject<'_>, sink: &mut Sink<'_>, name: PrechargeCheck, aspect: Aspect) {
@@ -86,11 +89,52 @@ fn named(one: &DischargeStudy) -> Thing {
     one.loads.iter().next().map_or(Thing::VEHICLE, Into::into)
 }
 
+/// The last time that was read of how a link loses its charge, at one of its loads or
+/// resistors.
+pub(super) fn discharge_reading(
+    subject: &Subject<'_>,
+    one: &DischargeStudy,
+) -> Option<(Thing, ReadingId, Reading, f32)> {
+    let read = |reading: &Reading| match reading.measured {
+        Measured::Discharge(time) => Some(time.as_seconds()),
+        _ => None,
+    };
+    let loads = one.loads.iter().map(Thing::from);
+    let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
+    loads.chain(resistors).find_map(|thing| {
+        let (id, reading, seconds) = subject.design.latest_reading(thing, read)?;
+        Some((thing, id, reading, seconds))
+    })
+}
+
+/// A time that was computed, or the one that was read where that is longer.
+fn longer(
+    sink: &mut Sink<'_>,
+    (thing, at): (Thing, Option<Thing>),
+    aspect: Aspect,
+    check: &Checked<DischargeCheck>,
+    read: Option<(Thing, ReadingId, Reading, f32)>,
+) {
+    let judged = &check.judged;
+    if let (Some(value), Some(limit), Some((_, id, _, seconds))) =
+        (judged.value, judged.limit, read)
+        && seconds > value
+    {
+        let judged = Judged::compare(aspect, seconds, Side::AtMost, limit, judged.source);
+        // What is open does not hold for having been read once.
+        if check.verdict() != Verdict::Open || judged.verdict == Verdict::Fails {
+            return sink.put(thing, at, judged, Some(Because::Read(id)));
+        }
+    }
+    sink.checked(thing, at, aspect, check);
+}
+
 pub(super) fn passive(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.discharges {
         let at = one.label.map(|(enclosure, _)| enclosure.into());
         let check = one.check(DischargeCheck::Label);
-        sink.checked(named(one), at, Aspect::DischargeLabel, check);
+        let read = discharge_reading(subject, one).filter(|_| one.active.is_none());
+        longer(sink, (named(one), at), Aspect::DischargeLabel, check, read);
     }
 }
 
@@ -98,7 +142,8 @@ pub(super) fn active(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.discharges {
         let at = one.active.or(one.bleeds.iter().next()).map(Into::into);
         let check = one.check(DischargeCheck::Time);
-        sink.checked(named(one), at, Aspect::DischargeTime, check);
+        let read = discharge_reading(subject, one);
+        longer(sink, (named(one), at), Aspect::DischargeTime, check, read);
         if let Some(active) = one.active {
             let check = one.check(DischargeCheck::ActiveEnergy);
             sink.checked(active, None, Aspect::DischargeEnergy, check);

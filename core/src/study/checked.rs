@@ -10,8 +10,8 @@ use crate::verdict::{Judged, Verdict};
 pub struct Checked<N> {
     /// The check.
     pub judged: Judged<N>,
-    /// What keeps it open; absent where it is not open, and where only its source tells
-    /// why.
+    /// What keeps it open, or makes it fail as long as it is not stated; absent otherwise,
+    /// and where only its source tells why.
     pub because: Option<Unknown>,
 }
 
@@ -30,6 +30,14 @@ impl<N> Checked<N> {
         Self {
             judged,
             because: open.then_some(because),
+        }
+    }
+
+    /// A check that fails as long as something is not stated.
+    pub(super) const fn failed_because(judged: Judged<N>, because: Unknown) -> Self {
+        Self {
+            judged,
+            because: Some(because),
         }
     }
 

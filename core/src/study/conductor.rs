@@ -11,8 +11,8 @@ use crate::conductor::cable::Cable;
 use crate::conductor::end::{LeadEnd, SettledPiece, end_temperature};
 use crate::conductor::heat_balance::HeatBalance;
 use crate::design::{
-    CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, PhaseId, Resisting,
-    RoutePieceId, TerminalId, Thing,
+    CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, Measured, PhaseId,
+    ReadingId, Resisting, RoutePieceId, TerminalId, Thing, WhichEnd,
 };
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::quantity::{
@@ -204,18 +204,37 @@ pub(super) fn warmth_of(
         return Err(missing(Gap::Route));
     }
     let length = design.length(lead).map_err(&refused)?;
-    let joint = |end: &End| LeadEnd {
-        contact: end.joint.unwrap_or(NO_JOINT),
+    let joint = |end: &End, which: WhichEnd| LeadEnd {
+        contact: joint_at(design, conductor, end, which).0,
         section: part.conductor.section,
         metal: part.metal,
         length,
     };
     let [first, second] = &lead.ends;
     let inwards = warmth.pieces.iter();
-    let first = end_of(design, inwards.clone(), &joint(first)).map_err(&refused)?;
-    let second = end_of(design, inwards.rev(), &joint(second)).map_err(&refused)?;
+    let first = end_of(design, inwards.clone(), &joint(first, WhichEnd::From)).map_err(&refused)?;
+    let second = end_of(design, inwards.rev(), &joint(second, WhichEnd::To)).map_err(&refused)?;
     warmth.ends = [first, second];
     Ok(warmth)
+}
+
+/// What is stated of a joint, or what was read of it last if that is more; with the reading
+/// then.
+pub(crate) fn joint_at(
+    design: &Design,
+    conductor: ConductorId,
+    end: &End,
+    which: WhichEnd,
+) -> (Resistance, Option<ReadingId>) {
+    let stated = end.joint.unwrap_or(NO_JOINT);
+    let read = design.latest_reading(conductor.into(), |reading| match reading.measured {
+        Measured::Joint(ohms) if reading.end == Some(which) => Some(ohms),
+        _ => None,
+    });
+    match read {
+        Some((id, _, read)) if read > stated => (read, Some(id)),
+        _ => (stated, None),
+    }
 }
 
 const NO_JOINT: Resistance = constant!(Resistance::from_ohms(0.0));
@@ -371,8 +390,12 @@ pub(super) fn alike(
     let (Some(a), Some(b)) = (design.get(one), design.get(other)) else {
         return false;
     };
-    let joints = |lead: &Conductor| [0, 1].map(|at| lead.ends.get(at).map(|end: &End| end.joint));
-    if a.cable != b.cable || a.route != b.route || joints(a) != joints(b) {
+    let joints = |id, lead: &Conductor| {
+        let [from, to] = &lead.ends;
+        [(from, WhichEnd::From), (to, WhichEnd::To)]
+            .map(|(end, which)| joint_at(design, id, end, which).0)
+    };
+    if a.cable != b.cable || a.route != b.route || joints(one, a) != joints(other, b) {
         return false;
     }
     let size = |id, operation| {

@@ -80,6 +80,8 @@ problems! {
     Contradiction: "contradiction";
     /// A deviation that was accepted and is none.
     StaleAcceptance: "stale-acceptance";
+    /// An attestation of what is computed.
+    NotAttested: "not-attested";
     /// Two records that contradict each other.
     RecordsClash: "records-clash";
     /// Something that is not known; no error.

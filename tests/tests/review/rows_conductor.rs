@@ -157,6 +157,8 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [95.1, 95.0],
             ),
+            // A joint that was read counts where it is worse than what is stated.
+            says(Fails, &[Set("reading/joint 01+ from/joint", "\"20 mohm\"")]),
             open(&[Drop("conductor/01+/joint")]),
             open(&[Drop("lug-type/50 M8/limit")]),
         ],

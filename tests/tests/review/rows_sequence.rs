@@ -209,6 +209,8 @@ pub(crate) const ROWS: &[Row] = &[
                     Cut("reading/trace"),
                 ],
             ),
+            // A way that begins at the pole where the way back begins charges nothing.
+            says(Fails, &[Set("contactor/Kp/from", "\"cells.-\"")]),
             open(&[Drop("load/inlet/link")]),
         ],
         never: &[],
@@ -240,6 +242,10 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("resistor-type/5 kohm bleed/resistance", "\"7.7 kohm\"")],
                 [5.0044, 5.0],
             ),
+            // A stopwatch counts more than what was computed.
+            fails(&[Set("reading/fall/discharge", "\"5.5 s\"")], [5.5, 5.0]),
+            // What nobody states discharges nothing.
+            says(Fails, &[Cut("resistor/Rb"), Cut("reading/fall")]),
             open(&[Drop("load/drive/link")]),
         ],
         never: &[],

@@ -5,7 +5,7 @@ use super::{How, Work};
 use crate::conductor::heat_balance::{Steady, SteadyState};
 use crate::design::{
     Battery, CableType, CableTypeId, Charged, Conductor, ConductorId, Converter, ConverterId, End,
-    Load, LoadId, Phase, System, Terminal, TerminalId, Thing,
+    Load, LoadId, Phase, System, Terminal, TerminalId, Thing, WhichEnd,
 };
 use crate::quantity::{Length, Temperature};
 use crate::review::aspect::{Aspect, Unit};
@@ -14,7 +14,7 @@ use crate::review::conductor::{
 };
 use crate::review::tap::LONGEST_M;
 use crate::standard::SourceId;
-use crate::study::{Operation, PieceResult, conductor_warmth};
+use crate::study::{Operation, PieceResult, conductor_warmth, joint_at};
 
 /// Currents and durations of the first phases of a duty.
 const STEPS: [[&str; 2]; 5] = [
@@ -240,21 +240,26 @@ impl Work<'_> {
         let (id, lead) = self.lead()?;
         let at = self.finding.at?;
         let [first, second] = &lead.ends;
-        let end: &End = if Thing::from(lead.from) == at {
-            first
+        let (end, which): (&End, _) = if Thing::from(lead.from) == at {
+            (first, WhichEnd::From)
         } else {
-            second
+            (second, WhichEnd::To)
         };
         if let Some(value) = self.finding.judged.value {
             let warmest = self.subject.study.conductor(id).ok()?.warmest.ok()?;
             let amperes = warmest.warmth.rms.as_amperes();
             self.rms(id.into(), warmest.operation, amperes)?;
             let mut rise = 0.0;
-            if let Some(joint) = end.joint {
+            let (joint, read) = joint_at(self.design, id, end, which);
+            if end.joint.is_some() || read.is_some() {
+                let (thing, key) = match read {
+                    Some(reading) => (reading.into(), "reading.joint"),
+                    None => (Thing::from(id), "conductor.joint"),
+                };
                 rise = amperes * amperes * joint.as_ohms();
                 self.by("heat of the joint", "I^2 * Rj", SourceId::OhmsLaw)
                     .number("I", amperes, Unit::Ampere)
-                    .stated("Rj", joint.as_ohms(), Unit::Ohm, id, "conductor.joint")
+                    .stated("Rj", joint.as_ohms(), Unit::Ohm, thing, key)
                     .gives("P", rise, Unit::Watt);
             }
             let how = How::Words(

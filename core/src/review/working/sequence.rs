@@ -11,6 +11,7 @@ use crate::link::{
 };
 use crate::quantity::{Capacitance, Current, Energy, Power, Resistance, Share, Time, Voltage};
 use crate::review::aspect::{Aspect, Unit};
+use crate::review::finding::Because;
 use crate::standard::SourceId;
 use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy};
 
@@ -747,6 +748,11 @@ impl<'a> Work<'a> {
 
     fn discharge_time(&self, one: &DischargeStudy, active: bool) -> Option<()> {
         let value = self.finding.judged.value?;
+        if let Some(Because::Read(reading)) = self.finding.because {
+            // Longer than what was computed, so that it counts.
+            self.value("tread", reading, "reading.discharge");
+            return Some(());
+        }
         let found = one.found.as_ref().ok()?;
         let volts = self.highest_voltage()?;
         let farads = self.discharged_capacitance(one, found.capacitance.as_farads())?;

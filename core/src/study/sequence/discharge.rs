@@ -353,9 +353,20 @@ impl Context<'_> {
             })
             .map(|id| Unknown::missing(id, Gap::TimeOut));
         let nothing = bleeds.is_empty() && found.passive.is_none();
+        let never = |judged: &Judged<DischargeCheck>| match judged.name {
+            DischargeCheck::Time => nothing && active.is_none(),
+            DischargeCheck::Label => nothing,
+            _ => false,
+        };
         let [time, by_label, _, energy, welded] = found.checks;
         let silent = self.silent_in(link);
         [time, by_label, energy, welded].map(|judged| {
+            if never(&judged) && self.may_shock() {
+                // A resistor that nobody states discharges nothing.
+                let (name, limit, source) = (judged.name, judged.limit, judged.source);
+                let fails = Judged::failed_without_value(name, Side::AtMost, limit, source);
+                return Checked::failed_because(fails, at(Gap::Bleed));
+            }
             let because = match judged.name {
                 DischargeCheck::Label => match label {
                     Some((enclosure, None)) if !nothing => {
@@ -377,6 +388,14 @@ impl Context<'_> {
                 _ => checked,
             }
         })
+    }
+
+    /// Whether a link at the highest voltage is above what may be touched.
+    fn may_shock(&self) -> bool {
+        match (self.highest, touchable(self.design.vehicle.domain)) {
+            (Ok(highest), Ok((safe, _))) => highest > safe,
+            _ => true,
+        }
     }
 
     /// Each bleed sees the battery for its whole life.

@@ -247,11 +247,24 @@ impl Builder<'_> {
         }
     }
 
-    /// The rule that an attestation answers.
+    /// The rule that an attestation answers; one that reads none is refused, so that nobody's
+    /// "no" is passed over.
     fn known_rule(&mut self, table: Table<'_>) -> Option<TextId> {
         let written = table.text("rule", &mut self.report)?;
-        if RuleId::find(written.text).is_none() {
+        let Some(rule) = RuleId::find(written.text) else {
             self.report.add(unknown_rule(&written));
+            return None;
+        };
+        let mut inputs = rule.method().inputs.iter();
+        if !inputs.any(|key| key.starts_with("attestation.")) {
+            let slug = rule.slug();
+            let what = format!("no attestation answers {slug}: it is computed or measured");
+            let problem = Problem::new(ProblemName::NotAttested, written.place.clone(), what);
+            self.report
+                .add(problem.here("read from the design").advice(format!(
+                "where the vehicle differs, correct the design: orangeloom explain {slug} lists \
+                     the keys that it reads"
+            )));
             return None;
         }
         self.put(written.text, written.place)
