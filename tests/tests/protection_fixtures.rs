@@ -1,14 +1,17 @@
 //! The fuses and contactors of the demonstration vehicles, by the values that were
 //! worked out for them by hand. The vehicles and their parts are invented.
 
-use orangeloom_core::design::{Arrow, ContactorType, Design, FuseType};
+use orangeloom_core::design::{Arrow, ContactorType, Design, Fuse, FuseType};
 use orangeloom_core::protection::{
-    CURVE_TOLERANCE, ClearingCurve, CurveSide, MeltingCurve, Opened, Trip, breaks, closed_band,
-    judge_break, judge_fuse_voltage, judge_gap, judge_make, judge_overload_owner, judge_withstand,
+    CURVE_TOLERANCE, ClearingCurve, CurveSide, FuseCheck, MeltingCurve, Opened, Trip, breaks,
+    closed_band, judge_break, judge_fuse_voltage, judge_gap, judge_make, judge_overload_owner,
+    judge_withstand,
 };
 use orangeloom_core::quantity::{Current, CurrentSquaredTime, Resistance, Share, Time, Voltage};
+use orangeloom_core::study::study_fuse;
 use orangeloom_core::verdict::{Judged, Verdict};
 use orangeloom_tests::fixture;
+use orangeloom_tests::reviewed::Reviewed;
 
 fn fuse(design: &Design, name: &str) -> FuseType {
     let id = design.find::<FuseType>(name).unwrap();
@@ -126,4 +129,24 @@ fn closing_the_shunter_at_nine_tenths_welds() {
     is(&judged, Verdict::Fails, 650.0 - 1344.0);
     let judged = judge_make(&part, Some(volts(0.04 * 806.4)), loop_resistance);
     is(&judged, Verdict::Holds, 650.0 - 537.6);
+}
+
+/// The tractor's lamps: 144 V and contactors on the other side are none of their business.
+#[test]
+fn a_low_voltage_fuse_is_judged_by_its_own_side() {
+    let Reviewed {
+        design,
+        study,
+        faults,
+        ..
+    } = Reviewed::new(fixture::design("orchard-tractor"));
+    let id = design.find::<Fuse>("F-51").unwrap();
+    let studied = study_fuse(&design, &study, &faults, id).unwrap();
+    let check = |name| studied.checks.iter().find(|one| one.name == name).unwrap();
+    // The fullest low-voltage battery has 14.4 V, the fuse 32 V.
+    is(check(FuseCheck::Voltage), Verdict::Holds, 32.0 - 14.4);
+    assert_eq!(studied.contactor, None);
+    // 40 A against what the wire carries for ever; no limit of the controller reaches it.
+    let owner = check(FuseCheck::OverloadOwner);
+    assert_eq!((owner.verdict, owner.value), (Verdict::Holds, Some(40.0)));
 }

@@ -6,6 +6,7 @@ use super::battery::{Battery, Charged, Resisting, System};
 use super::capacity::MAX_BATTERIES;
 use super::drawn::Joined;
 use super::index::{BatteryId, TerminalId};
+use super::load::Converter;
 use super::model::Design;
 use super::set::Set;
 use crate::error::{Error, Inconsistency};
@@ -38,6 +39,26 @@ pub struct Strings {
 }
 
 impl Design {
+    /// Computes: the highest voltage of the low-voltage side: that of its fullest battery or
+    /// of its converter. `None` where one of them does not tell.
+    pub fn low_voltage_highest(&self) -> Option<Voltage> {
+        let batteries = self.all::<Battery>();
+        let low = batteries.filter(|(_, battery)| battery.system == System::LowVoltage);
+        let full = low.map(|(_, battery)| battery.voltage(Charged::Maximum).ok().flatten());
+        let outputs = self
+            .all::<Converter>()
+            .map(|(_, converter)| converter.output);
+        let mut highest: Option<Voltage> = None;
+        for voltage in full.chain(outputs) {
+            let voltage = voltage?;
+            highest = match highest {
+                Some(known) if known > voltage => Some(known),
+                _ => Some(voltage),
+            };
+        }
+        highest
+    }
+
     /// Computes: the strings of a system, with every contactor closed and every
     /// service disconnect in.
     ///

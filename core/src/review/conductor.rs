@@ -5,8 +5,8 @@ use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::without_sources;
 use crate::design::{
-    Charged, Conductor, ConductorId, ContactorId, Converter, ConverterId, Design, FuseId, Gap,
-    Kind, Load, LoadId, Phase, PhaseId, Purpose, Resistor, ServiceDisconnectId, System, Thing,
+    Conductor, ConductorId, ContactorId, Converter, ConverterId, FuseId, Gap, Kind, Load, LoadId,
+    Phase, PhaseId, Purpose, Resistor, ServiceDisconnectId, System, Thing,
 };
 use crate::quantity::{Length, Time, Voltage};
 use crate::standard::SourceId;
@@ -370,19 +370,4 @@ pub(super) fn grouping(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             None => sink.verdict(id, Aspect::Grouping, Verdict::Holds),
         }
     });
-}
-
-/// The lowest voltage of the source on the low-voltage side, for ratings.
-pub(super) fn low_voltage_highest(design: &Design) -> Option<f32> {
-    let batteries = design.all::<crate::design::Battery>();
-    let mut highest: Option<f32> = None;
-    for (_, battery) in batteries.filter(|(_, battery)| battery.system == System::LowVoltage) {
-        let volts = battery.voltage(Charged::Maximum).ok().flatten()?.as_volts();
-        highest = Some(highest.map_or(volts, |known| libm::fmaxf(known, volts)));
-    }
-    for (_, converter) in design.all::<Converter>() {
-        let volts = converter.output?.as_volts();
-        highest = Some(highest.map_or(volts, |known| libm::fmaxf(known, volts)));
-    }
-    highest
 }

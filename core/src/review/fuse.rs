@@ -1,7 +1,6 @@
 //! Rules about fuses.
 
 use super::aspect::Aspect;
-use super::conductor::low_voltage_highest;
 use super::finding::Because;
 use super::short_circuit::settle;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
@@ -38,18 +37,18 @@ fn each(
 
 pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FuseVoltage;
-    let low = low_voltage_highest(subject.design);
+    let low = subject.design.low_voltage_highest();
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
         let value = if subject.systems.of(fuse.from) == Some(System::LowVoltage) {
             low.ok_or(Unknown::Missing(Thing::VEHICLE, Gap::OutputVoltage))
         } else {
-            subject.highest().map(Voltage::as_volts)
+            subject.highest()
         };
         sink.against(
             id,
             Check {
                 aspect,
-                value,
+                value: value.map(Voltage::as_volts),
                 side: Side::AtMost,
                 limit: kind.voltage.map(Voltage::as_volts),
                 stated_in: part.into(),
@@ -212,10 +211,7 @@ pub(super) fn auxiliaries(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 /// A limit that keeps a lasting overload off the conductors in series with each fuse.
 pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::OverloadOwner;
-    each(subject, sink, aspect, |sink, id, fuse, part, kind| {
-        if !subject.is_high(fuse.from) {
-            return;
-        }
+    each(subject, sink, aspect, |sink, id, _, part, kind| {
         let found = crate::study::overload_owner(subject.design, subject.study, id, kind);
         match found {
             Ok((lead, judged)) => {

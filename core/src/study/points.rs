@@ -364,6 +364,12 @@ impl Points {
         &self.series
     }
 
+    /// Whether a thing belongs to the low-voltage side.
+    pub(super) fn is_low_voltage(&self, thing: Thing) -> bool {
+        let low = place_of(thing).and_then(|slot| self.low_voltage.get(slot));
+        low == Some(&true)
+    }
+
     fn row(&self, phase: PhaseId) -> Option<&Row> {
         self.rows.get(phase.position())
     }
@@ -382,10 +388,10 @@ impl Points {
     /// [`Gap::Current`] of the phase.
     pub fn known_current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Known<Current> {
         let thing = thing.into();
-        let low = place_of(thing).and_then(|slot| self.low_voltage.get(slot));
-        let system = match low {
-            Some(true) => System::LowVoltage,
-            _ => System::Traction,
+        let system = if self.is_low_voltage(thing) {
+            System::LowVoltage
+        } else {
+            System::Traction
         };
         if let Solved::Settled {
             guessed: Some(guess),

@@ -1,7 +1,7 @@
 //! Faults, fuses and contactors for people.
 
 use comfy_table::CellAlignment;
-use orangeloom_core::design::{ContactorId, FuseId};
+use orangeloom_core::design::{ContactorId, Fuse, FuseId};
 use orangeloom_core::fault::{FaultKind, FaultResult};
 use orangeloom_core::protection::{
     ClosedBand, ContactorCheck, FuseCheck, FuseWindow, Remedy, WindowSide,
@@ -225,6 +225,22 @@ pub(crate) fn fuses(report: &Report, faults: &FaultReport, sources: &mut Sources
     let all = faults.fuses.iter();
     all.map(|(id, studied)| fuse(report, *id, studied, sources))
         .collect()
+}
+
+/// How to ask for the fuses that [`fuses`] leaves out: those of the low-voltage side.
+pub(crate) fn other_fuses(report: &Report, faults: &FaultReport) -> Option<String> {
+    let design = report.design();
+    let shown = |id: FuseId| faults.fuses.iter().any(|(known, _)| *known == id);
+    let others = design.all::<Fuse>().filter(|(id, _)| !shown(*id));
+    let others: Vec<String> = others.map(|(id, _)| names::name(design, id)).collect();
+    let first = others.first()?;
+    Some(wrap(
+        "",
+        &format!(
+            "Low-voltage fuses, one at a time with --fuse {first}: {}",
+            others.join(", ")
+        ),
+    ))
 }
 
 /// One fuse: what it sees, its checks, its window.

@@ -47,6 +47,7 @@ pub(crate) fn render_parts(
     if let Some(solved) = solved {
         blocks.push(faults::table(report, solved));
         blocks.extend(faults::fuses(report, solved, &mut sources));
+        blocks.extend(faults::other_fuses(report, solved));
         blocks.extend(faults::contactors(report, solved, &mut sources));
         let title = "Bond straps, over all currents of faults through chassis";
         blocks.push(chassis::block(report, title, "box", &solved.straps));

@@ -126,6 +126,9 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("controller/keeps/trip-current", "\"400 A\""),
                 ],
             ),
+            // 51 of the low-voltage side, 16 mm2 in free air of 40 degC; the controller keeps no
+            // limit there.
+            says(Fails, &[Set("fuse-type/low/rated", "\"150 A\"")]),
             open(&[Drop("cable-type/HV 50/temperature-class")]),
             open(&[
                 Drop("fuse-type/main/rated"),

@@ -7,7 +7,7 @@ methods! {
         equation: "I2t let through by the fuses in the ring <= (k x S)^2, k from start and end temperature by the heat balance of the metal.",
         inputs: ["fuse-type.total", "fuse-type.curve", "fuse-type.total-at", "cable-type.section", "cable-type.temperature-class", "conductor.cable", "box.bond", "load.box"],
         get: "Total I2t at your voltage is a curve or a table in the fuse's sheet; the melting I2t is less and not the same.",
-        blind: "The arc at the fault, which burns what the cable survives. A bond that nobody measured or described counts as 0.1 ohm; what fails for that alone is open."
+        blind: "Short circuits of the low-voltage side: only those of the traction battery are computed. The arc at the fault, which burns what the cable survives. A bond that nobody measured or described counts as 0.1 ohm; what fails for that alone is open."
     }
     ReducedSectionTap {
         equation: "Each conductor thinner than the one that feeds it has a fuse before the next junction, within 0.3 m of guarded way.",
@@ -19,7 +19,7 @@ methods! {
         equation: "Rated current of the fuse <= lasting current of the weakest conductor in series with it, or a lasting limit that the controller keeps there <= that current.",
         inputs: ["fuse-type.rated", "controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "conductor.cable", "conductor.route"],
         get: "Read the limits in the controller's settings; the lasting current is in orangeloom study.",
-        blind: "A controller that hangs, and the currents between rated current and melting: orangeloom study --faults shows those."
+        blind: "On the low-voltage side what a fuse shares with others: only conductors in series with one fuse are held against it. A controller that hangs, and the currents between rated current and melting: orangeloom study --faults shows those."
     }
     FuseDcVoltage {
         equation: "U_max <= rated direct voltage of the fuse.",

@@ -34,8 +34,11 @@ fn strings_together(design: &Design) -> f32 {
 /// Lasting current that the controller allows through something: that of a string where it
 /// is in one, that of the whole battery where it carries all of that or a part of it.
 /// `None` where it keeps no such limit, and for a branch into which others than the battery
-/// deliver: a charging source, a braking drive.
+/// deliver: a charging source, a braking drive; nor on the low-voltage side.
 pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
+    if study.points.is_low_voltage(thing) {
+        return None;
+    }
     let controller = &design.controller;
     let both = controller.discharge_limit.zip(controller.charge_limit);
     let whole = both
@@ -81,8 +84,11 @@ fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
 }
 
 /// The trip as something sees it: outside a string the currents of all strings meet, each
-/// up to the trip.
+/// up to the trip. On the low-voltage side there is none.
 pub(super) fn trip_at(design: &Design, points: &Points, thing: Thing) -> Option<Trip> {
+    if points.is_low_voltage(thing) {
+        return None;
+    }
     let controller = &design.controller;
     let (current, time) = controller.trip_current.zip(controller.trip_time)?;
     let strings = match string_of(design, points, thing) {

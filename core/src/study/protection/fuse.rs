@@ -74,7 +74,8 @@ impl FuseStudy {
     }
 }
 
-/// Computes: what a fuse of the traction side does.
+/// Computes: what a fuse does. What short circuits of the low-voltage side do to its fuses
+/// is not computed: of these every check of them is open.
 ///
 /// # Errors
 /// What is missing ([`Gap::FuseType`]), or why it could not be computed.
@@ -247,7 +248,7 @@ impl FuseQuestion<'_> {
             air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
             altitude: design.vehicle.altitude,
         };
-        let highest = self.study.pack.highest_voltage.ok();
+        let highest = self.highest();
         let lasting = lasting(design, &self.study.points, self.id.into());
         let lasting = lasting.map(|(_, current)| current);
         let faults = self.faults.unwrap_or_default();
@@ -312,6 +313,19 @@ impl FuseQuestion<'_> {
         Ok(result)
     }
 
+    fn is_low_voltage(&self) -> bool {
+        self.study.points.is_low_voltage(self.id.into())
+    }
+
+    /// The highest voltage of its own system.
+    fn highest(&self) -> Option<Voltage> {
+        if self.is_low_voltage() {
+            self.design.low_voltage_highest()
+        } else {
+            self.study.pack.highest_voltage.ok()
+        }
+    }
+
     /// It against every fuse upstream.
     fn selectivity(&self) -> Vec<Selectivity, MAX_UPSTREAM, u8> {
         let mut found = Vec::new();
@@ -340,8 +354,12 @@ impl FuseQuestion<'_> {
 
     /// The contactor in series that breaks most, and the current up to which the controller
     /// opens it. Of a fuse outside the strings the contactors of every string: each may
-    /// have to break all of it, and the one that breaks least counts.
+    /// have to break all of it, and the one that breaks least counts. None of the
+    /// low-voltage side: the controller opens no contactor there.
     fn contactor(&self, highest: Option<Voltage>) -> Option<(ContactorId, Option<Current>)> {
+        if self.is_low_voltage() {
+            return None;
+        }
         if let Some(own) = self.contactor_with(self.id.into(), highest) {
             return Some(own);
         }
