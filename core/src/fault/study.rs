@@ -11,7 +11,7 @@ use super::sequence::{End, FaultCurrent, Fuses, follow};
 use super::surge::{Surge, surge};
 use super::transient::{Course, Transient, Watched};
 use crate::design::{
-    Battery, Design, EnclosureId, FuseId, Gap, Guess, Kind, Phase, PhaseId, System, Terminal,
+    Battery, Design, EnclosureId, FuseId, Gap, Guess, Kind, Load, Phase, PhaseId, System, Terminal,
     TerminalId, Thing,
 };
 use crate::error::Error;
@@ -87,8 +87,8 @@ pub struct FaultResult {
     /// guessed.
     pub gaps: Vec<Guess, MAX_FAULT_GAPS, u8>,
     /// Where the way through chassis is guessed at the smallest current: the box of which
-    /// nobody has read or described the bond, or the terminal that is in no box. It counts
-    /// as the worst bond that is allowed.
+    /// nobody has read or described the bond, or the load or terminal that is in no box. It
+    /// counts as the worst bond that is allowed.
     pub guessed_bond: Option<Thing>,
 }
 
@@ -363,8 +363,15 @@ impl FaultStudy {
         let guessed = |point: Point| {
             let enclosure = self.enclosure(design, point);
             let unknown = known_bond_ohms(design, enclosure).is_none();
-            let terminal = || point.terminal(design).map(Thing::from);
-            let at = enclosure.map(Thing::from).or_else(terminal);
+            // Who knows no box names the device at the terminal.
+            let device = |terminal: TerminalId| {
+                let mut loads = design.all::<Load>();
+                let of = |load: &Load| [load.positive, load.negative].contains(&terminal);
+                let found = loads.find(|(_, load)| of(load));
+                found.map_or(terminal.into(), |(id, _)| Thing::from(id))
+            };
+            let outside = || point.terminal(design).map(device);
+            let at = enclosure.map(Thing::from).or_else(outside);
             at.filter(|_| unknown)
         };
         guessed(fault.one).or_else(|| guessed(fault.other))

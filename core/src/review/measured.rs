@@ -53,6 +53,17 @@ const fn isolation_of(reading: &Reading) -> Option<(Resistance, Voltage)> {
     }
 }
 
+/// What a tester below the highest voltage reads is no proof that it holds.
+fn if_tested(judged: Judged<Aspect>, at: Voltage, highest: Voltage) -> Judged<Aspect> {
+    match judged.verdict {
+        Verdict::Holds if at < highest => Judged {
+            verdict: Verdict::Open,
+            ..judged
+        },
+        _ => judged,
+    }
+}
+
 /// Both limits of the isolation of the whole vehicle.
 fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
     let aspect = if new {
@@ -60,7 +71,7 @@ fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
     } else {
         Aspect::Isolation
     };
-    let Some((id, reading, (resistance, _))) =
+    let Some((id, reading, (resistance, at))) =
         subject.design.latest_reading(Thing::VEHICLE, isolation_of)
     else {
         return nothing_read(sink, Thing::VEHICLE, aspect);
@@ -74,6 +85,7 @@ fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
         Err(error) => sink.open(Thing::VEHICLE, aspect, Because::Refused(error)),
         Ok([limit, five_times]) => {
             let judged = renamed(if new { &five_times } else { &limit }, aspect);
+            let judged = if_tested(judged, at, highest);
             put(subject, sink, Thing::VEHICLE, None, judged, (id, &reading));
         }
     }
@@ -166,21 +178,24 @@ pub(super) fn separate(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::Isolation;
     for (converter, _) in subject.design.all::<Converter>() {
         let thing: Thing = converter.into();
-        let Some((id, reading, (resistance, _))) =
+        let Some((id, reading, (resistance, at))) =
             subject.design.latest_reading(thing, isolation_of)
         else {
             nothing_read(sink, thing, aspect);
             continue;
         };
         let case = subject.insulation.to_chassis.case;
-        match subject
-            .highest()
-            .map(|highest| judge_isolation(case, highest, resistance))
-        {
-            Err(unknown) => sink.open(thing, aspect, Because::Unknown(unknown)),
-            Ok(Err(error)) => sink.open(thing, aspect, Because::Refused(error)),
-            Ok(Ok([limit, _])) => {
-                let judged = renamed(&limit, aspect);
+        let highest = match subject.highest() {
+            Ok(highest) => highest,
+            Err(unknown) => {
+                sink.open(thing, aspect, Because::Unknown(unknown));
+                continue;
+            }
+        };
+        match judge_isolation(case, highest, resistance) {
+            Err(error) => sink.open(thing, aspect, Because::Refused(error)),
+            Ok([limit, _]) => {
+                let judged = if_tested(renamed(&limit, aspect), at, highest);
                 put(subject, sink, thing, None, judged, (id, &reading));
             }
         }

@@ -430,12 +430,17 @@ pub(crate) fn window_words(units: Units, window: &FuseWindow) -> String {
     } else {
         format!("; it opens with {}", remedies.join(", or "))
     };
-    format!(
-        "{}: from {} to {}{open}{remedies}",
-        window.verdict.word(),
-        side(&window.least, Rounding::Up),
-        side(&window.most, Rounding::Down)
-    )
+    let least = side(&window.least, Rounding::Up);
+    let most = side(&window.most, Rounding::Down);
+    let fits = match (window.verdict, &window.least, &window.most) {
+        (Verdict::Fails, WindowSide::Never(_), _) => format!("none fits: {least}"),
+        (Verdict::Fails, _, WindowSide::Never(_)) => format!("none fits: {most}"),
+        (Verdict::Fails, ..) => {
+            format!("none fits: it would have to be at least {least} and at most {most}")
+        }
+        (verdict, ..) => format!("{}: from {least} to {most}", verdict.word()),
+    };
+    format!("{fits}{open}{remedies}")
 }
 
 /// One block for each contactor of the high-voltage side, or for the one that is asked for.

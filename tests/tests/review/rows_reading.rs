@@ -20,6 +20,8 @@ pub(crate) const ROWS: &[Row] = &[
                 [49900.0, 50000.0],
             ),
             open(&[Cut("reading/isolation")]),
+            // A tester below the 100 V of the pack proves nothing but what is bad.
+            open(&[Set("reading/isolation/test-voltage", "\"99 V\"")]),
             open(&[Drop("reading/isolation/initials")]),
             open(&[Drop("reading/isolation/date")]),
             open(&[Drop("reading/isolation/instrument")]),
