@@ -55,7 +55,8 @@ A file of accepted deviations names each with who answers for it, why and since 
   reason = \"lamps and pump do not run together\"
   who = \"E. Maas\"
   date = 2026-03-20
-  revision = \"A\"";
+  revision = \"A\"
+at = \"row\" would accept it in one place only: the one that the review names behind the thing.";
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:

@@ -1,11 +1,11 @@
 //! Where a verdict turns, in words: what mends what fails, and how far what holds may
 //! move.
 
-use orangeloom_core::design::FuseId;
-use orangeloom_core::link::WindowEnd;
+use orangeloom_core::design::{FuseId, ResistorId};
+use orangeloom_core::link::{PrechargeCheck, WindowEnd};
 use orangeloom_core::quantity::CurrentSquaredTime;
 use orangeloom_core::review::{Finding, Input, Scratch, Turning, Unit, turning};
-use orangeloom_core::study::study_fuse;
+use orangeloom_core::study::{Study, study_fuse};
 use orangeloom_core::verdict::Verdict;
 use serde_json::{Value, json};
 
@@ -80,6 +80,15 @@ fn beside(reviewed: &Reviewed, finding: &Finding, turning: &Turning) -> String {
             i2t("total I2t", fuse.total)
         );
     }
+    if turning.input == Input::TimeOut
+        && let Some(stands) = stood_less(study, finding, turning)
+    {
+        let stands = amount_in(Unit::Second, stands, Some(false));
+        return format!(
+            "; but the resistor stands the battery for {stands} only: with it a larger part, or \
+             one with a thermal cut-out"
+        );
+    }
     if let Some(times) = turning.more_section() {
         let times = amount_in(Unit::Number, times, Some(true));
         return format!(": wires of {times} times the section, or as much shorter");
@@ -99,6 +108,16 @@ fn beside(reviewed: &Reviewed, finding: &Finding, turning: &Turning) -> String {
         return format!("; every check of this precharge holds{from}{to}");
     }
     String::new()
+}
+
+/// How long a precharge resistor stands a link that stays down, where a time-out that is
+/// proposed is longer.
+fn stood_less(study: &Study, finding: &Finding, turning: &Turning) -> Option<f32> {
+    let id = finding.thing.id::<ResistorId>()?;
+    let stuck = study.sequences.precharge(id)?.check(PrechargeCheck::Stuck);
+    let (closed, stands) = (stuck.judged.value?, stuck.judged.limit?);
+    let reaction = closed - turning.now?;
+    (turning.turns_at + reaction > stands).then_some(stands)
 }
 
 /// Both for a program; null where the verdict turns with no input that can be moved.

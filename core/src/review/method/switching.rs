@@ -79,7 +79,7 @@ methods! {
         equation: "U_max^2 / R x (time-out + reaction) <= pulse energy, or lasting power, or a thermal cut-out opens.",
         inputs: ["resistor-type.power", "resistor-type.pulse", "resistor-type.cut-out", "resistor.time-out", "controller.reaction"],
         get: "Time-out from the controller's settings; lasting power holds on the heat sink and in the air of the sheet.",
-        blind: "A cut-out that is not bolted to the resistor."
+        blind: "A cut-out that is not bolted to the resistor. A controller that tries again into a short circuit: each try adds its heat. Let it lock after a try in which the link did not rise."
     }
     PrechargeTime {
         equation: "t = R x C x ln(U / dU), with standing loads longer; t <= time-out. Two to three times t is usual; that it is not more nobody judges here, precharge-stuck judges what the resistor stands.",
