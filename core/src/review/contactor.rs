@@ -3,7 +3,7 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
-use super::subject::{Sink, Subject, plain, renamed, why};
+use super::subject::{Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
     Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Role, TerminalId,
@@ -105,7 +105,8 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
         let found = lasting(subject, id);
         let design = subject.design;
-        let air = design.air_in(design.box_of(contactor.enclosure, contactor.from));
+        let place = design.box_of(contactor.enclosure, contactor.from);
+        let air = design.air_in(place);
         let carrying = Carrying {
             lasting: found.ok().map(|(_, current)| current),
             air,
@@ -115,7 +116,7 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let at = found.ok().map(|(operation, _)| operation.into());
         let because = why(&current, found.err(), part.into());
         sink.put(id, at, renamed(&current, aspect), because);
-        let no_air = air.is_none().then(|| Unknown::missing(id, Gap::Air));
+        let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
         // On bars inside a box there is no cable to hold against the datasheet.

@@ -3,7 +3,7 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::short_circuit::settle;
-use super::subject::{Check, Sink, Subject, plain, renamed, why};
+use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::fuse_before_junction;
 use crate::design::{
     Battery, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing,
@@ -75,11 +75,18 @@ fn place(subject: &Subject<'_>, fuse: Fuse) -> FusePlace {
 }
 
 /// What keeps it from being known what a fuse carries in its place.
-fn share_unknown(id: FuseId, part: FuseTypeId, kind: &FuseType, place: &FusePlace) -> Unknown {
+fn share_unknown(
+    subject: &Subject<'_>,
+    id: FuseId,
+    (part, kind): (FuseTypeId, &FuseType),
+    place: &FusePlace,
+) -> Unknown {
     if kind.rated.is_none() {
         Unknown::missing(part, Gap::FuseRated)
     } else if place.air.is_none() {
-        Unknown::missing(id, Gap::Air)
+        let fuse = subject.design.get(id);
+        let place = fuse.and_then(|fuse: &Fuse| subject.design.box_of(fuse.enclosure, fuse.from));
+        air_missing(subject.design, id, place)
     } else if kind.holder.is_none() {
         Unknown::missing(part, Gap::FuseHolder)
     } else if place.altitude.is_none() {
@@ -98,7 +105,10 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         match judge_continuous(kind, &place, current) {
             Err(error) => sink.open(id, aspect, Because::Refused(error)),
             Ok(judged) => {
-                let unknown = found.err().unwrap_or(share_unknown(id, part, kind, &place));
+                let unknown =
+                    found
+                        .err()
+                        .unwrap_or(share_unknown(subject, id, (part, kind), &place));
                 let open = judged.verdict == Verdict::Open;
                 let because = open.then_some(Because::Unknown(unknown));
                 let at = found.ok().map(|(operation, _)| operation.into());

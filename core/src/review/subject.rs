@@ -3,7 +3,9 @@
 use super::aspect::Aspect;
 use super::finding::{Because, Finding};
 use super::registry::RuleId;
-use crate::design::{Design, EnclosureId, Strings, System, Systems, Terminal, TerminalId, Thing};
+use crate::design::{
+    Design, Enclosure, EnclosureId, Gap, Strings, System, Systems, Terminal, TerminalId, Thing,
+};
 use crate::quantity::Voltage;
 use crate::standard::SourceId;
 use crate::study::insulation::InsulationStudy;
@@ -223,5 +225,21 @@ pub(super) fn why<N>(
         _ if judged.limit.is_none() => Because::NoLimit(stated_in),
         Some(unknown) => Because::Unknown(unknown),
         None => Because::NoValue(stated_in),
+    })
+}
+
+/// What is missing where the air around something is: the box that it is in, or the air of
+/// its zone.
+pub(super) fn air_missing(
+    design: &Design,
+    thing: impl Into<Thing>,
+    place: Option<EnclosureId>,
+) -> Unknown {
+    let Some(id) = place else {
+        return Unknown::Missing(thing.into(), Gap::Box);
+    };
+    let zone = design.get(id).and_then(|entry: &Enclosure| entry.zone);
+    zone.map_or(Unknown::missing(id, Gap::Air), |zone| {
+        Unknown::missing(zone, Gap::Air)
     })
 }

@@ -751,8 +751,8 @@ fn masses(report: &Report) -> String {
 /// What the study supposes.
 fn taken() -> Vec<String> {
     [
-        "every resistance at the highest of its range, conductors as hot as their class allows: \
-         most drop and most heat",
+        "every resistance at the highest of its range; currents and sag with conductors as hot as \
+         their class allows, the drop of one conductor with it as hot as it becomes",
         "still air; sun and neighbours only where the design states them",
         "a phase outside every duty lasts for ever",
         "walls of a cable that its part does not state: a generic build, invented",
