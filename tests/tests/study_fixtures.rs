@@ -4,7 +4,7 @@
 
 use orangeloom_core::design::{
     Battery, CableType, Conductor, Contactor, Design, Enclosure, Fuse, FuseType, Gap, Load,
-    LugType, Phase, Purpose, Resistor, ResistorType, Spacing, System,
+    LugType, Phase, Purpose, Resistor, ResistorType, Spacing, System, Thing,
 };
 use orangeloom_core::quantity::Capacitance;
 use orangeloom_core::study::Unknown;
@@ -24,6 +24,32 @@ fn mended() -> impl Iterator<Item = (String, Box<Design>)> {
         let design = closed(&name);
         (name, design)
     })
+}
+
+/// The starter's bilge pump of 5 A and 20 %: the sums have 1 A, its own wire 5 A.
+#[test]
+fn a_load_for_a_share_of_the_time_loads_its_own_wire_with_all_of_it() {
+    let design = fixture::design("starter");
+    let study = study(&design);
+    let wire = design.find::<Conductor>("52").unwrap();
+    let fuse = design.find::<Fuse>("F-52").unwrap();
+    let pump = design.find::<Load>("bilge pump").unwrap();
+    for (phase, _) in design.all::<Phase>() {
+        let amperes = |thing: Thing| {
+            study
+                .points
+                .current(phase, thing)
+                .unwrap()
+                .as_amperes()
+                .abs()
+        };
+        assert!((amperes(pump.into()) - 1.0).abs() < 1e-4);
+        assert!((amperes(wire.into()) - 5.0).abs() < 1e-3);
+        assert!((amperes(fuse.into()) - 5.0).abs() < 1e-3);
+        // 3.5 m of 2.5 mm2 hot and two joints of 1 mohm: about 35 mohm, 0.18 V of 5 A.
+        let lost = 13.8 - study.points.load(phase, pump).unwrap().lowest.as_volts();
+        assert!((0.12..0.35).contains(&lost), "{lost}");
+    }
 }
 
 #[test]

@@ -81,6 +81,17 @@ impl Design {
             .map(|said| said.draw)
     }
 
+    /// The share of the time that a load works in a phase that does not name it; `None` for
+    /// one that is on all the time, or never.
+    pub(crate) fn time_share(&self, phase: PhaseId, id: LoadId) -> Option<Share> {
+        let load = self.get(id)?;
+        let part = |share: &Share| share.as_fraction() > 0.0 && share.as_fraction() < 1.0;
+        let share = load.duty_share.filter(part)?;
+        let converted = self.all::<Converter>().any(|(_, c)| c.input == id);
+        let named = self.draw_in(phase, id).is_some();
+        (load.role == Role::Consumer && !converted && !named).then_some(share)
+    }
+
     /// What a load draws where no phase asks for anything.
     fn unasked(&self, load: LoadId) -> Result<Demand, Error> {
         let Some(load) = self.get(load) else {

@@ -81,7 +81,9 @@ pub struct Load {
     pub idle: Option<Draw>,
     /// Voltage from which it draws its idle current.
     pub idle_from: Option<Voltage>,
-    /// Part of the time that it works, where it is not told by phases.
+    /// Part of the time that it works, where it is not told by phases. Counts in sums
+    /// (converter, batteries, what several loads share); what carries this load alone is
+    /// judged by all that it draws while it is on.
     pub duty_share: Option<Share>,
     /// Whether the vehicle cannot be driven or stopped safely without it.
     pub essential: Option<bool>,

@@ -195,6 +195,56 @@ impl Row {
         }
     }
 
+    /// A load that works for a share of the time draws its mean in the network. Nothing says
+    /// how long it is on at a time: what carries nothing else counts as carrying all of it,
+    /// and the load sees what that takes of its voltage. Sums stay those of the means.
+    fn keep_switched_on(
+        &mut self,
+        design: &Design,
+        (phase, series): (PhaseId, &Series),
+        circuit: &Circuit,
+        point: &OperatingPoint<'_>,
+    ) {
+        for (id, load) in design.all::<Load>() {
+            let Some(share) = design.time_share(phase, id) else {
+                continue;
+            };
+            if circuit.branch(id).is_none() {
+                continue;
+            }
+            let times = 1.0 / share.as_fraction();
+            let mut lost = 0.0;
+            for (branch, ends) in circuit.netlist().branches() {
+                let own = circuit.thing(branch).filter(|thing| {
+                    crate::design::carries(thing.kind) && series.together(id.into(), *thing)
+                });
+                let place = own.and_then(place_of);
+                let place = place.and_then(|slot| self.currents.get_mut(slot));
+                let (Some(place), Some(current)) = (place, point.current(branch)) else {
+                    continue;
+                };
+                let taken = point.voltage(ends.from, ends.to);
+                lost += taken.map_or(0.0, |volts| libm::fabsf(volts.as_volts()));
+                let amperes = times * current.as_amperes();
+                let known = place.map_or(0.0, Current::as_amperes);
+                if libm::fabsf(amperes) > libm::fabsf(known) {
+                    *place = Current::from_amperes(amperes).ok();
+                }
+            }
+            let ends = [load.positive, load.negative].map(|end| circuit.node(end));
+            let [Some(above), Some(below)] = ends else {
+                continue;
+            };
+            let on = point.voltage(above, below).and_then(|voltage| {
+                let volts = voltage.as_volts() - (times - 1.0) * lost;
+                Voltage::from_volts(libm::fmaxf(volts, 0.0)).ok()
+            });
+            if let (Some(place), Some(voltage)) = (self.loads.get_mut(id.position()), on) {
+                *place = Some(VoltageSpan::with(*place, voltage));
+            }
+        }
+    }
+
     /// Takes back what it says about one system.
     #[cfg(feature = "text")]
     fn forget(&mut self, design: &Design, systems: &Systems, system: System) {
@@ -340,8 +390,15 @@ impl Points {
                     heat: Heat::Each(temperatures),
                     supply: Supply::Converter,
                 };
-                let solved = solve_one(design, &strings, systems, workspace, &case, row)
-                    .unwrap_or_else(Solved::Unbuildable);
+                let solved = solve_one(
+                    design,
+                    &strings,
+                    (systems, &self.series),
+                    workspace,
+                    &case,
+                    row,
+                )
+                .unwrap_or_else(Solved::Unbuildable);
                 worst = if worst == Solved::NotAsked {
                     solved
                 } else {
@@ -376,7 +433,9 @@ impl Points {
 
     /// The current of a thing in a phase: positive from its first terminal to its
     /// second, through a load and through a battery that is charged from positive to
-    /// negative; a discharged battery counts positive. `None` where it is not known.
+    /// negative; a discharged battery counts positive. `None` where it is not known. Of a
+    /// load that works for a share of the time its mean; conductors, fuses and contacts that
+    /// carry nothing but it count as carrying all that it draws while it is on.
     pub fn current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Option<Current> {
         *self.row(phase)?.currents.get(place_of(thing.into())?)?
     }
@@ -450,7 +509,7 @@ fn has_converter(design: &Design) -> bool {
 fn solve_one(
     design: &Design,
     strings: &Strings,
-    systems: &Systems,
+    (systems, series): (&Systems, &Series),
     workspace: &mut Workspace,
     case: &Case<'_>,
     row: &mut Row,
@@ -464,6 +523,7 @@ fn solve_one(
         }
     };
     row.keep(design, &strings.strings, &circuit, &point);
+    row.keep_switched_on(design, (case.phase, series), &circuit, &point);
     Ok(Solved::Settled {
         guessed: circuit.guesses().first().copied(),
         unfed: circuit.unfed(),

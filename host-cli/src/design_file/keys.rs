@@ -1001,7 +1001,8 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "duty-share",
                 zero_too(Kind::Share),
-                "part of the time that it works, where no phase tells",
+                "part of the time that it works, where no phase tells; counts in sums, its own conductors and \
+                 fuse carry all of rated while it is on",
             ),
             may(
                 "essential",
@@ -1116,7 +1117,8 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "duty-share",
                 zero_too(Kind::Share),
-                "part of the time that it works, where no phase tells",
+                "part of the time that it works, where no phase tells; counts in sums, its own conductors and \
+                 fuse carry all of rated while it is on",
             ),
             may(
                 "essential",

@@ -46,6 +46,14 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("fuse-type/main/rated", "\"131 A\"")],
                 [120.14, 119.77],
             ),
+            // Its mean is 24 A, but while it is on, 96 A flow through 100 A x 91.43 %.
+            says(
+                Fails,
+                &[
+                    Set("consumer/lamps/rated", "\"96 A\""),
+                    Set("consumer/lamps/duty-share", "\"25 %\""),
+                ],
+            ),
             // 0.5 % less for each 100 m above 2000 m: 3000 m leaves 95 %.
             fails(
                 &[

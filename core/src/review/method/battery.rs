@@ -76,7 +76,7 @@ methods! {
         blind: "A contact that has welded."
     }
     ConductorTemperature {
-        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant; T <= class less 10 K.",
+        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant, with all that a load with a duty-share draws where nothing else flows; T <= class less 10 K.",
         inputs: ["cable-type.section", "cable-type.outer-diameter", "cable-type.temperature-class", "conductor.cable", "conductor.route", "zone.air", "zone.radiant", "phase.draws", "duty.phases"],
         get: "Air: a thermometer at the cable after the hottest hour, not the weather report. Diameter: calliper. Class: print on the sheath. Current: clamp meter over a whole duty.",
         blind: "Hot surfaces that are not stated as radiant, a cable that is pressed into foam, and neighbours that are not counted in circuits. orangeloom study --conductor shows the whole working."
@@ -103,7 +103,7 @@ methods! {
         equation: "dU = highest voltage of the strings that deliver - voltage at the load, from the network, in the worst phase without precharge; dU <= 2 % of U_empty. On the low-voltage side dU = output of the converter that feeds the load - lowest voltage at the load; dU <= 3 % of that output; of several in parallel the one with the larger share.",
         inputs: ["conductor.route", "cable-type.section", "cable-type.resistance", "conductor.joint", "phase.draws"],
         get: "Voltmeter at the source and at the load under the same current.",
-        blind: "Plugs, which have no entry of their own, and loads that no converter feeds."
+        blind: "Plugs, which have no entry of their own, what loads with a duty-share take together when all are on at once, and loads that no converter feeds."
     }
     CableVoltageClass {
         equation: "U_max <= voltage class of the cable (60, 900 or 1500 V DC).",

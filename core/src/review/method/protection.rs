@@ -43,7 +43,7 @@ methods! {
         equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude.",
         inputs: ["fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
         get: "The derating curve is a chart in the sheet: three points do. Air: a thermometer inside the closed box under load.",
-        blind: "A loose clip; it heats the fuse and looks like overload."
+        blind: "Several loads with a duty-share behind one fuse: their means are added, while a load alone counts with all that it draws. A loose clip; it heats the fuse and looks like overload."
     }
     FuseCyclic {
         equation: "Each repeated current above the lasting one <= half of what melts the fuse in the same time.",
