@@ -136,6 +136,8 @@ worded! {
         Duration: "how long the phase lasts";
         /// What a load draws in a phase.
         Draw: "what the load draws while it works";
+        /// No phase names a load that is rated for something.
+        WhenDrawn: "draws with this load in a phase (0 A where it draws nothing), or its duty-share";
         /// What a load draws without being asked.
         IdleDraw: "what the load draws as soon as it has voltage";
         /// What a converter draws.

@@ -303,6 +303,8 @@ pub struct Points {
     rows: [Row; MAX_PHASES],
     /// Which of the kept currents belong to the low-voltage side.
     low_voltage: [bool; KEPT_CURRENTS],
+    /// Of what carries one load alone that load, where nothing says when it works.
+    unsaid: [Option<LoadId>; KEPT_CURRENTS],
     series: Series,
 }
 
@@ -319,6 +321,7 @@ impl Points {
         Self {
             rows: [Row::NOTHING; MAX_PHASES],
             low_voltage: [false; KEPT_CURRENTS],
+            unsaid: [None; KEPT_CURRENTS],
             series: Series::NOTHING,
         }
     }
@@ -344,11 +347,29 @@ impl Points {
                 *place = low;
             }
         }
+        self.find_unsaid(design);
         for row in &mut self.rows {
             *row = Row::NOTHING;
         }
         for system in [System::Traction, System::LowVoltage] {
             self.solve_system(design, &systems, workspace, temperatures, system);
+        }
+    }
+
+    fn find_unsaid(&mut self, design: &Design) {
+        self.unsaid = [None; KEPT_CURRENTS];
+        for (id, _) in design.all::<Load>() {
+            if !design.never_says_when(id) {
+                continue;
+            }
+            for drawn in design.drawn() {
+                let own = crate::design::carries(drawn.thing.kind)
+                    && self.series.together(id.into(), drawn.thing);
+                let place = place_of(drawn.thing).filter(|_| own);
+                if let Some(place) = place.and_then(|slot| self.unsaid.get_mut(slot)) {
+                    *place = Some(id);
+                }
+            }
         }
     }
 
@@ -443,7 +464,8 @@ impl Points {
     /// The same; where it is not known or had to be guessed, what is missing.
     ///
     /// # Errors
-    /// [`Unknown::Missing`] with the first thing that had to be guessed, or with
+    /// [`Unknown::Missing`] with the first thing that had to be guessed, with
+    /// [`Gap::WhenDrawn`] of the load that a thing carries alone, or with
     /// [`Gap::Current`] of the phase.
     pub fn known_current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Known<Current> {
         let thing = thing.into();
@@ -458,6 +480,10 @@ impl Points {
         } = self.solved(phase, system)
         {
             return Err(Unknown::Missing(guess.thing, guess.gap));
+        }
+        let unsaid = place_of(thing).and_then(|slot| *self.unsaid.get(slot)?);
+        if let Some(load) = unsaid {
+            return Err(Unknown::missing(load, Gap::WhenDrawn));
         }
         self.current(phase, thing)
             .ok_or(Unknown::missing(phase, Gap::Current))

@@ -8,7 +8,10 @@ use crate::harness::{Row, fails, holds, open, says};
 
 /// Without current a conductor is as warm as the air around it.
 const STILL: [Edit; 4] = [
-    Set("phase/work/draws", "{ drive = \"0 A\" }"),
+    Set(
+        "phase/work/draws",
+        "{ drive = \"0 A\", heater = \"0 A\", inlet = \"0 A\" }",
+    ),
     Set("phase/brake/draws", "{ drive = \"0 A\" }"),
     Set("phase/charge/draws", "{ drive = \"0 A\" }"),
     Set("consumer/lamps/rated", "\"0 A\""),

@@ -46,6 +46,15 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("fuse-type/main/rated", "\"131 A\"")],
                 [120.14, 119.77],
             ),
+            // No phase says when the heater of 20 A works; 0 A would be an answer.
+            open(&[Set("phase/work/draws", "{ drive = \"100 A\" }")]),
+            says(
+                Holds,
+                &[Set(
+                    "phase/work/draws",
+                    "{ drive = \"100 A\", heater = \"0 A\" }",
+                )],
+            ),
             // Its mean is 24 A, but while it is on, 96 A flow through 100 A x 91.43 %.
             says(
                 Fails,

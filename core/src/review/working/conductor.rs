@@ -208,13 +208,10 @@ impl Work<'_> {
 
     fn peak(&self) -> Option<()> {
         let (id, _) = self.lead()?;
-        let warmest = self.subject.study.conductor(id).ok()?.warmest.ok()?;
-        self.rms(
-            id.into(),
-            warmest.operation,
-            warmest.warmth.rms.as_amperes(),
-        )?;
         if let Some(value) = self.finding.judged.value {
+            let warmest = self.subject.study.conductor(id).ok()?.warmest.ok()?;
+            let amperes = warmest.warmth.rms.as_amperes();
+            self.rms(id.into(), warmest.operation, amperes)?;
             let zone = self.design.get(warmest.piece)?.zone;
             let air = self.design.get(zone)?.air?.as_degc();
             let how = How::Words("radial chain in time, period after period until it repeats");
@@ -225,7 +222,7 @@ impl Work<'_> {
                     SourceId::RadialChain,
                 )
                 .stated("Ta", air, Unit::DegC, zone, "zone.air")
-                .number("Irms", warmest.warmth.rms.as_amperes(), Unit::Ampere);
+                .number("Irms", amperes, Unit::Ampere);
             if let Some(steady) = warmest.warmth.steady.conductor() {
                 step = step.number("Tsteady", steady.as_degc(), Unit::DegC);
             }

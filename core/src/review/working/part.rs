@@ -39,7 +39,9 @@ impl Work<'_> {
                 Some(())
             }
             Aspect::ContactCarry => {
-                self.lasting_current()?;
+                if self.finding.judged.value.is_some() {
+                    self.lasting_current()?;
+                }
                 let (part, _) = self.contactor_type()?;
                 self.limit("Icarry", part, "contactor-type.carry");
                 Some(())
