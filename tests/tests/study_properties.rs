@@ -174,19 +174,19 @@ fn portrait(design: &Design) -> BTreeMap<String, String> {
     all
 }
 
-/// Of each conductor by name: steady, peak, both ends, degC; drop, V; r.m.s., A.
-/// Nothing settles: infinitely much.
+/// Of each conductor whose current is known, by name: steady, peak, both ends, degC; drop,
+/// V; r.m.s., A. Nothing settles: infinitely much.
 fn results(design: &Design) -> BTreeMap<String, [f32; 6]> {
     let study = study(design);
     design
         .all::<Conductor>()
-        .map(|(id, _)| {
+        .filter_map(|(id, _)| {
             let conductor = study.conductor(id).unwrap();
             let degc = conductor.limits.map(|l| l.value.unwrap_or(f32::INFINITY));
             let drop = conductor.drop.map_or(f32::INFINITY, Voltage::as_volts);
-            let rms = conductor.warmest.unwrap().warmth.rms.as_amperes();
+            let rms = conductor.warmest.ok()?.warmth.rms.as_amperes();
             let name = design.name(id.into()).unwrap().to_owned();
-            (name, [degc[0], degc[1], degc[2], degc[3], drop, rms])
+            Some((name, [degc[0], degc[1], degc[2], degc[3], drop, rms]))
         })
         .collect()
 }
@@ -276,9 +276,9 @@ proptest! {
         }
         let windowed = |design: &Design| {
             let study = study(design);
-            let all = design.all::<Conductor>().map(|(id, _)| {
-                let warmth = study.conductor(id).unwrap().warmest.unwrap().warmth;
-                (design.name(id.into()).unwrap().to_owned(), warmth.window.is_some())
+            let all = design.all::<Conductor>().filter_map(|(id, _)| {
+                let warmth = study.conductor(id).unwrap().warmest.ok()?.warmth;
+                Some((design.name(id.into()).unwrap().to_owned(), warmth.window.is_some()))
             });
             all.collect::<BTreeMap<_, _>>()
         };

@@ -41,7 +41,7 @@ pub struct Strings {
 impl Design {
     /// Computes: the highest voltage of the low-voltage side: that of its fullest battery or
     /// of its converter. `None` where one of them does not tell.
-    pub fn low_voltage_highest(&self) -> Option<Voltage> {
+    pub(crate) fn low_voltage_highest(&self) -> Option<Voltage> {
         let batteries = self.all::<Battery>();
         let low = batteries.filter(|(_, battery)| battery.system == System::LowVoltage);
         let full = low.map(|(_, battery)| battery.voltage(Charged::Maximum).ok().flatten());
