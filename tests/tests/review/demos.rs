@@ -197,6 +197,12 @@ const SHUNTER: &[(&str, &[&str])] = &[
     ("fuse-fed-by-capacitor", &["F3", "F4", "KF1", "KF2"]),
 ];
 
+/// What `orangeloom new` writes passes nothing that nobody looked at, and fails nothing.
+#[test]
+fn the_starter_only_has_what_is_open() {
+    fails_exactly("starter", &[("service-disconnect-place", &["cells"])]);
+}
+
 /// Values that were worked out by hand from the description of the demonstrations.
 #[test]
 fn values_are_those_that_were_worked_out_by_hand() {
