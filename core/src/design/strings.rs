@@ -5,7 +5,7 @@ use heapless::Vec;
 use super::battery::{Battery, Charged, Resisting, System};
 use super::capacity::MAX_BATTERIES;
 use super::drawn::Joined;
-use super::index::{BatteryId, TerminalId};
+use super::index::{BatteryId, Kind, TerminalId};
 use super::load::Converter;
 use super::model::Design;
 use super::set::Set;
@@ -57,6 +57,39 @@ impl Design {
             };
         }
         highest
+    }
+
+    /// Two batteries that are joined with like poles and nothing else is there: one of them is
+    /// the wrong way round. With every contactor closed and every service disconnect in.
+    pub(crate) fn opposed(&self, system: System) -> Option<(BatteryId, BatteryId)> {
+        let metal = self.metal(|_| true);
+        let batteries = || {
+            self.all::<Battery>()
+                .filter(|(_, battery)| battery.system == system)
+        };
+        let both = |one: &Battery| [one.positive, one.negative];
+        let alone = |end: TerminalId, pair: [BatteryId; 2]| {
+            let others = batteries().filter(|(id, _)| !pair.contains(id));
+            let used = self.drawn().filter(|drawn| {
+                matches!(
+                    drawn.thing.kind,
+                    Kind::Load | Kind::Resistor | Kind::Converter
+                )
+            });
+            !others
+                .flat_map(|(_, other)| both(other))
+                .chain(used.flat_map(|drawn| [drawn.from, drawn.to]))
+                .any(|terminal| metal.together(terminal, end))
+        };
+        batteries().find_map(|(first, one)| {
+            let mut later = batteries().filter(|(id, _)| *id > first);
+            later.find_map(|(second, other)| {
+                let plus = metal.together(one.positive, other.positive);
+                let minus = metal.together(one.negative, other.negative);
+                let end = if plus { one.positive } else { one.negative };
+                (plus != minus && alone(end, [first, second])).then_some((first, second))
+            })
+        })
     }
 
     /// Computes: the strings of a system, with every contactor closed and every

@@ -55,6 +55,8 @@ impl Aspect {
             Self::LeadI2t | Self::ContactI2t => "it does not end",
             Self::LeastFault => "it is not off in that time",
             Self::TakesOver => "the fuse does not break them",
+            Self::OperatingPoint => "there are none",
+            Self::BatteryPoles => "like poles: one of the two is the wrong way round",
             _ => return None,
         })
     }
@@ -136,6 +138,14 @@ aspects! {
     LowestVoltage: Volt, "lowest voltage while it works", "lowest voltage it works at";
     /// Highest voltage of a load.
     HighestVoltage: Volt, "highest voltage", "highest voltage it stands";
+    /// Polarity of a load.
+    Polarity: Volt, "voltage from its positive to its negative terminal", "the least with the right polarity";
+    /// Poles of batteries in series.
+    BatteryPoles: None, "pole that is joined to the other battery", "the opposite of its pole there";
+    /// Power that the network can bring to a load.
+    FedPower: Watt, "power that it draws", "the most that the network can bring to it";
+    /// Whether there are voltages and currents in a phase.
+    OperatingPoint: None, "voltages and currents of the phase", "those that fulfil every load";
     /// Cells in series.
     CellsInSeries: Number, "cells in series", "those of the string beside it";
     /// Voltage of the full string.

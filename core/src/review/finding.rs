@@ -5,6 +5,7 @@ use super::registry::RuleId;
 use crate::design::{AttestationId, ReadingId, Thing};
 use crate::error::Error;
 use crate::fault::{End, Fault};
+use crate::network::Refusal;
 use crate::protection::{FuseGap, Unbroken};
 use crate::study::Unknown;
 use crate::verdict::Judged;
@@ -52,6 +53,8 @@ pub enum Because {
     Read(ReadingId),
     /// It rests on this attestation.
     Attested(AttestationId),
+    /// The network has no operating point.
+    NotSolved(Refusal),
     /// A computation was refused.
     Refused(Error),
 }

@@ -6,12 +6,13 @@ use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
-    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, Phase, Resistor, ServiceDisconnect,
-    Thing,
+    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, LoadId, Phase, PhaseId, Resistor,
+    ServiceDisconnect, Set, System, Thing,
 };
+use crate::network::Refusal;
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
-use crate::study::{Known, StringStudy, Unknown};
+use crate::study::{Known, Solved, StringStudy, Unknown};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// The first battery of a string stands for it.
@@ -46,6 +47,21 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         stated_in: thing,
         source: SourceId::Entered,
     };
+    let mut reversed = Set::<LoadId>::EMPTY;
+    for (phase, solved) in ended(subject) {
+        // A load is drawn once: one phase is enough.
+        if let Solved::Reversed { load, .. } = solved {
+            if reversed.contains(load) {
+                continue;
+            }
+            reversed.insert(load);
+        }
+        not_settled(phase, solved, sink);
+    }
+    if let Some((first, second)) = design.opposed(System::Traction) {
+        let judged = plain(Aspect::BatteryPoles, Verdict::Fails);
+        sink.put(second, Some(first.into()), judged, None);
+    }
     for (id, disconnect) in design.all::<ServiceDisconnect>() {
         if subject.is_high(disconnect.from) {
             sink.against(id, rated(id.into(), disconnect.voltage));
@@ -66,7 +82,70 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
+/// How both networks ended up in each phase.
+fn ended(subject: &Subject<'_>) -> impl Iterator<Item = (PhaseId, Solved)> {
+    subject.design.all::<Phase>().flat_map(|(phase, _)| {
+        [System::Traction, System::LowVoltage]
+            .map(|system| (phase, subject.study.points.solved(phase, system)))
+    })
+}
+
+/// Tells of a network that has no operating point, or one that destroys a load.
+fn not_settled(phase: PhaseId, solved: Solved, sink: &mut Sink<'_>) {
+    let aspect = Aspect::OperatingPoint;
+    let (thing, judged, because) = match solved {
+        Solved::Reversed { load, voltage } => {
+            let (aspect, volts) = (Aspect::Polarity, voltage.as_volts());
+            let judged =
+                Judged::compare(aspect, volts, Side::AtLeast, 0.0, SourceId::CommonPractice);
+            (load.into(), judged, None)
+        }
+        // What cannot be fed is a matter of the load's window.
+        Solved::Refused {
+            why: Refusal::CannotBeFed(_),
+            ..
+        }
+        | Solved::NotAsked
+        | Solved::Settled { .. } => return,
+        Solved::Refused { thing, why } => {
+            let verdict = match why {
+                Refusal::NotSettled => Verdict::Open,
+                _ => Verdict::Fails,
+            };
+            let judged = plain(aspect, verdict);
+            let thing = thing.unwrap_or(phase.into());
+            (thing, judged, Some(Because::NotSolved(why)))
+        }
+        Solved::Unbuildable(error) => {
+            let because = Because::Refused(error);
+            (phase.into(), plain(aspect, Verdict::Open), Some(because))
+        }
+    };
+    let at = Some(phase.into()).filter(|at| *at != thing);
+    sink.put(thing, at, judged, because);
+}
+
 pub(super) fn load_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for (phase, solved) in ended(subject) {
+        if let Solved::Refused {
+            thing: Some(thing),
+            why: Refusal::CannotBeFed(shortfall),
+        } = solved
+        {
+            // With several loads the power that one wants may be less than it could have alone.
+            let judged = Judged {
+                verdict: Verdict::Fails,
+                ..Judged::compare(
+                    Aspect::FedPower,
+                    shortfall.power.as_watts(),
+                    Side::AtMost,
+                    shortfall.most.as_watts(),
+                    SourceId::MostPower,
+                )
+            };
+            sink.put(thing, Some(phase.into()), judged, None);
+        }
+    }
     for load in &subject.study.loads {
         let thing: Thing = load.load.into();
         let [low, high] = &load.limits;

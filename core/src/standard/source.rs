@@ -250,6 +250,8 @@ sources! {
     CoilCopper: "Ohm's law and IEC 60287-1-1:2014 Table 1", "pull-in at the same current, R = R20 (1 + 0.00393 (T - 20))", Computed;
     /// Parallel connection of resistances.
     ParallelSum: "Ohm's law", "1/R = sum of 1/Ri", Computed;
+    /// What a source brings to a load at most.
+    MostPower: "Ohm's law", "most power through a resistance, U^2/(4 R)", Computed;
     /// A capacitor that is charged or discharged through a resistor.
     CapacitorCircuit: "circuit of resistor, capacitor and loads", "C dU/dt = (U0 - U)/R - I(U)", Computed;
     /// Heat that a resistor holds between pulses.

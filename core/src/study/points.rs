@@ -34,6 +34,14 @@ pub enum Solved {
         /// Why.
         why: Refusal,
     },
+    /// It has one in which a load has the wrong polarity, whether or not it draws anything: it
+    /// would be destroyed, and what flows then is no answer.
+    Reversed {
+        /// The load.
+        load: LoadId,
+        /// The voltage from its positive to its negative terminal.
+        voltage: Voltage,
+    },
     /// It could not be built.
     Unbuildable(Error),
 }
@@ -47,7 +55,7 @@ impl Solved {
     /// The worse of two: what has no operating point before what has one.
     const fn worse(self, other: Self) -> Self {
         match (&self, &other) {
-            (Self::Refused { .. } | Self::Unbuildable(_), _)
+            (Self::Refused { .. } | Self::Reversed { .. } | Self::Unbuildable(_), _)
             | (
                 Self::Settled {
                     guessed: Some(_), ..
@@ -545,9 +553,19 @@ fn solve_one(
         Outcome::Settled(point) => point,
         Outcome::Refused(why) => {
             let thing = to_blame(why).and_then(|branch| circuit.thing(branch));
-            return Ok(Solved::Refused { thing, why });
+            return Ok(match (why, thing.and_then(Thing::id)) {
+                (Refusal::WrongPolarity { voltage, .. }, Some(load))
+                    if voltage.as_volts() < -ROUNDING_V =>
+                {
+                    Solved::Reversed { load, voltage }
+                }
+                _ => Solved::Refused { thing, why },
+            });
         }
     };
+    if let Some(refused) = reversed(design, &circuit, &point) {
+        return Ok(refused);
+    }
     row.keep(design, &strings.strings, &circuit, &point);
     row.keep_switched_on(design, (case.phase, series), &circuit, &point);
     Ok(Solved::Settled {
@@ -555,6 +573,18 @@ fn solve_one(
         unfed: circuit.unfed(),
     })
 }
+
+/// The first load that has the wrong polarity.
+fn reversed(design: &Design, circuit: &Circuit, point: &OperatingPoint<'_>) -> Option<Solved> {
+    design.all::<Load>().find_map(|(load, entry)| {
+        let (above, below) = (circuit.node(entry.positive)?, circuit.node(entry.negative)?);
+        let voltage = point.voltage(above, below)?;
+        (voltage.as_volts() < -ROUNDING_V).then_some(Solved::Reversed { load, voltage })
+    })
+}
+
+/// What rounding may turn round, V.
+const ROUNDING_V: f32 = 0.1;
 
 /// The branch that a refusal names.
 const fn to_blame(why: Refusal) -> Option<BranchId> {

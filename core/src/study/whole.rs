@@ -245,7 +245,9 @@ impl Study {
                     solved if solved.is_known() => Verdict::Holds,
                     super::Solved::Settled { .. } => Verdict::Open,
                     super::Solved::NotAsked => Verdict::NotApplicable,
-                    super::Solved::Refused { .. } | super::Solved::Unbuildable(_) => Verdict::Fails,
+                    super::Solved::Refused { .. }
+                    | super::Solved::Reversed { .. }
+                    | super::Solved::Unbuildable(_) => Verdict::Fails,
                 });
             }
         }

@@ -224,6 +224,7 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
         Because::NotBroken(thing, why) => format!("{}: {}", thing_at(thing), why.words()),
         Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
+        Because::NotSolved(why) => why.words().to_owned(),
         Because::Refused(error) => format!("refused: {error}"),
         _ => return None,
     })

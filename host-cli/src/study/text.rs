@@ -145,6 +145,12 @@ fn failures(report: &Report) -> String {
                         refusal(why, units)
                     ));
                 }
+                Solved::Reversed { load, voltage } => lines.push(format!(
+                    "phase \"{phase_name}\": {} sees {}, the wrong polarity: check which of its \
+                     terminals is joined to which pole",
+                    names::thing(design, load.into()),
+                    voltage.to_text(units)
+                )),
                 Solved::Unbuildable(error) => {
                     lines.push(format!("phase \"{phase_name}\": {error}"));
                 }

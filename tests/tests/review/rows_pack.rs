@@ -62,6 +62,35 @@ resistance = "1 mohm"
 resistance-spread = "0 %"
 "#);
 
+/// A battery below the other one, its poles as they should be and exchanged.
+const IN_SERIES: Edit = Add(r#"
+[[battery]]
+name = "cell 0"
+box = "pack"
+cell = "cell"
+in-series = 1
+links = "0 mohm"
+positive = "cells.-"
+"#);
+const OPPOSED: Edit = Add(r#"
+[[battery]]
+name = "cell 0"
+box = "pack"
+cell = "cell"
+in-series = 1
+links = "0 mohm"
+negative = "cells.-"
+"#);
+
+/// A load of the low-voltage side with its positive terminal at chassis.
+const REVERSED_HORN: Edit = Add(r#"
+[[load]]
+name = "horn"
+positive = "chassis"
+negative = "LV.+"
+rated = "1 A"
+"#);
+
 /// Somebody stands for the derating of a lost string, or says that there is none.
 const DERATED: Edit = Add(r#"
 [[attestation]]
@@ -114,6 +143,29 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [101.0, 100.0],
             ),
+            // The drive the wrong way round.
+            says(
+                Fails,
+                &[
+                    Set("conductor/02+/to", "\"drive.-\""),
+                    Set("conductor/02-/from", "\"drive.+\""),
+                ],
+            ),
+            // A heater so, which is not even on: 75 V less 100 A and 560 W through the 28.06 mohm
+            // of the next rule.
+            fails(
+                &[
+                    Set("conductor/03+/to", "\"heater.-\""),
+                    Set("conductor/03-/from", "\"heater.+\""),
+                    Set("phase/work/draws", "{ drive = \"100 A\" }"),
+                ],
+                [-71.975, 0.0],
+            ),
+            // Of the low-voltage side: 14 V less 40 A through 0.5 m of 16 mm2 and two joints.
+            fails(&[REVERSED_HORN], [-13.964, 0.0]),
+            // A battery in series, as it should be and the other way round.
+            says(Holds, &[IN_SERIES, Set("contactor/K-/to", "\"cell 0.-\"")]),
+            says(Fails, &[OPPOSED, Set("contactor/K-/to", "\"cell 0.+\"")]),
             open(&[Drop("service-disconnect/S1/voltage")]),
             open(&[Drop("cell-type/cell/maximum")]),
             open(&[Drop("resistor/Rp/type")]),
@@ -131,6 +183,12 @@ pub(crate) const ROWS: &[Row] = &[
             fails(&[Set("load/drive/lowest", "\"71.4 V\"")], [71.295, 71.4]),
             holds(&[Set("load/drive/highest", "\"100 V\"")], [100.0, 100.0]),
             fails(&[Set("load/drive/highest", "\"99.9 V\"")], [100.0, 99.9]),
+            // More than U^2 / (4 R): 75 V less what the converter takes of it, and 28.06 mohm
+            // with 2 m and four joints more, 29.2 mohm.
+            fails(
+                &[Set("phase/work/draws", "{ drive = \"60 kW\" }")],
+                [60e3, 47_694.0],
+            ),
             open(&[Drop("load/drive/lowest")]),
             open(&[Drop("load/drive/highest")]),
             open(&[

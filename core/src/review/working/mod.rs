@@ -139,6 +139,8 @@ impl<'a> Work<'a> {
             | Aspect::DomainVoltage
             | Aspect::LowestVoltage
             | Aspect::HighestVoltage
+            | Aspect::Polarity
+            | Aspect::FedPower
             | Aspect::CellsInSeries
             | Aspect::FullVoltage
             | Aspect::StringDischarge

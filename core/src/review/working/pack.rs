@@ -3,13 +3,15 @@
 use super::{How, Work};
 use crate::design::{
     Battery, BatteryId, BatteryString, Charged, Contactor, Fuse, LoadId, PhaseId, Resistor,
-    ResistorId, ServiceDisconnectId, Thing,
+    ResistorId, ServiceDisconnectId, System, Thing,
 };
 use crate::link::JoinBound;
+use crate::network::Refusal;
 use crate::quantity::{Current, Resistance, Share};
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::pack::largest_together;
 use crate::standard::SourceId;
+use crate::study::Solved;
 use crate::study::sequence::{JoinStudy, StatedWindow};
 
 /// Numbers of currents are alike where they differ by less, as a share.
@@ -75,6 +77,14 @@ impl<'a> Work<'a> {
                 self.limit("Ulimit", thing, "load.highest");
             }
             Aspect::LowestVoltage => self.lowest_at_load()?,
+            Aspect::Polarity => {
+                let value = self.finding.judged.value?;
+                self.step("voltage as the load is drawn", NETWORK, SourceId::OhmsLaw)
+                    .of(self.finding.at?)
+                    .gives("U", value, Unit::Volt);
+                self.fixed_limit("Uleast");
+            }
+            Aspect::FedPower => self.fed_power()?,
             Aspect::CellsInSeries => {
                 self.cells_in_series(self.string_of(thing)?, "n")?;
                 self.cells_in_series(self.string_of(self.finding.at?)?, "nbeside")?;
@@ -214,6 +224,38 @@ impl<'a> Work<'a> {
             .number("dU", source - value, Unit::Volt)
             .gives("U", value, Unit::Volt);
         self.limit("Uleast", thing, "load.lowest");
+        Some(())
+    }
+
+    /// What a load draws that cannot have it, and the most that it could have.
+    fn fed_power(&self) -> Option<()> {
+        let phase: PhaseId = self.finding.at?.id()?;
+        let points = &self.subject.study.points;
+        let shortfall = [System::Traction, System::LowVoltage]
+            .into_iter()
+            .find_map(|system| match points.solved(phase, system) {
+                Solved::Refused {
+                    thing,
+                    why: Refusal::CannotBeFed(shortfall),
+                } if thing == Some(self.finding.thing) => Some(shortfall),
+                _ => None,
+            })?;
+        self.step(
+            "power of the load in that phase",
+            How::Words("as drawn in the phase, else as rated"),
+            SourceId::Entered,
+        )
+        .of(phase)
+        .gives("P", shortfall.power.as_watts(), Unit::Watt);
+        self.step(
+            "most that the network brings to it",
+            // Beside other loads both are known less exactly than what comes of them.
+            How::Words("U^2 / (4 R), the network as the load sees it while all others work"),
+            SourceId::MostPower,
+        )
+        .number("U", shortfall.open_circuit.as_volts(), Unit::Volt)
+        .number("R", shortfall.resistance.as_ohms(), Unit::Ohm)
+        .gives("Pmost", shortfall.most.as_watts(), Unit::Watt);
         Some(())
     }
 
