@@ -65,6 +65,8 @@ worded! {
     EvidenceGap {
         /// Nothing was read.
         NoReading: "no reading; measure it and write it down as a [[reading]]";
+        /// The reading does not say at which end.
+        NoEnd: "its record names no end of the conductor; state end: \"from\" or \"to\"";
         /// Nobody stands for it.
         NoAttestation: "nobody stands for it; look and write an [[attestation]] with this rule";
         /// The record has no initials.

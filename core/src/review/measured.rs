@@ -7,8 +7,8 @@ use super::finding::{Because, EvidenceGap};
 use super::sequence::discharge_reading;
 use super::subject::{Sink, Subject, plain, renamed};
 use crate::design::{
-    Battery, Charged, Conductor, Contactor, Converter, Enclosure, Index, Kind, Load, Measured,
-    Reading, ReadingId, Role, System, Thing, WhichEnd,
+    Battery, Charged, Conductor, ConductorId, Contactor, Converter, Design, Enclosure, Index, Kind,
+    Load, Measured, Reading, ReadingId, Role, System, Thing, WhichEnd,
 };
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
 use crate::quantity::{Resistance, Voltage};
@@ -209,6 +209,22 @@ fn joint_of(reading: &Reading) -> Option<Resistance> {
     }
 }
 
+/// Why an end of a conductor counts as not read: nothing was, or not said at which end.
+pub(super) fn unread<T>(
+    design: &Design,
+    lead: ConductorId,
+    of: impl Fn(&Reading) -> Option<T>,
+) -> EvidenceGap {
+    let somewhere = design.all::<Reading>().any(|(_, reading)| {
+        reading.at == lead.into() && reading.end.is_none() && of(reading).is_some()
+    });
+    if somewhere {
+        EvidenceGap::NoEnd
+    } else {
+        EvidenceGap::NoReading
+    }
+}
+
 /// Every joint of the high-voltage side against the best on the same cable.
 pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let (aspect, design) = (Aspect::Joint, subject.design);
@@ -236,7 +252,7 @@ pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             };
             match subject.design.latest_reading(id.into(), of_end) {
                 None => {
-                    let because = Because::Evidence(EvidenceGap::NoReading);
+                    let because = Because::Evidence(unread(design, id, |one| joint_of(one)));
                     sink.put(id, at, plain(aspect, Verdict::Open), Some(because));
                 }
                 Some((reading, entry, ohms)) => {

@@ -3,6 +3,7 @@
 use super::aspect::Aspect;
 use super::evidence::gap;
 use super::finding::{Because, EvidenceGap};
+use super::measured::unread;
 use super::subject::{Sink, Subject, renamed};
 use crate::design::{Conductor, ConductorId, Measured, Reading, ReadingId, WhichEnd};
 use crate::quantity::{Length, Resistance};
@@ -47,12 +48,13 @@ fn cut_back_reading(
     id: ConductorId,
     end: WhichEnd,
 ) -> Option<(ReadingId, Option<EvidenceGap>)> {
-    let of_end = |one: &Reading| match one.measured {
-        Measured::CutBack(_) if one.end == Some(end) => Some(()),
-        _ => None,
-    };
+    let of_end = |one: &Reading| any_cut_back(one).filter(|()| one.end == Some(end));
     let (reading, entry, ()) = subject.design.latest_reading(id.into(), of_end)?;
     Some((reading, gap(subject.design, entry.signature, true)))
+}
+
+fn any_cut_back(reading: &Reading) -> Option<()> {
+    matches!(reading.measured, Measured::CutBack(_)).then_some(())
 }
 
 pub(super) fn cut_back(subject: &Subject<'_>, sink: &mut Sink<'_>) {
@@ -70,6 +72,9 @@ pub(super) fn cut_back(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                     because = Some(Because::Evidence(gap));
                 }
                 Some((reading, _)) if because.is_none() => because = Some(Because::Read(reading)),
+                None if unread(subject.design, id, any_cut_back) == EvidenceGap::NoEnd => {
+                    because = Some(Because::Evidence(EvidenceGap::NoEnd));
+                }
                 _ => {}
             }
             sink.put(id, Some(end.into()), judged, because);

@@ -1,9 +1,12 @@
 //! Rows of the rules that look at readings.
 
-use orangeloom_core::review::RuleId;
-use orangeloom_core::verdict::Verdict::{Fails, Holds};
+use orangeloom_core::review::{Because, EvidenceGap, RuleId};
+use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
-use crate::edit::Edit::{Add, Cut, Drop, Set};
+use crate::edit::{
+    self,
+    Edit::{Add, Cut, Drop, Set},
+};
 use crate::harness::{Row, fails, holds, open, says};
 
 pub(crate) const ROWS: &[Row] = &[
@@ -201,3 +204,20 @@ pub(crate) const ROWS: &[Row] = &[
         never: &[],
     },
 ];
+
+#[test]
+fn a_reading_that_does_not_say_at_which_end_is_told_so() {
+    for (rule, drop) in [
+        (RuleId::JointResistance, "reading/joint 01+ from/end"),
+        (RuleId::ShieldCutback, "reading/cut 01+ from/end"),
+    ] {
+        let reviewed = edit::reviewed(&[Drop(drop)]);
+        let open: Vec<_> = reviewed
+            .findings(rule)
+            .into_iter()
+            .filter(|one| one.judged.verdict == Open)
+            .map(|one| one.because)
+            .collect();
+        assert_eq!(open, [Some(Because::Evidence(EvidenceGap::NoEnd))]);
+    }
+}
