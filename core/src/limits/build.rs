@@ -16,12 +16,12 @@ use super::{Limits, MAX_REASON, MAX_STRINGS, Revision};
 use crate::conductor::heat_balance::HeatBalance;
 use crate::conductor::withstand::adiabatic_withstand;
 use crate::design::{
-    Battery, Conductor, ConductorId, Contactor, ContactorId, Design, Draw, Fuse, FuseId, Load,
-    LoadId, Phase, PhaseId, Resisting, ResistorId, Role, System, Thing,
+    Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, ContactorId, Design, Draw,
+    Fuse, FuseId, Load, LoadId, Phase, PhaseId, Resisting, ResistorId, Role, System, Thing,
 };
 use crate::error::Error;
 use crate::insulation::{IsolationCase, NEW_BUILD_FACTOR};
-use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, touchable};
+use crate::link::{JOIN_CEILING_V, OPENED_WITH_TOOL_S, PrechargeCheck, touchable};
 use crate::protection::{CURVE_TOLERANCE, CurveSide, MeltingCurrent, MeltingCurve, breaks};
 use crate::quantity::{Current, Temperature, Time};
 use crate::study::sequence::PrechargeStudy;
@@ -86,8 +86,12 @@ pub fn origin(design: &Design, section: Section, name: &str) -> Origin {
         (Section::Precharge, "relay" | "resistance_ohm" | "capacitance_f") => Stated,
         (Section::Standing, _) => Rule("precharge-standing-load"),
         (Section::Switch, "breaks_discharge_a" | "breaks_charge_a") => Rule("contactor-break"),
-        (Section::Switch, "role" | "string" | "channel" | "feedback") => Stated,
+        (Section::Switch, "role" | "string" | "channel" | "feedback" | "only_way") => Stated,
         (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s") => Stated,
+        (Section::Channel, "trip_a" | "trip_ms") if design.controller.trip_current.is_some() => {
+            Rule("fuse-low-current-gap")
+        }
+        (Section::Sensors, "drop_ohm") => Rule("voltage-drop"),
         (Section::Channel, "discharge_a" | "charge_a" | "band_a" | "band_a2s") => {
             Rule("contactor-carry")
         }
@@ -366,11 +370,75 @@ impl<'a> Builder<'a> {
     fn sensors(&self, highest: f32) -> Sensors {
         let mut sensors = SENSORS;
         sensors.voltage_range_v = 1.25 * highest;
+        sensors.drop_ohm = self.drop_ohm();
         if let Some(error) = self.design.controller.voltage_error {
             sensors.voltage_share *= 0.5;
             sensors.voltage_offset_v = 0.5 * sensors.voltage_offset_v + error.as_volts();
         }
         sensors
+    }
+
+    /// What lies between cells and link: the voltage of a string may be measured as the sum of
+    /// its cells. The most of all phases, by the current of one string, so that it is enough
+    /// for one that is left alone.
+    fn drop_ohm(&self) -> f32 {
+        let mut most = 0.0_f32;
+        for (phase, _) in self.design.all::<Phase>() {
+            for studied in &self.study.strings {
+                let found = self.drop_in(phase, &studied.string);
+                most = most.max(found.unwrap_or(0.0));
+            }
+        }
+        most
+    }
+
+    /// The same of one string in one phase; `None` where it does not discharge.
+    fn drop_in(&self, phase: PhaseId, string: &BatteryString) -> Option<f32> {
+        let (mut cells_v, mut cells_ohm) = (0.0, 0.0);
+        for id in string.batteries.iter() {
+            let battery: &Battery = self.design.get(id)?;
+            let without_links = Battery {
+                links: None,
+                ..*battery
+            };
+            cells_v += battery.voltage(Charged::Minimum).ok()??.as_volts();
+            let ohms = without_links.resistance(Resisting::Highest).ok()??;
+            cells_ohm += ohms.as_ohms();
+        }
+        let battery = string.batteries.iter().next()?;
+        let amperes = self.current(phase, battery.into());
+        let link = self.design.all::<Load>().filter_map(|(id, load)| {
+            let volts = self.study.points.load(phase, id)?.lowest.as_volts();
+            let drives = load.role == Role::Drive && volts > 0.0;
+            drives.then_some(volts)
+        });
+        let link_v = link.fold(f32::INFINITY, f32::min);
+        let drop = cells_v - amperes * cells_ohm - link_v;
+        (amperes > SOFT_A && drop.is_finite()).then(|| drop / amperes)
+    }
+
+    /// Whether a contactor of a string is closed in every phase in which its current flows: no
+    /// charger feeds the battery past it.
+    fn is_only_way(&self, id: ContactorId, role: u8, carried: Carried) -> bool {
+        let thing = self.thing_of(carried);
+        role <= 1
+            && self.design.all::<Phase>().all(|(phase, entry)| {
+                let precharges = || {
+                    let mut closed = entry.closed.iter();
+                    closed.any(|other| self.path_of_relay(other).is_some())
+                };
+                let amperes = self.current(phase, thing);
+                entry.closed.contains(id) || libm::fabsf(amperes) < SOFT_A || precharges()
+            })
+    }
+
+    /// Tries whose heat a precharge resistor stands: by its pulse, else those that are stated.
+    fn tries(&self, one: &PrechargeStudy) -> f32 {
+        let stated = f32::from(self.design.controller.precharge_tries.unwrap_or(1).max(1));
+        let energy = one.check(PrechargeCheck::TryEnergy).judged;
+        let by_pulse = energy.limit.zip(energy.value);
+        let by_pulse = by_pulse.map_or(stated, |(pulse, each)| pulse / each);
+        by_pulse.clamp(stated, MOST_TRIES)
     }
 
     /// Contactors: what they do, and on which current they open.
@@ -418,6 +486,7 @@ impl<'a> Builder<'a> {
                 string: carried.string(),
                 channel: self.currents.channel(carried),
                 feedback: u8::from(contactor.auxiliary_contact == Some(true)),
+                only_way: u8::from(self.is_only_way(id, role, carried)),
                 // Without a breaking current it opens without load only.
                 breaks_discharge_a: least(
                     amperes(discharge),
@@ -513,7 +582,7 @@ impl<'a> Builder<'a> {
                 pull_in_ms: 30.0,
                 lasts_ms: 30.0,
                 time_out_ms: ms(Some(time_out), 0.0),
-                tries: controller.precharge_tries.unwrap_or(1).max(1),
+                tries: self.tries(one),
                 wait_ms: ms(controller.precharge_pause, 60_000.0).max(1.0),
                 cooling_ms: ms(part.and_then(|part| part.cooling), 120_000.0).max(1.0),
             };
@@ -534,13 +603,14 @@ impl<'a> Builder<'a> {
         within.unwrap_or(0.02 * highest)
     }
 
+    /// Loads that draw while the link is charged, and what bleeds it.
     fn standing(&self) -> Result<Vec<Standing, { super::MAX_STANDING }, u8>, LimitsGap> {
         let mut all = Vec::new();
+        let precharges = &self.study.sequences.precharges;
         for (id, load) in self.design.all::<Load>() {
-            let mut precharges = self.study.sequences.precharges.iter();
             let (Some(idle), true) = (
                 load.idle.filter(|idle| !idle.is_nothing()),
-                precharges.any(|one| one.standing.contains(id)),
+                precharges.iter().any(|one| one.standing.contains(id)),
             ) else {
                 continue;
             };
@@ -557,7 +627,17 @@ impl<'a> Builder<'a> {
                 amount,
                 from_v,
             });
-            pushed.map_err(|_| LimitsGap::TooMany("standing loads"))?;
+            pushed.map_err(|_| LimitsGap::TooMany(STANDING_LOADS))?;
+        }
+        let bleed = self.link()?.bleed_ohm.filter(|_| !precharges.is_empty());
+        if let Some(amount) = bleed {
+            let (kind, from_v) = (2, 0.0);
+            let pushed = all.push(Standing {
+                kind,
+                amount,
+                from_v,
+            });
+            pushed.map_err(|_| LimitsGap::TooMany(STANDING_LOADS))?;
         }
         Ok(all)
     }
@@ -645,7 +725,7 @@ impl<'a> Builder<'a> {
         let mut batteries = self.design.all::<Battery>();
         let low = batteries.find(|(_, battery)| battery.system == System::LowVoltage);
         let nominal = match low {
-            Some((_, battery)) => battery.voltage(crate::design::Charged::Nominal)?,
+            Some((_, battery)) => battery.voltage(Charged::Nominal)?,
             None => None,
         };
         let nominal = nominal.map_or(12.0, crate::quantity::Voltage::as_volts);
@@ -739,6 +819,7 @@ impl<'a> Builder<'a> {
         for ((a2s, current), seconds) in band_a2s.iter_mut().zip(&band).zip(BAND_S) {
             *a2s = current * current * seconds;
         }
+        let (trip_a, trip_ms) = self.trip(carried);
         let peak = band.first().copied().unwrap_or(lasting);
         let largest = study.points.largest(design, self.thing_of(carried)).ok();
         let largest = largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()));
@@ -757,7 +838,33 @@ impl<'a> Builder<'a> {
             band_a2s,
             fuse_a2s,
             fuse_a,
+            trip_a,
+            trip_ms,
         })
+    }
+
+    /// Current of a string from which the controller trips, and how soon it has to say so: the
+    /// stated time less what the contactors take to open.
+    fn trip(&self, carried: Carried) -> (Option<f32>, f32) {
+        let controller = &self.design.controller;
+        let (Some(current), Some(time)) = (controller.trip_current, controller.trip_time) else {
+            return (None, LEAST_TRIP_MS);
+        };
+        let of_string = match carried {
+            Carried::All => self.sources.len() == 1,
+            Carried::Of(_) => true,
+            Carried::Branch(_) => false,
+        };
+        let opening = self.switches.iter().filter_map(|(id, switch)| {
+            let part = self.design.get(self.design.get(*id)?.part?)?;
+            (switch.role <= 1).then_some(part.coil.opening_time?.as_seconds())
+        });
+        let opening_s = opening.fold(0.0, f32::max);
+        let trip_ms = 1.0e3 * (time.as_seconds() - opening_s);
+        (
+            of_string.then_some(current.as_amperes()),
+            trip_ms.max(LEAST_TRIP_MS),
+        )
     }
 
     fn thing_of(&self, carried: Carried) -> Thing {
@@ -911,6 +1018,13 @@ const FUSE_SHARE: f32 = 0.8;
 /// Opening below this current is without load, A.
 const SOFT_A: f32 = 2.0;
 
+/// Shortest time until a trip is advised, ms: a tick.
+const LEAST_TRIP_MS: f32 = 10.0;
+
+/// More tries than this are no limit.
+const MOST_TRIES: f32 = 100.0;
+
+const STANDING_LOADS: &str = "standing loads, what bleeds the link counted";
 const REASON_LETTERS: &str = "letters in the reason";
 const _: () = assert!(MAX_REASON < 256);
 
@@ -919,6 +1033,8 @@ const SENSORS: Sensors = Sensors {
     voltage_offset_v: 2.0,
     // By the voltage of the pack.
     voltage_range_v: 1.0,
+    // By the cables.
+    drop_ohm: 0.0,
     differ_ms: 200.0,
     ramp_a_per_s: 200.0,
     fast_age_ms: 50.0,

@@ -31,13 +31,15 @@ sections! {
         voltage_offset_v: f32 = "V", 0.0, 50.0;
         #[doc = "Highest voltage that a voltage sensor shows"]
         voltage_range_v: f32 = "V", 10.0, 3000.0;
+        #[doc = "What lies between the cells and the link, fuses, contactors and cables: it adds its drop"]
+        drop_ohm: f32 = "ohm", 0.0, 10.0;
         #[doc = "How long two voltages have to differ"]
         differ_ms: f32 = "ms", 1.0, 60000.0;
         #[doc = "Slope of the current above which two voltages are not compared"]
         ramp_a_per_s: f32 = "A/s", 1.0, 1.0e6;
-        #[doc = "Oldest age of a voltage or current"]
+        #[doc = "Oldest age of the link's voltage and of a current"]
         fast_age_ms: f32 = "ms", 1.0, 10000.0;
-        #[doc = "Oldest age of a switch, a contact, a speed or the low voltage"]
+        #[doc = "Oldest age of a string's voltage, a switch, a contact, a speed or the low voltage"]
         switch_age_ms: f32 = "ms", 1.0, 60000.0;
         #[doc = "Oldest age of a temperature"]
         slow_age_ms: f32 = "ms", 1.0, 600000.0;
@@ -99,8 +101,8 @@ sections! {
         lasts_ms: f32 = "ms", 1.0, 10000.0;
         #[doc = "Longest time that the relay stays closed"]
         time_out_ms: f32 = "ms", 1.0, 600000.0;
-        #[doc = "Tries that the resistor stands in a row"]
-        tries: u8 = "", 1.0, 100.0;
+        #[doc = "Tries whose heat the resistor stands together"]
+        tries: f32 = "", 1.0, 100.0;
         #[doc = "Wait after the last of them"]
         wait_ms: f32 = "ms", 1.0, 1.0e7;
         #[doc = "Time constant of the resistor's cooling"]
@@ -127,6 +129,8 @@ sections! {
         channel: u8 = "", 0.0, 255.0;
         #[doc = "Whether an auxiliary contact of it is read"]
         feedback: u8 = "", 0.0, 1.0;
+        #[doc = "Whether its current flows nowhere else: then it is closed while that flows"]
+        only_way: u8 = "", 0.0, 1.0;
         #[doc = "Largest discharge current that it breaks"]
         breaks_discharge_a: f32 = "A", 0.0, 1.0e6;
         #[doc = "Largest charge current that it breaks"]
@@ -171,6 +175,10 @@ sections! {
         fuse_a2s: [f32; BAND_POINTS] = "A2s", 0.0, 1.0e15;
         #[doc = "Rated current of its fuse"]
         fuse_a: Option<f32> = "A", 0.01, 1.0e6;
+        #[doc = "Current above which the controller trips"]
+        trip_a: Option<f32> = "A", 0.01, 1.0e6;
+        #[doc = "Time from that current to the advice, what contactors take to open left out"]
+        trip_ms: f32 = "ms", 1.0, 10000.0;
     }
 
     /// One string.

@@ -60,22 +60,23 @@ impl Around {
     /// Whether something is plugged in; not known counts as plugged.
     fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
         let limits = &tick.limits.interlock;
-        let Some(flag) = tick.inputs.plugged else {
-            tick.judge(&mut self.plug, Seen::new(CheckId::PlugMoves, 0, Look::Idle));
-            return false;
-        };
-        let plugged = flag.read(ms(tick.limits.sensors.switch_age_ms));
+        let oldest_ms = ms(tick.limits.sensors.switch_age_ms);
+        let plugged = tick.inputs.plugged.map(|flag| flag.read(oldest_ms));
         let speed = tick.speed;
         let look = match plugged {
-            Ok(false) => Look::Good,
-            Err(blind) => Look::blind(blind),
-            Ok(true) => speed.bad_if(tick.inputs.torque || speed.value() > limits.moves_km_per_h),
+            None if speed.is_known() => Look::Idle,
+            // A speed that is not known counts as moving, where less is found: that is told.
+            None | Some(Ok(false)) => speed.look(),
+            Some(Err(blind)) => Look::blind(blind),
+            Some(Ok(true)) => {
+                speed.bad_if(tick.inputs.torque || speed.value() > limits.moves_km_per_h)
+            }
         };
         let seen = Seen::new(CheckId::PlugMoves, 0, look)
             .at(tick.speed, limits.moves_km_per_h)
             .lasting(limits.plug_ms, limits.plug_ms);
         tick.judge(&mut self.plug, seen);
-        let plugged = plugged != Ok(false);
+        let plugged = !matches!(plugged, None | Some(Ok(false)));
         self.plugged_ms = if plugged {
             self.plugged_ms.saturating_add(tick.dt_ms)
         } else {

@@ -4,7 +4,7 @@ use super::course::decayed;
 use super::finding::CheckId;
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, larger};
+use super::tick::{Seen, Tick, larger, smaller};
 use crate::limits::Link;
 
 /// What was seen of the link.
@@ -20,6 +20,9 @@ pub(super) struct LinkSeen {
     opened_v: f32,
     /// Voltage when a contactor moved last; no number where that was not seen.
     moved_v: f32,
+    /// Voltage one tick ago: what jumps in the tick in which a command is seen has jumped by
+    /// what it commands.
+    before_v: f32,
     dead: Latch,
     after_off: Latch,
     on_pack: Latch,
@@ -38,6 +41,7 @@ impl LinkSeen {
         opened_ms: 0,
         opened_v: f32::NAN,
         moved_v: f32::NAN,
+        before_v: f32::NAN,
         // It has to be seen dead for its time.
         dead: Latch::LOCKED,
         after_off: Latch::IDLE,
@@ -52,11 +56,12 @@ impl LinkSeen {
 
     /// Takes the slope, and notes when everything opened and when something moved.
     pub(super) fn follow(&mut self, tick: &mut Tick<'_>, moved: bool) {
-        if moved {
-            self.moved_v = tick.link.value();
-        }
-        tick.moved_v = self.moved_v;
         let link = tick.link.value();
+        if moved {
+            self.moved_v = smaller(self.before_v, link);
+        }
+        self.before_v = link;
+        tick.moved_v = self.moved_v;
         if !tick.link.is_known() {
             (self.mark_ms, self.slope) = (u32::MAX, f32::NAN);
         } else if self.mark_ms == u32::MAX {
@@ -105,11 +110,8 @@ impl LinkSeen {
         let touchable = tick.limits.pack.touchable_v;
         let open = !tick.any_commanded();
         let link = tick.link;
-        let charged = if open {
-            link.bad_if(link.value() >= touchable)
-        } else {
-            Look::Good
-        };
+        let above = link.bad_if(link.value() >= touchable);
+        let charged = if open { above } else { Look::Good };
         let explained = charged == Look::Bad
             && self
                 .explained(tick)
@@ -136,7 +138,9 @@ impl LinkSeen {
             .at(tick.link, touchable)
             .lasting(wait, 0.0);
         tick.judge(&mut self.after_off, seen);
-        if charged == Look::Bad {
+        // The test of a contactor leaves one pole closed for a while: no fault, but no less to
+        // be shown.
+        if above == Look::Bad && !tick.joined {
             let advice = &mut tick.summary.advice;
             *advice = advice.and(super::Advice::SHOW_CHARGED);
         }

@@ -5,7 +5,7 @@ use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, bits};
+use super::tick::{Seen, Tick, bits, larger};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
@@ -64,6 +64,10 @@ pub(super) struct Contactors {
     due: u32,
     /// Nothing is found about them, nor watched.
     quiet: u32,
+    /// Those of strings that are the only way of their current.
+    ways: u32,
+    /// Whether, by the commands, some string is joined to the link.
+    joined: bool,
     /// Since one of them moved last, or since the start of the program, ms.
     still_ms: u32,
 }
@@ -76,6 +80,8 @@ impl Contactors {
         due: 0,
         // What was kept over a restart stands in the latches.
         quiet: 0,
+        ways: 0,
+        joined: false,
         still_ms: 0,
     };
 
@@ -95,6 +101,7 @@ impl Contactors {
             self.due &= !changed;
             self.was_opened = self.was_opened & !changed | changed & !now;
             self.commanded = now;
+            self.joined = joined(tick);
             for index in bits(changed) {
                 if let Some(position) = self.positions.get_mut(index) {
                     position.since_ms = 0;
@@ -107,6 +114,7 @@ impl Contactors {
                 }
             }
         }
+        tick.joined = self.joined;
         for index in bits(tick.switches.all & !self.due) {
             let (Some(switch), Some(position)) =
                 (limits.switches.get(index), self.positions.get_mut(index))
@@ -124,6 +132,9 @@ impl Contactors {
             };
             if position.since_ms >= ms(takes_ms) {
                 self.due |= bit;
+            }
+            if switch.only_way != 0 {
+                self.ways |= bit;
             }
         }
         // Strings that have a contactor, and those of which one is not closed, a bit for each.
@@ -147,8 +158,9 @@ impl Contactors {
         changed != 0
     }
 
-    /// Every contactor of which something may be found: nearly always none.
-    pub(super) fn check(&mut self, tick: &mut Tick<'_>) {
+    /// Every contactor of which something may be found: nearly always none. `differ`: whether
+    /// the voltage of some string is not what it should be.
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>, differ: bool) {
         let limits = tick.limits;
         let seen = tick.switches;
         let on = seen.commanded;
@@ -160,6 +172,24 @@ impl Contactors {
             if let Some(switch) = limits.switches.get(index)
                 && switch.role != RELAY
                 && !within(tick, switch)
+            {
+                wrong |= 1 << index;
+            }
+        }
+        if differ {
+            wrong |= on & self.due;
+        }
+        // Nearly always nothing flows while something is open.
+        let soft = limits.opening.soft_a;
+        let mut currents = tick.currents.iter();
+        let open = off & self.due & self.ways;
+        let open = match open != 0 && currents.any(|one| one.abs().value() > soft) {
+            true => open,
+            false => 0,
+        };
+        for index in bits(open) {
+            if let Some(switch) = limits.switches.get(index)
+                && flows(tick, switch)
             {
                 wrong |= 1 << index;
             }
@@ -242,6 +272,50 @@ fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
     }
 }
 
+/// Whether a string is joined to the link, as far as commands go: of each contactor in series
+/// none lacks, a relay standing for the one that it bridges.
+fn joined(tick: &Tick<'_>) -> bool {
+    let limits = tick.limits;
+    let (mut cut, mut mains, mut pulled, mut others) = (0_u8, 0_u8, 0_u8, false);
+    for (index, switch) in limits.switches.iter().enumerate() {
+        let strings = match switch.string {
+            NONE => u8::MAX,
+            string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
+        };
+        let on = tick.commanded(index);
+        match switch.role {
+            0 => mains |= strings,
+            1 if !on => cut |= strings,
+            _ => {}
+        }
+        if on && matches!(switch.role, 0 | RELAY) {
+            pulled |= strings;
+        }
+        others |= on && switch.role < BRANCH;
+    }
+    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
+    others && strings & !(cut | mains & !pulled) != 0
+}
+
+/// A current through a sensor whose offset is larger than this share of its range is there.
+const OFFSET_SHARE: f32 = 0.005;
+
+/// Whether a current flows that has no other way than through this contactor. A relay takes it
+/// past the one that it bridges.
+fn flows(tick: &Tick<'_>, switch: &Switch) -> bool {
+    let limits = tick.limits;
+    let channel = limits.channels.get(usize::from(switch.channel));
+    let offset = channel.map_or(f32::INFINITY, |channel| OFFSET_SHARE * channel.range_a);
+    let amperes = tick.current(switch.channel).abs().value();
+    switch.only_way != 0
+        && switch.role < RELAY
+        && amperes > larger(offset, limits.opening.soft_a)
+        && !(switch.role == 0
+            && limits.switches.iter().enumerate().any(|(place, relay)| {
+                relay.role == RELAY && relay.string == switch.string && tick.commanded(place)
+            }))
+}
+
 /// Whether the link is known to be lower than any string leaves it through a welded contactor.
 fn below_all(tick: &Tick<'_>) -> bool {
     let link = tick.link;
@@ -307,12 +381,26 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
         if known != Look::Good || tick.agree(volts.value(), link.value()) {
             return known;
         }
+        // What carries a current is closed; which sensor is wrong is told elsewhere. Where
+        // another string holds the link, a fuse does the same as a contactor, and drift tells
+        // of both.
+        if flows(tick, switch) || another_holds(tick, string) {
+            return Look::Good;
+        }
         look = Look::Bad;
     }
     look
 }
 
-/// Closed when it was told to: its contact says so, or, without one, the voltages do.
+/// Whether another string is closed and has the voltage of the link.
+fn another_holds(tick: &Tick<'_>, string: usize) -> bool {
+    let mut strings = tick.strings.iter().enumerate();
+    strings.any(|(other, volts)| {
+        other != string && tick.is_closed(other) && tick.agree(volts.value(), tick.link.value())
+    })
+}
+
+/// Closed when it was told to: its contact and the voltages say so.
 fn verify(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
@@ -322,16 +410,24 @@ fn verify(
 ) {
     let look = match tells {
         _ if !due => Look::Idle,
-        Contact::Closed => Look::Good,
+        // It cannot be right while the current flows.
+        Contact::Open if flows(tick, switch) => Look::OutOfRange,
         Contact::Open => Look::Bad,
         Contact::Blind(blind) => Look::blind(blind),
         // A relay charges; what it leads to is judged there.
         Contact::Absent if switch.role > 1 => Look::Idle,
+        Contact::Closed if switch.role > 1 => Look::Good,
         Contact::Absent => parts(tick, switch),
+        // It may stick.
+        Contact::Closed => Look::bad(parts(tick, switch) == Look::Bad),
     };
+    if look == Look::Bad && tells != Contact::Open && tick.ramps && !position.verify.holds() {
+        // The time that they have to differ stands still.
+        return;
+    }
     let lasts_ms = match tells {
-        Contact::Absent => tick.limits.sensors.differ_ms,
-        _ => 0.0,
+        Contact::Open => 0.0,
+        _ => tick.limits.sensors.differ_ms,
     };
     tick.judge(
         &mut position.verify,
@@ -359,9 +455,11 @@ fn weld(
     } else {
         Look::Idle
     };
+    let by_current = due && flows(tick, switch);
     let look = match tells {
         _ if !due => Look::Idle,
         Contact::Closed => Look::Bad,
+        _ if by_current => Look::Bad,
         Contact::Blind(blind) => Look::blind(blind),
         // A contact that tells of an open one may be torn off itself.
         Contact::Open if by_voltage == Look::Bad => Look::Bad,
@@ -371,14 +469,18 @@ fn weld(
     if position.weld.stays_quiet(look) {
         return;
     }
+    let lasts_ms = if by_current { CURRENT_GOES_MS } else { 50.0 };
     let limit = stays * tick.source(switch.string).value();
     tick.judge(
         &mut position.weld,
         Seen::new(CheckId::Weld, index, look)
             .at(tick.link, limit)
-            .lasting(50.0, 0.0),
+            .lasting(lasts_ms, 0.0),
     );
 }
+
+/// In this time the current sensor has followed what an opened contactor broke, ms.
+const CURRENT_GOES_MS: f32 = 300.0;
 
 /// More than it breaks: kept closed until the fuse has had its time.
 fn band(
@@ -403,10 +505,18 @@ fn band(
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
-    let advice = if waited {
-        Advice::OPEN_NOW
-    } else {
+    // A fuse never acts on what it carries: that current is taken back instead, unless
+    // somebody asks for opening at once.
+    let carried = channel
+        .and_then(|channel| channel.fuse_a)
+        .is_some_and(|rated| size <= rated);
+    let asked = tick.inputs.open == super::input::OpenRequest::AtOnce;
+    let advice = if !waited {
         Advice::DO_NOT_OPEN
+    } else if carried && !asked {
+        Advice::DO_NOT_OPEN.and(Advice::DERATE)
+    } else {
+        Advice::OPEN_NOW
     };
     // Gone for 5 ms: a fuse that clears is faster.
     tick.judge(

@@ -31,7 +31,7 @@ const LONGEST_STEP: f32 = 0.25;
 
 /// What the loads that draw at a voltage draw together, A, and how that grows with it, A/V.
 #[inline(never)]
-fn drawn(standing: &[Standing], volts: f32, here: bool) -> (f32, f32) {
+pub(super) fn drawn(standing: &[Standing], volts: f32, here: bool) -> (f32, f32) {
     let (mut amperes, mut per_volt) = (0.0, 0.0);
     for one in standing {
         if one.from_v < volts || here && one.from_v <= volts {

@@ -269,8 +269,10 @@ impl CheckId {
         let (reset, found, blind) = match self {
             Self::TickLate => (Reset::Gone, STAY_OPEN, STAY_OPEN),
             Self::SensorPlausible => {
-                let both = STAY_OPEN.and(Advice::DERATE);
-                (Reset::Acknowledge, both, both)
+                let found = STAY_OPEN.and(Advice::DERATE);
+                // It may be above its window.
+                let blind = found.and(Advice::STOP_CHARGING);
+                (Reset::Acknowledge, found, blind)
             }
             Self::LinkDeadBeforeClose => (
                 Reset::Gone,

@@ -169,6 +169,12 @@ impl Read {
         if compares { Look::Bad } else { self.look }
     }
 
+    /// Seen the same, of another value.
+    #[inline(always)]
+    pub(super) const fn of(self, value: f32) -> Self {
+        Self { value, ..self }
+    }
+
     /// Its size.
     #[inline(always)]
     pub(super) fn abs(self) -> Self {

@@ -57,6 +57,7 @@ mod latch;
 mod overload;
 mod parts;
 mod precharge;
+mod ramp;
 mod strings;
 mod tick;
 pub(crate) mod warmth;
@@ -94,7 +95,7 @@ pub struct Monitors {
     started: bool,
     /// Ticks in a row in which the clock stood still.
     standing: u8,
-    current_before: f32,
+    ramp: ramp::Ramp,
     late: Latch,
     opening: Latch,
     coils: Latch,
@@ -125,7 +126,7 @@ impl Monitors {
             ticked: false,
             started: false,
             standing: 0,
-            current_before: f32::NAN,
+            ramp: ramp::Ramp::START,
             late: Latch::IDLE,
             opening: Latch::IDLE,
             coils: Latch::IDLE,
@@ -162,13 +163,18 @@ impl Monitors {
             now_ms.wrapping_sub(self.last_ms)
         };
         (self.last_ms, self.ticked) = (now_ms, true);
-        let dt_ms = elapsed.min(LONGEST_MS);
+        // A clock that went back says nothing about the time that went by.
+        let dt_ms = if elapsed > u32::MAX / 2 {
+            0
+        } else {
+            elapsed.min(LONGEST_MS)
+        };
         let mut tick = Tick::new(limits, inputs, dt_ms, tell);
         tick.read();
         // A start that was asked for before has no beginning.
         tick.start = inputs.start && !self.started && !first;
         self.started = inputs.start;
-        self.ramp(&mut tick);
+        self.ramp.follow(&mut tick);
 
         #[allow(clippy::cast_precision_loss)] // what is that late may be told roughly
         let late = elapsed as f32;
@@ -187,7 +193,8 @@ impl Monitors {
         tick.judge(&mut self.late, seen);
         let moved = self.contactors.follow(&mut tick, &mut self.counters);
         self.link.follow(&mut tick, moved);
-        self.contactors.check(&mut tick);
+        let differ = self.strings.iter().any(|string| !string.agrees());
+        self.contactors.check(&mut tick, differ);
         contact::coils(&mut tick, &mut self.coils);
         contact::opening(&mut tick, &mut self.opening);
         self.link.check(&mut tick);
@@ -199,18 +206,6 @@ impl Monitors {
         warmth::check(&mut tick, &mut self.watched, &mut self.gathered);
         self.around.check(&mut tick, moved);
         tick.summary
-    }
-
-    /// How fast the current of the pack changes, A/s.
-    fn ramp(&mut self, tick: &mut Tick<'_>) {
-        let current = tick.current(0).value();
-        let change = libm::fabsf(current - self.current_before);
-        tick.ramp = if tick.seconds > 0.0 && !change.is_nan() {
-            change / tick.seconds
-        } else {
-            0.0
-        };
-        self.current_before = current;
     }
 
     /// Somebody looked after the cause of what a check found. Clears nothing that clears

@@ -4,7 +4,7 @@ use super::counters::{Counters, PULSE_SHARES};
 use super::finding::{Advice, CheckId, State};
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, larger};
+use super::tick::{HALF, Seen, Tick, larger, smaller};
 use crate::limits::{BAND_POINTS, Channel};
 use crate::protection::Progress;
 
@@ -13,10 +13,14 @@ use crate::protection::Progress;
 pub(super) struct Load {
     /// Share of the band that was used.
     band: Progress,
+    /// Share that flowed beyond all of it.
+    beyond: f32,
     /// Share of the fuse's melting integral.
     fuse: Progress,
     /// Time at or below the lasting current.
     rest_ms: u32,
+    /// Largest joule integral that a share was taken of since nothing was used, A2s.
+    largest_a2s: f32,
     latch: Latch,
     /// Whether it has nothing to forget.
     quiet: bool,
@@ -25,8 +29,10 @@ pub(super) struct Load {
 impl Load {
     pub(super) const START: Self = Self {
         band: Progress::NONE,
+        beyond: 0.0,
         fuse: Progress::NONE,
         rest_ms: 0,
+        largest_a2s: 0.0,
         latch: Latch::IDLE,
         quiet: false,
     };
@@ -40,25 +46,27 @@ impl Load {
     pub(super) fn go_on_from(&mut self, used: f32) {
         self.quiet = false;
         self.band = Progress::NONE.add(used);
+        // Of what it came nobody knows: only rest brings it back.
+        self.largest_a2s = f32::INFINITY;
     }
 }
 
-/// Share of a joule integral that a current uses in a second: that of the next larger
-/// current of the band, which is smaller than its own; beyond the band that of the largest.
+/// Joule integral that may flow at a current: that of the next larger current of the band,
+/// which is smaller than its own; beyond the band that of the largest.
 #[inline(never)]
-fn per_second(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32) -> f32 {
+fn may_flow(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32) -> f32 {
     let mut least = f32::INFINITY;
     for (current, a2s) in band_a.iter().zip(a2s) {
         if !least.is_finite() || *current >= amperes {
             least = *a2s;
         }
     }
-    if least > 0.0 {
-        amperes * amperes / least
-    } else {
-        0.0
-    }
+    least
 }
+
+/// Share beyond all of it in which the current has to go when opening is asked for: the band
+/// is 0.8 of the fuse's currents, 0.64 of its integrals, and 1.25 of that is before it melts.
+const OBEYED_WITHIN: f32 = 0.25;
 
 /// Share from which on the current is limited.
 const LIMITED_FROM: f32 = 0.5;
@@ -126,16 +134,33 @@ fn one(
     (load, current): (&mut Load, Read),
     counters: &mut Counters,
 ) {
-    let size = tick.size(index);
+    let mut size = tick.size(index);
+    if size.look() == Look::Stale {
+        // It goes on as it was.
+        let signal = tick.inputs.current.get(index);
+        size = size.of(signal.map_or(f32::NAN, |signal| libm::fabsf(signal.value)));
+    }
     let amperes = size.value();
     let limit = lasting(tick, channel, current.value());
+    let trips = channel.trip_a.is_some_and(|trip| amperes > trip);
     if amperes > limit {
         load.rest_ms = 0;
-        let share = per_second(&channel.band_a, &channel.band_a2s, amperes);
-        load.band = load.band.add(share * tick.seconds);
+        let a2s = may_flow(&channel.band_a, &channel.band_a2s, amperes);
+        load.largest_a2s = larger(a2s, load.largest_a2s);
+        let share = amperes * amperes / a2s;
+        let trip = if trips { 1.0e3 / channel.trip_ms } else { 0.0 };
+        let share = larger(share, trip) * tick.seconds;
+        if load.used() >= 1.0 {
+            load.beyond += share;
+        }
+        load.band = load.band.add(share);
     } else if size.is_known() {
         // What is not known is no rest.
         load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
+        // What is missing to the lasting current cools what was heated: no less than that,
+        // for it is warmer than lasting currents make it.
+        let share = (limit * limit - amperes * amperes) / load.largest_a2s;
+        load.band = load.band.less(share * tick.seconds);
     }
     if size.is_known() {
         pulse(tick, index, channel, (&mut *load, amperes), counters);
@@ -144,6 +169,12 @@ fn one(
         load.band = Progress::NONE;
     }
     let used = load.used();
+    if used <= 0.0 {
+        load.largest_a2s = 0.0;
+    }
+    if used < 1.0 {
+        load.beyond = 0.0;
+    }
     let look = if used >= LIMITED_FROM {
         Look::Bad
     } else {
@@ -151,9 +182,15 @@ fn one(
     };
     let mut seen = Seen::new(CheckId::OvercurrentBand, index, look).at(size, limit);
     if used >= 1.0 {
-        seen.also = Advice::OPEN_SOFTLY;
+        seen.also = Advice::OPEN_SOFTLY.and(Advice::FORBID_CLOSING);
+        if trips || load.beyond >= OBEYED_WITHIN {
+            seen.also = seen.also.and(Advice::OPEN_NOW);
+        }
     }
-    let left = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    let mut left = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    if !current.is_known() {
+        left = smaller(left, HALF);
+    }
     tick.judge_share(&mut load.latch, seen, left);
     load.quiet = load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0;
 }
@@ -170,8 +207,10 @@ fn pulse(
         return;
     };
     if amperes > rated {
-        let share = per_second(&channel.band_a, &channel.fuse_a2s, amperes);
-        load.fuse = load.fuse.add(share * tick.seconds);
+        let a2s = may_flow(&channel.band_a, &channel.fuse_a2s, amperes);
+        if a2s > 0.0 {
+            load.fuse = load.fuse.add(amperes * amperes / a2s * tick.seconds);
+        }
         return;
     }
     let share = load.fuse.fraction();

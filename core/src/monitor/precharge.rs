@@ -1,6 +1,6 @@
 //! Charging the link: does it rise as it should, and if not, why.
 
-use super::course::charged;
+use super::course::{charged, drawn};
 use super::finding::CheckId;
 use super::input::{Contact, Read, ms};
 use super::latch::{Latch, Look};
@@ -179,13 +179,15 @@ fn charging(
     let half = taus >= 0.5;
     let low = half && link < short_v;
     let short = low && !stops;
-    let open = (0.3..=1.0).contains(&taus) && !rises && stops;
+    let open = taus >= 0.3 && !rises && stops;
     // What is no number is off no course.
     let off =
         link < expected - one.below_share * source || link > expected + one.above_share * source;
     let left = source - link;
-    // Without a load it rises by what is left in a time constant.
-    let least = smaller(one.stand_share * source, 0.5 * left) / tau_s;
+    // It rises by what is left in a time constant, less what is known to draw.
+    let (draws_a, _) = drawn(&tick.limits.standing, link, true);
+    let rise = left - one.resistance_ohm * draws_a;
+    let least = smaller(one.stand_share * source, 0.5 * rise) / tau_s;
     let stands = half && left > tick.limits.close.within_v && !low && tick.slope.value() < least;
     let put = |sight: &mut Sight, bad, measured, limit| {
         (sight.look, sight.measured, sight.limit) = (Look::bad(bad), measured, limit);
@@ -205,7 +207,7 @@ fn heat(
     (source, flows): (Read, bool),
     index: usize,
 ) {
-    let tries = f32::from(one.tries);
+    let tries = one.tries;
     if path.heat.is_infinite() {
         path.heat = tries - 1.0;
     }

@@ -1,6 +1,6 @@
 //! Strings: do their sensors agree with the link, do they share, have they drifted apart.
 
-use super::finding::CheckId;
+use super::finding::{Advice, CheckId};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick};
 use crate::limits::StringLimit;
@@ -22,6 +22,11 @@ impl StringSeen {
 
     pub(super) fn latches(&mut self) -> [&mut Latch; 2] {
         [&mut self.plausible, &mut self.drift]
+    }
+
+    /// Whether nothing is watched nor found about its voltage.
+    pub(super) const fn agrees(&self) -> bool {
+        self.plausible.is_quiet()
     }
 
     pub(super) fn acknowledge(&mut self, check: CheckId) {
@@ -53,19 +58,26 @@ fn plausible(tick: &mut Tick<'_>, index: usize, seen: &mut StringSeen) {
     let (own, link) = (volts.value(), tick.link.value());
     let error = tick.voltage_error(own);
     let known = volts.look().and(tick.link.look());
+    let mut also = Advice::NONE;
     let (look, limit) = if own > pack.highest_v + error {
+        also = Advice::STOP_CHARGING;
         (Look::Bad, pack.highest_v)
     } else if own < pack.lowest_v - error {
         (Look::Bad, pack.lowest_v)
     } else if known == Look::Good {
         let differ = tick.is_closed(index) && !tick.agree(own, link);
+        if differ && tick.ramps && !seen.plausible.holds() {
+            // The time that they have to differ stands still.
+            return;
+        }
         (Look::bad(differ), link)
     } else {
         (known, f32::NAN)
     };
     let seen_now = Seen::new(CheckId::SensorPlausible, index, look)
         .at(volts, limit)
-        .lasting(sensors.differ_ms, 0.0);
+        .lasting(sensors.differ_ms, 0.0)
+        .with(also);
     tick.judge(&mut seen.plausible, seen_now);
 }
 

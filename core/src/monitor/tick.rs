@@ -118,7 +118,7 @@ impl Seen {
 }
 
 /// What is left of the lasting current where nobody knows better.
-const HALF: f32 = 0.5;
+pub(super) const HALF: f32 = 0.5;
 
 /// What a check is about and what it sees, in one register.
 #[derive(Clone, Copy)]
@@ -162,8 +162,11 @@ pub(super) struct Tick<'a> {
     pub(super) moved_v: f32,
     /// Slope of the link voltage, V/s.
     pub(super) slope: Read,
-    /// Slope of the pack current, A/s.
-    pub(super) ramp: f32,
+    /// Whether the pack current changes so fast that two voltages are not compared: filters of
+    /// different length show it at different times.
+    pub(super) ramps: bool,
+    /// Whether, by the commands, some string is joined to the link.
+    pub(super) joined: bool,
     pub(super) speed: Read,
     /// Share of the lasting current that is left where the advice is to derate: half, unless
     /// a check knows better.
@@ -258,7 +261,8 @@ impl<'a> Tick<'a> {
             closed: 0,
             moved_v: f32::NAN,
             slope: Read::NONE,
-            ramp: 0.0,
+            ramps: false,
+            joined: false,
             speed: inputs.speed.read(-range, range, slow_ms).abs(),
             derate: HALF,
             summary: Summary::NONE,
@@ -280,7 +284,9 @@ impl<'a> Tick<'a> {
         }
         for (_, signal) in limits.strings.iter().zip(&inputs.string_voltage) {
             let low = -sensors.voltage_offset_v;
-            let read = signal.read(low, sensors.voltage_range_v, fast_ms);
+            // It changes less than its sum of many cells takes to be sent.
+            let oldest_ms = ms(sensors.switch_age_ms);
+            let read = signal.read(low, sensors.voltage_range_v, oldest_ms);
             let _ = self.strings.push(read);
         }
     }
@@ -367,18 +373,30 @@ impl<'a> Tick<'a> {
         sensors.voltage_share * libm::fabsf(volts) + sensors.voltage_offset_v
     }
 
-    /// Whether two voltages are the same as far as their sensors tell. While the current
-    /// changes fast they are not compared: filters of different length show it at
-    /// different times.
+    /// Whether the voltages of a string and of the link are the same, as far as their sensors
+    /// tell and what lies between them.
     pub(super) fn agree(&self, volts: f32, link: f32) -> bool {
-        self.ramp > self.limits.sensors.ramp_a_per_s
-            || libm::fabsf(volts - link) <= self.voltage_error(volts)
+        let current = self.current(0);
+        let lasting = self.limits.channels.first().map(|one| one.discharge_a);
+        let amperes = if current.is_known() {
+            current.abs().value()
+        } else {
+            lasting.unwrap_or(0.0)
+        };
+        let drop = self.limits.sensors.drop_ohm * amperes;
+        libm::fabsf(volts - link) <= self.voltage_error(volts) + drop
     }
 
+    /// Whether the vehicle moves. Not known counts as moving, because less is opened then; but
+    /// what is plugged in stands.
     pub(super) fn moves(&self) -> bool {
-        // Not known counts as moving: less is opened then.
         let limit = self.limits.interlock.slow_km_per_h;
-        !self.speed.is_known() || self.speed.value() > limit
+        if self.speed.is_known() {
+            return self.speed.value() > limit;
+        }
+        let oldest_ms = ms(self.limits.sensors.switch_age_ms);
+        let plugged = self.inputs.plugged.map(|flag| flag.read(oldest_ms));
+        plugged != Some(Ok(true))
     }
 
     /// Puts what a check saw into its latch and tells of it, unless it holds.

@@ -113,16 +113,18 @@ impl Gathered {
     fn add(&mut self, tick: &Tick<'_>) -> u8 {
         let (mut blind, mut bit) = (0, 1_u8);
         let channels = tick.limits.channels.iter().zip(&tick.currents);
-        for (sum, (channel, read)) in self.i2s.iter_mut().zip(channels) {
+        let channels = channels.zip(&tick.inputs.current);
+        for (sum, ((channel, read), signal)) in self.i2s.iter_mut().zip(channels) {
             let mut amperes = read.value();
             if !read.is_known() {
                 blind |= bit;
-                // One that is not known is taken as the lasting one, one beyond its sensor
-                // as what that shows.
+                // One that is not known is taken as the lasting one or the last that was,
+                // one beyond its sensor as what that shows.
+                let lasting = larger(channel.discharge_a, channel.charge_a);
                 amperes = if read.look() == Look::OutOfRange {
                     channel.range_a
                 } else {
-                    larger(channel.discharge_a, channel.charge_a)
+                    larger(libm::fabsf(signal.value), lasting)
                 };
             }
             *sum += amperes * amperes * tick.seconds;
@@ -236,7 +238,7 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
             1.0
         };
         if left <= 0.0 {
-            seen.also = Advice::OPEN_SOFTLY;
+            seen.also = Advice::OPEN_SOFTLY.and(Advice::FORBID_CLOSING);
         }
         tick.judge_share(&mut one.latch, seen, share);
         gathered.quiet &= one.latch.is_quiet();

@@ -135,4 +135,22 @@ impl Progress {
             }
         }
     }
+
+    /// Takes a share of the whole way back; what is no number takes nothing.
+    #[must_use]
+    pub(crate) fn less(self, share: f32) -> Self {
+        if share >= self.fraction {
+            return Self::NONE;
+        }
+        let more = -share - self.lost;
+        let sum = self.fraction + more;
+        if sum < self.fraction {
+            Self {
+                fraction: sum,
+                lost: (sum - self.fraction) - more,
+            }
+        } else {
+            self
+        }
+    }
 }

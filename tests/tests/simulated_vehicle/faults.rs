@@ -389,7 +389,7 @@ pub(crate) const CASES: &[Case] = &[
     blind(
         "a string's sensor is silent",
         (CheckId::SensorPlausible, 1),
-        0.1,
+        0.25,
         STAY_OPEN,
         Driving(1.0, |drive| {
             drive.plant.sensors.strings[1].voltage.trouble = Trouble::Silent;
@@ -856,6 +856,23 @@ pub(crate) const CASES: &[Case] = &[
             drive.key = true;
             drive.run(2.0);
             assert!(!drive.closed(), "it is locked");
+        }),
+    ),
+    // Two voltages have to differ for 0.2 s, behind a ramp of the current.
+    found(
+        "the only string's contactor drops out, its auxiliary contact sticks",
+        (CheckId::MainCloseVerify, 0),
+        0.6,
+        STAY_OPEN.and(Advice::OPEN_NOW),
+        Own(|drive| {
+            drive.plant.strings[1].rest -= 6.0;
+            start(drive);
+            drive.wanted = 50.0;
+            drive.run(2.0);
+            drive.plant.strings[0].positive.feedback_stuck = Some(true);
+            drive.plant.strings[0].positive.damage = Damage::Stuck;
+            drive.fault();
+            drive.run(2.0);
         }),
     ),
 ];

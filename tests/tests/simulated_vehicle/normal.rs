@@ -216,3 +216,20 @@ pub(crate) const CASES: &[Case] = &[
         stop(drive);
     }),
 ];
+
+/// Behind all others, so that each of those keeps its noise.
+pub(crate) const LATER: &[Case] = &[nothing(
+    "a duty of pulls above the lasting current",
+    |drive| {
+        start(drive);
+        // 420 A of 300 A for 2 s, 100 A for 18 s.
+        for _ in 0..60 {
+            drive.wanted = 420.0;
+            drive.run(2.0);
+            drive.wanted = 100.0;
+            drive.run(18.0);
+        }
+        drive.wanted = 0.0;
+        stop(drive);
+    },
+)];

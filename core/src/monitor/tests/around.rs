@@ -160,3 +160,37 @@ fn a_late_tick_is_told_and_the_clock_may_wrap() {
     scene.tick();
     assert!(scene.finds(CheckId::TickLate));
 }
+
+#[test]
+fn what_is_plugged_in_stands_though_its_speed_is_not_known() {
+    let mut scene = Scene::parked();
+    scene.inputs.speed = Signal::NONE;
+    scene.run(10);
+    // Less is found of what may move: that is told.
+    assert_eq!(scene.state(CheckId::PlugMoves, 0), Some(State::Blind));
+    assert!(!scene.summary.advice.has(Advice::ZERO_TORQUE));
+    scene.inputs.plugged = Some(Flag::now(true));
+    scene.inputs.isolation = Signal::now(50_000.0);
+    scene.run(40_000);
+    assert!(scene.summary.advice.has(Advice::STOP_CHARGING));
+    scene.inputs.interlock = Some(Flag::now(false));
+    scene.run(100);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+}
+
+#[test]
+fn a_clock_that_goes_back_is_told_and_counts_as_no_time() {
+    let mut scene = Scene::driving();
+    scene.inputs.open = OpenRequest::Soft;
+    scene.draw(200.0);
+    scene.run(100);
+    scene.now_ms = scene.now_ms.wrapping_sub(1);
+    scene.tick();
+    assert!(scene.finds(CheckId::TickLate));
+    assert!(!scene.summary.open(), "{:?}", scene.found);
+    assert_eq!(scene.state(CheckId::OvercurrentBand, 1), None);
+    scene.run(4700);
+    assert!(!scene.summary.open());
+    scene.run(300);
+    assert!(scene.summary.open());
+}

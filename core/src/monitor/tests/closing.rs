@@ -120,6 +120,7 @@ fn a_string_that_is_on_its_way_holds_the_link_as_one_that_is_closed() {
     let mut scene = Scene::parked();
     scene.inputs.string_voltage[1] = Signal::now(366.0);
     scene.close(NEGATIVE, true);
+    scene.close(RELAY, true);
     scene.close(4, true);
     scene.inputs.link_voltage = Signal::now(360.0);
     scene.run(200);
@@ -160,13 +161,38 @@ fn a_discharge_that_is_left_on_while_the_link_is_charged_is_found() {
 #[test]
 fn a_string_joins_after_its_time_however_quiet_it_was_before() {
     let mut scene = Scene::parked();
-    scene.inputs.link_voltage = Signal::now(360.0);
     scene.close(NEGATIVE, true);
-    scene.run(2000);
+    scene.close(RELAY, true);
+    scene.inputs.link_voltage = Signal::now(360.0);
+    scene.run(1000);
     assert!(scene.summary.may_close_main(0) && scene.summary.may_close_main(1));
     scene.close(POSITIVE, true);
     scene.run(450);
     assert!(!scene.summary.may_close_main(1), "not for long enough");
     scene.run(200);
     assert!(scene.summary.may_close_main(1));
+}
+
+#[test]
+fn a_link_that_stays_charged_is_shown_while_the_negative_pole_is_commanded() {
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    scene.inputs.speed = Signal::now(0.0);
+    scene.close(POSITIVE, false);
+    scene.run(1000);
+    assert!(scene.summary.advice.has(Advice::SHOW_CHARGED));
+    scene.close(POSITIVE, true);
+    scene.run(200);
+    assert!(!scene.summary.advice.has(Advice::SHOW_CHARGED));
+}
+
+#[test]
+fn a_string_voltage_may_come_every_tenth_of_a_second() {
+    let mut scene = Scene::parked();
+    scene.inputs.string_voltage[0].age_ms = 150;
+    scene.run(100);
+    assert!(scene.is_quiet(), "{:?}", scene.found);
+    scene.inputs.string_voltage[0].age_ms = 250;
+    scene.run(10);
+    assert!(!scene.summary.may_close());
 }

@@ -317,3 +317,160 @@ fn a_branch_is_not_judged_by_the_link_and_hides_nothing_of_it() {
     assert!(scene.finds(CheckId::LinkDeadBeforeClose));
     assert!(scene.finds(CheckId::HighVoltageAfterOff));
 }
+
+#[test]
+fn a_current_through_what_is_commanded_open_tells_of_a_weld() {
+    // Both contacts are torn off: they tell of open contactors for ever.
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    scene.close(POSITIVE, false);
+    scene.close(NEGATIVE, false);
+    scene.run(100);
+    scene.draw(25.0);
+    let after = scene.until(CheckId::Weld, 2000);
+    assert!((290..=320).contains(&after), "{after}");
+    for part in [0, 1] {
+        assert_eq!(scene.state(CheckId::Weld, part), Some(State::Found));
+    }
+    // As much as a sensor may be off is no current: 0.5 % of 1500 A.
+    let mut scene = Scene::parked();
+    scene.draw(7.0);
+    scene.run(2000);
+    assert!(!scene.finds(CheckId::Weld), "{:?}", scene.found);
+    // Nor is what a charger feeds past them.
+    let mut scene = Scene::parked();
+    for switch in &mut scene.limits.switches {
+        switch.only_way = 0;
+    }
+    scene.draw(-60.0);
+    scene.run(2000);
+    assert!(!scene.finds(CheckId::Weld), "{:?}", scene.found);
+    // A relay takes it past its positive contactor, which is open.
+    let mut scene = Scene::parked();
+    scene.close(NEGATIVE, true);
+    scene.close(RELAY, true);
+    scene.draw(20.0);
+    scene.run(500);
+    assert!(!scene.finds(CheckId::Weld), "{:?}", scene.found);
+}
+
+#[test]
+fn a_current_that_is_broken_has_gone_before_it_tells_of_a_weld() {
+    let mut scene = Scene::driving();
+    scene.draw(400.0);
+    scene.run(20);
+    scene.close(POSITIVE, false);
+    scene.close(NEGATIVE, false);
+    // A sensor that lags by 60 ms.
+    for tick in 0..100_u16 {
+        scene.draw(400.0 * (-f32::from(tick) / 6.0).exp());
+        scene.run(10);
+    }
+    assert_eq!(scene.state(CheckId::Weld, 0), None);
+}
+
+#[test]
+fn a_contact_that_sticks_hides_no_contactor_that_dropped_out() {
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    for volts in [300.0, 150.0, 40.0, 5.0] {
+        scene.inputs.link_voltage = Signal::now(volts);
+        scene.run(30);
+    }
+    let after = scene.until(CheckId::MainCloseVerify, 1000);
+    // Differing for 200 ms, behind a ramp of the current.
+    assert!(after <= 200, "{after}");
+    assert!(scene.summary.open());
+}
+
+#[test]
+fn what_carries_a_current_is_not_opened_for_what_a_sensor_says() {
+    // 8 V too much at 150 A: something is wrong with a sensor, nothing with a contactor.
+    for silent in [true, false] {
+        let mut scene = Scene::driving();
+        if silent {
+            without_contacts(&mut scene);
+        }
+        scene.draw(150.0);
+        scene.inputs.link_voltage = Signal::now(350.0);
+        scene.run(1000);
+        assert!(scene.finds(CheckId::SensorPlausible));
+        assert!(!scene.summary.open(), "{:?}", scene.found);
+    }
+    // Nor for a contact that bounces: it cannot be used.
+    let mut scene = Scene::driving();
+    scene.draw(100.0);
+    scene.inputs.switches[POSITIVE].contact = Flag::now(false);
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::MainCloseVerify, 0), Some(State::Blind));
+    assert!(!scene.summary.open());
+    scene.inputs.switches[POSITIVE].contact = Flag::now(true);
+    scene.run(10);
+    assert_eq!(scene.state(CheckId::MainCloseVerify, 0), None);
+    // Without a current it is believed.
+    scene.draw(0.0);
+    scene.inputs.switches[POSITIVE].contact = Flag::now(false);
+    scene.run(10);
+    assert!(scene.summary.open());
+}
+
+#[test]
+fn one_of_several_strings_that_is_lost_opens_not_all() {
+    let mut scene = Scene::joined();
+    without_contacts(&mut scene);
+    scene.run(200);
+    // The fuse of the second string is open: it rises to its own voltage.
+    scene.inputs.current[0] = Signal::now(120.0);
+    scene.inputs.current[1] = Signal::now(120.0);
+    scene.inputs.current[2] = Signal::now(0.0);
+    scene.inputs.string_voltage[1] = Signal::now(372.0);
+    for _ in 0..1500 {
+        scene.run(10);
+        assert!(!scene.summary.open(), "{:?}", scene.found);
+    }
+    assert!(scene.finds(CheckId::StringDrift));
+}
+
+#[test]
+fn a_weld_that_shows_in_the_tick_of_the_command_is_found() {
+    let mut scene = Scene::parked();
+    scene.limits.switches[POSITIVE].feedback = 0;
+    // The negative one closes faster than a tick, and the link jumps with it.
+    scene.close(NEGATIVE, true);
+    scene.inputs.link_voltage = Signal::now(359.0);
+    let after = scene.until(CheckId::Weld, 1000);
+    assert!(after <= 200, "{after}");
+    assert_eq!(scene.state(CheckId::Weld, 0), Some(State::Found));
+}
+
+#[test]
+fn more_than_it_breaks_but_less_than_a_fuse_acts_on_is_taken_back() {
+    // 320 A of regeneration: 300 A are broken, the fuse carries 195 A; of one that carries
+    // 390 A nothing is to be hoped for.
+    let mut scene = Scene::driving();
+    for switch in &mut scene.limits.switches {
+        switch.channel = 0;
+    }
+    scene.inputs.current[0] = Signal::now(-320.0);
+    scene.run(700);
+    assert!(scene.summary.advice.has(Advice::DO_NOT_OPEN));
+    assert!(scene.summary.advice.has(Advice::DERATE));
+    assert!(!scene.summary.advice.has(Advice::OPEN_NOW));
+    // A crash does not wait for ever.
+    scene.inputs.open = OpenRequest::AtOnce;
+    scene.run(10);
+    assert!(scene.summary.open(), "{:?}", scene.found);
+}
+
+#[test]
+fn a_contactor_of_all_strings_that_drops_out_is_found() {
+    let mut scene = Scene::joined();
+    without_contacts(&mut scene);
+    scene.limits.switches[NEGATIVE].string = crate::limits::NONE;
+    scene.run(200);
+    scene.draw(0.0);
+    scene.inputs.link_voltage = Signal::now(200.0);
+    let after = scene.until(CheckId::MainCloseVerify, 1000);
+    assert!(after <= 320, "{after}");
+    assert!(scene.summary.open());
+}

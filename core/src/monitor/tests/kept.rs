@@ -27,6 +27,20 @@ fn counters_locks_and_heat_outlast_a_restart() {
     assert!(!again.summary.may_close(), "the weld is not forgotten");
     again.monitors.acknowledge(CheckId::Weld, 0);
     again.run(1000);
+    assert_eq!(again.state(CheckId::Weld, 0), None);
+    // Nor is the overload: what is hot is not closed on.
+    let forbids = again
+        .found
+        .iter()
+        .filter(|one| one.advice.has(Advice::FORBID_CLOSING));
+    assert!(
+        forbids
+            .map(|one| one.check)
+            .eq([CheckId::OvercurrentBand, CheckId::OvercurrentBand]),
+        "{:?}",
+        again.found
+    );
+    again.run(310_000);
     assert!(again.summary.may_close(), "{:?}", again.found);
 }
 

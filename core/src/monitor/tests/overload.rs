@@ -17,8 +17,12 @@ fn a_lasting_overload_is_limited_and_then_opened() {
         .iter()
         .find(|one| one.check == CheckId::OvercurrentBand && one.part == 1);
     assert_eq!(told.unwrap().limit, 150.0);
-    // A pause forgets nothing before its time.
-    scene.draw(100.0);
+    assert!(
+        !scene.summary.may_close(),
+        "nothing is closed on what is hot"
+    );
+    // The lasting current forgets nothing before its time.
+    scene.draw(150.0);
     scene.run(290_000);
     assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
     scene.run(620_000);
@@ -203,4 +207,110 @@ fn heat_is_worked_in_soon() {
             }
         }
     }
+}
+
+#[test]
+fn what_is_missing_to_the_lasting_current_cools_what_was_heated() {
+    // 299 A for 2 s use 0.447 of 4.0e5 A2s; 100 A are 12,500 A2 less than 150 A: 14.3 s.
+    let mut scene = Scene::driving();
+    scene.draw(299.0);
+    scene.run(2000);
+    let used = |scene: &Scene| scene.monitors.loads[1].used();
+    assert!((used(&scene) - 0.447).abs() < 0.002, "{}", used(&scene));
+    scene.draw(100.0);
+    scene.run(10_000);
+    assert!((used(&scene) - 0.1345).abs() < 0.003, "{}", used(&scene));
+    scene.run(5000);
+    assert_eq!(used(&scene), 0.0);
+    // A duty of which the r.m.s. is below the lasting current goes on for ever...
+    for _ in 0..200 {
+        scene.draw(299.0);
+        scene.run(1000);
+        scene.draw(60.0);
+        scene.run(6000);
+        assert_eq!(scene.state(CheckId::OvercurrentBand, 1), None);
+    }
+    // ... and one of which it is above is found.
+    let mut told = false;
+    for _ in 0..200 {
+        scene.draw(299.0);
+        scene.run(1000);
+        scene.draw(140.0);
+        scene.run(6000);
+        told |= scene.state(CheckId::OvercurrentBand, 1).is_some();
+    }
+    assert!(told);
+}
+
+#[test]
+fn what_was_used_before_a_restart_comes_back_by_rest_alone() {
+    let mut scene = Scene::driving();
+    scene.monitors.loads[1].go_on_from(0.9);
+    scene.run(100_000);
+    assert!(scene.monitors.loads[1].used() >= 0.9);
+    scene.run(210_000);
+    assert_eq!(scene.monitors.loads[1].used(), 0.0);
+}
+
+#[test]
+fn a_current_that_is_too_old_goes_on_as_it_was() {
+    // In every other tick it is too old: nothing is won by that.
+    let mut scene = Scene::driving();
+    let mut found_after = 0;
+    for tick in 0..1000 {
+        scene.draw(299.0);
+        if tick % 2 == 1 {
+            scene.inputs.current[1].age_ms = 60;
+        }
+        scene.run(10);
+        let half = scene.state(CheckId::OvercurrentBand, 1) == Some(State::Found);
+        if half && found_after == 0 {
+            found_after = 10 * tick;
+        }
+    }
+    assert!((2200..=2300).contains(&found_after), "{found_after}");
+    // And of one that cannot be used half is left at most.
+    scene.inputs.current[1] = Signal::NONE;
+    scene.run(10);
+    assert!(scene.summary.derate <= 0.5);
+}
+
+#[test]
+fn the_current_of_the_trip_is_told_in_its_time() {
+    let mut scene = Scene::driving();
+    scene.limits.channels[1].trip_a = Some(250.0);
+    scene.limits.channels[1].trip_ms = 50.0;
+    scene.draw(240.0);
+    scene.run(100);
+    assert!(!scene.summary.open(), "{:?}", scene.found);
+    scene.draw(260.0);
+    scene.run(40);
+    assert!(!scene.summary.open(), "{:?}", scene.found);
+    scene.run(10);
+    assert!(scene.summary.open(), "{:?}", scene.found);
+    // More than the contactors break stays with the fuse.
+    scene.draw(1000.0);
+    scene.run(10);
+    assert!(!scene.summary.open(), "{:?}", scene.found);
+}
+
+#[test]
+fn a_current_that_does_not_obey_is_opened_before_the_fuse_melts() {
+    // 600 A of 150 A, 1.5e5 A2s at 4 times: 0.417 s, and a quarter more.
+    let mut scene = Scene::driving();
+    scene.draw(600.0);
+    scene.run(400);
+    assert!(!scene.summary.open());
+    scene.run(20);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    assert!(!scene.summary.open());
+    scene.run(110);
+    assert!(scene.summary.open(), "{:?}", scene.found);
+    // One that goes is opened softly.
+    let mut scene = Scene::driving();
+    scene.draw(600.0);
+    scene.run(430);
+    scene.draw(0.0);
+    scene.run(1000);
+    assert!(!scene.summary.open(), "{:?}", scene.found);
 }

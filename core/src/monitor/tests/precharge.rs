@@ -197,3 +197,53 @@ fn a_welded_relay_heats_the_resistor_although_nobody_commands_it() {
     );
     assert!(!scene.summary.may_precharge(0));
 }
+
+#[test]
+fn what_bleeds_the_link_is_no_load_that_nobody_knows() {
+    // 2.2 kohm behind 33 ohm leave 5.3 V of 360, a little less than may be left: it comes
+    // there ever slower.
+    let mut scene = Scene::parked();
+    scene.limits.close.within_v = 6.0;
+    let path = &mut scene.limits.precharge[0];
+    (path.resistance_ohm, path.capacitance_f) = (33.0, 2.2e-3);
+    scene.limits.standing[0].amount = 2200.0;
+    let share = 2200.0 / 2233.0;
+    let tau = share * 0.0726;
+    let mut told_of = Vec::new();
+    scene.close(NEGATIVE, true);
+    scene.close(RELAY, true);
+    for ms in (0..1200_u16).step_by(10) {
+        let seconds = (f32::from(ms) - 20.0).max(0.0) * 1.0e-3;
+        scene.inputs.link_voltage = Signal::now(360.0 * share * (1.0 - (-seconds / tau).exp()));
+        scene.draw(2.0);
+        scene.run(10);
+        told_of.extend(told(&scene));
+    }
+    assert_eq!(told_of, []);
+    assert!(scene.summary.may_close_main(0), "{:?}", scene.found);
+}
+
+#[test]
+fn an_open_path_is_told_however_short_the_time_constant() {
+    let mut scene = Scene::parked();
+    scene.limits.precharge[0].capacitance_f = 8.0e-5;
+    charge(&mut scene, 200, |_| 0.0, |_| 0.0);
+    assert!(scene.finds(CheckId::PrechargeOpen), "{:?}", scene.found);
+}
+
+#[test]
+fn a_second_start_waits_for_no_more_than_the_resistor_needs() {
+    // It stands the heat of 1.8 tries: after one, and 26 J until the relay pulled in, 1.1
+    // are left to fall to 0.8: 40 s x ln(1.1 / 0.8) = 13 s.
+    let mut scene = Scene::parked();
+    scene.limits.precharge[0].tries = 1.8;
+    scene.limits.precharge[0].wait_ms = 1000.0;
+    scene.run(300_000);
+    charge(&mut scene, 800, ideal, current);
+    scene.close(RELAY, false);
+    scene.inputs.link_voltage = Signal::now(0.0);
+    scene.run(2000);
+    assert!(!scene.summary.may_precharge(0));
+    scene.run(16_000);
+    assert!(scene.summary.may_precharge(0), "{:?}", scene.found);
+}

@@ -1,3 +1,5 @@
+#![allow(clippy::cast_precision_loss)] // some hundred ticks
+
 use super::*;
 
 #[test]
@@ -33,11 +35,73 @@ fn a_ramp_of_current_excuses_filters_of_different_length() {
         scene.run(10);
     }
     assert!(!scene.finds(CheckId::SensorPlausible));
-    scene.run(200);
+    // The ramp is forgotten within 100 ms, then they have to differ for 200.
+    scene.run(320);
     assert!(
         scene.finds(CheckId::SensorPlausible),
         "without a ramp it is found"
     );
+}
+
+#[test]
+fn noise_of_the_current_hides_nothing() {
+    // 3 A up and down from tick to tick are 600 A/s of one tick, and none of a while.
+    let mut scene = Scene::driving();
+    scene.inputs.link_voltage = Signal::now(340.0);
+    let mut after = 0;
+    for tick in 0..100 {
+        scene.draw(if tick % 2 == 0 { 57.0 } else { 63.0 });
+        scene.run(10);
+        if scene.finds(CheckId::SensorPlausible) {
+            after = 10 * tick;
+            break;
+        }
+    }
+    assert!((190..=220).contains(&after), "{after}");
+}
+
+#[test]
+fn a_current_that_swings_gives_the_voltages_time_between() {
+    // 20 A at 2 Hz: 251 A/s at its steepest.
+    let mut scene = Scene::driving();
+    scene.inputs.link_voltage = Signal::now(340.0);
+    let mut after = 0;
+    for tick in 0..1000 {
+        let seconds = 0.01 * tick as f32;
+        scene.draw(150.0 + 20.0 * (2.0 * core::f32::consts::TAU * seconds).sin());
+        scene.run(10);
+        if scene.finds(CheckId::SensorPlausible) {
+            after = 10 * tick;
+            break;
+        }
+    }
+    assert!((190..=800).contains(&after), "{after}");
+}
+
+#[test]
+fn what_lies_between_cells_and_link_takes_its_share() {
+    let mut scene = Scene::driving();
+    scene.limits.sensors.drop_ohm = 0.0125;
+    scene.draw(120.0);
+    // 7.4 V of the sensors, and 1.5 V.
+    scene.inputs.link_voltage = Signal::now(351.2);
+    scene.run(2000);
+    assert_eq!(scene.state(CheckId::SensorPlausible, 0), None);
+    scene.inputs.link_voltage = Signal::now(351.0);
+    scene.until(CheckId::SensorPlausible, 300);
+}
+
+#[test]
+fn more_than_a_full_pack_stops_the_charging() {
+    let mut scene = Scene::parked();
+    scene.inputs.string_voltage[0] = Signal::now(425.0);
+    scene.until(CheckId::SensorPlausible, 300);
+    assert!(scene.summary.advice.has(Advice::STOP_CHARGING));
+    // Nor is one that nobody knows charged on.
+    let mut scene = Scene::parked();
+    scene.inputs.string_voltage[0] = Signal::NONE;
+    scene.run(10);
+    assert!(scene.summary.advice.has(Advice::STOP_CHARGING));
 }
 
 #[test]
