@@ -35,6 +35,8 @@ pub enum KeptError {
     Checksum,
     /// It belongs to limits of another design.
     OtherDesign,
+    /// Nothing was taken over yet: what would be kept lacks the locks that are stored.
+    Unrestored,
 }
 
 struct Out<'a> {
@@ -89,11 +91,21 @@ impl Monitors {
     }
 
     /// Writes what has to outlast a restart into a buffer of [`MAX_KEPT_BYTES`] and gives
-    /// its length. Do it when the vehicle is switched off and whenever a lock is found.
+    /// its length. Do it when the vehicle is switched off, whenever a lock is found or
+    /// cleared, and every few seconds while [`super::CheckId::OvercurrentBand`] or
+    /// [`super::CheckId::ConductorHot`] is told: after a brown-out nothing is as warm or as
+    /// overloaded as it was, but as it was kept.
+    ///
+    /// Of monitors that began with [`Self::new`] it gives a record without the locks that are
+    /// stored, until [`Self::restore`] took them over: store none of it before.
     ///
     /// # Errors
-    /// [`KeptError::Length`] for a buffer that is too short.
+    /// [`KeptError::Length`] for a buffer that is too short; [`KeptError::Unrestored`] while
+    /// closing is forbidden for what was not restored: what is stored has to stay.
     pub fn keep(&mut self, limits: &Limits, buffer: &mut [u8]) -> Result<usize, KeptError> {
+        if self.unrestored {
+            return Err(KeptError::Unrestored);
+        }
         let mut out = Out { buffer, used: 0 };
         out.put(&MAGIC);
         out.put(&VERSION.to_le_bytes());
@@ -140,9 +152,17 @@ impl Monitors {
     /// the surroundings are left as after [`Self::new`]; nothing has cooled meanwhile.
     ///
     /// # Errors
-    /// [`KeptError`]; then nothing is taken over, and the vehicle starts as if its
-    /// controller were new: look after locks that may have been lost.
+    /// [`KeptError`]; then nothing is taken over, and every tick forbids closing, for a lock
+    /// may be lost: until another copy is restored, or [`Self::start_without_store`] says that
+    /// somebody looked at the vehicle.
     pub fn restore(&mut self, limits: &Limits, kept: &[u8]) -> Result<(), KeptError> {
+        self.unrestored = true;
+        self.take_over(limits, kept)?;
+        self.unrestored = false;
+        Ok(())
+    }
+
+    fn take_over(&mut self, limits: &Limits, kept: &[u8]) -> Result<(), KeptError> {
         let (body, sum) = kept.split_last_chunk().ok_or(KeptError::Length)?;
         if body.len() + 4 != MAX_KEPT_BYTES {
             return Err(KeptError::Length);

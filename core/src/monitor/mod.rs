@@ -19,8 +19,9 @@
 //! - **Time** is a clock of milliseconds that may wrap. A tick that comes late is a finding;
 //!   no more than ten seconds are counted for it. So is a clock that stands still for a
 //!   hundred ticks.
-//! - **A restart clears nothing** of what was kept ([`Monitors::keep`]). A start that is asked
-//!   for in the first tick is none: its beginning has to be seen.
+//! - **A restart clears nothing** of what was kept ([`Monitors::keep`]). What was kept and cannot
+//!   be taken over forbids closing ([`Monitors::restore`]). A start that is asked for in the
+//!   first tick is none: its beginning has to be seen.
 //! - Bounded in time and memory; no `f64`; nothing is kept but what stands in [`Monitors`].
 //!   Advice about opening is advice about current as well: while [`Advice::DO_NOT_OPEN`]
 //!   stands, keep closed.
@@ -93,6 +94,8 @@ pub struct Monitors {
     /// Whether there was one.
     ticked: bool,
     started: bool,
+    /// Whether there may be locks that were kept and not taken over.
+    unrestored: bool,
     /// Ticks in a row in which the clock stood still.
     standing: u8,
     ramp: ramp::Ramp,
@@ -119,12 +122,14 @@ impl Default for Monitors {
 
 impl Monitors {
     /// Nothing seen yet: conductors as warm as their duty makes them, one try of precharge
-    /// left, no lock. [`Self::restore`] brings back what was kept.
+    /// left, no lock. [`Self::restore`] brings back what was kept; a controller that keeps
+    /// something begins with [`Self::before_restore`].
     pub const fn new() -> Self {
         Self {
             last_ms: 0,
             ticked: false,
             started: false,
+            unrestored: false,
             standing: 0,
             ramp: ramp::Ramp::START,
             late: Latch::IDLE,
@@ -141,6 +146,23 @@ impl Monitors {
             around: around::Around::START,
             counters: Counters::NEW,
         }
+    }
+
+    /// As [`Self::new`], for a controller that stores what [`Self::keep`] gives: every tick
+    /// forbids closing until [`Self::restore`] took that over, or
+    /// [`Self::start_without_store`] says that there is nothing.
+    pub const fn before_restore() -> Self {
+        Self {
+            unrestored: true,
+            ..Self::new()
+        }
+    }
+
+    /// Somebody decided that the vehicle starts without what was kept: nothing ever was, as
+    /// with a new controller, or he has looked after everything that a lock may have been
+    /// about. Closing is no longer forbidden for it; nothing else changes.
+    pub const fn start_without_store(&mut self) {
+        self.unrestored = false;
     }
 
     /// Looks at everything once.
@@ -205,6 +227,10 @@ impl Monitors {
         overload::check(&mut tick, &mut self.loads, &mut self.counters);
         warmth::check(&mut tick, &mut self.watched, &mut self.gathered);
         self.around.check(&mut tick, moved);
+        if self.unrestored {
+            let advice = &mut tick.summary.advice;
+            *advice = advice.and(Advice::WARN).and(Advice::FORBID_CLOSING);
+        }
         tick.summary
     }
 

@@ -63,9 +63,11 @@ fn main() -> ! {
         );
     }
 
-    // What `keep` gave when the vehicle was last switched off is restored here, from
-    // memory that outlasts the supply. This truck is new.
-    let mut monitors = Monitors::new();
+    // What `keep` gave before the restart is restored here, from memory that outlasts the
+    // supply; until then closing is forbidden. This truck is new, and nothing was ever kept.
+    // Never call this because `restore` was refused: somebody has to look at the vehicle.
+    let mut monitors = Monitors::before_restore();
+    monitors.start_without_store();
     let mut contactors = Contactors::new(&limits);
     let mut truck = Truck::new();
     let mut may_close = true;
@@ -120,7 +122,8 @@ fn main() -> ! {
     if let Some(Ok(warm)) = degc.map(Temperature::from_degc) {
         info!("conductor 0 at the end: {}", warm);
     }
-    // Into memory that outlasts the supply: wear, locks and heat go on from here.
+    // Into memory that outlasts the supply: wear, locks and heat go on from here. Not only at
+    // the end: AoU-20 says when.
     let mut kept = [0; MAX_KEPT_BYTES];
     match monitors.keep(&limits, &mut kept) {
         Ok(length) => info!("{} bytes to keep", length),

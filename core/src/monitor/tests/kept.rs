@@ -74,6 +74,90 @@ fn a_damaged_record_is_refused_as_a_whole() {
     );
 }
 
+/// Whatever refuses a record: with the error dropped, a weld must not be forgotten.
+#[test]
+fn a_refused_record_forbids_closing_until_one_is_taken_over() {
+    let mut scene = Scene::driving();
+    let good = kept(&mut scene);
+    let mut flipped = good;
+    flipped[20] ^= 1;
+    let mut newer = good;
+    newer[4] ^= 1;
+    let end = MAX_KEPT_BYTES - 4;
+    let sum = crate::limits::IMAGE_CRC.checksum(&newer[..end]);
+    newer[end..].copy_from_slice(&sum.to_le_bytes());
+    let mut other = Scene::parked();
+    other.limits.revision.fingerprint ^= 1;
+    let other = kept(&mut other);
+    for (bad, why) in [
+        (&flipped[..], KeptError::Checksum),
+        (&newer[..], KeptError::Version),
+        (&other[..], KeptError::OtherDesign),
+        (&good[1..], KeptError::Length),
+        (&[], KeptError::Length),
+    ] {
+        let mut again = Scene::parked();
+        assert!(again.summary.may_close());
+        again.monitors = Monitors::new();
+        assert_eq!(again.monitors.restore(&again.limits, bad), Err(why));
+        again.inputs.start = true;
+        for _ in 0..300 {
+            again.run(10);
+            assert!(!again.summary.may_close(), "{why:?}");
+        }
+        assert!(again.summary.advice.has(Advice::WARN));
+        let forbid = |one: &Finding| one.advice.has(Advice::FORBID_CLOSING);
+        assert!(!again.found.iter().any(forbid), "{:?}", again.found);
+        // What was stored must not be written over with a record of no locks.
+        let mut buffer = [0; MAX_KEPT_BYTES];
+        let refused = again.monitors.keep(&again.limits, &mut buffer);
+        assert_eq!(refused, Err(KeptError::Unrestored));
+        assert_eq!(buffer, [0; MAX_KEPT_BYTES]);
+        for check in CheckId::ALL {
+            again.monitors.acknowledge(*check, 0);
+        }
+        again.run(10);
+        assert!(!again.summary.may_close(), "no other reset clears it");
+
+        let mut decided = again.monitors.clone();
+        // The second copy is readable.
+        again.monitors.restore(&again.limits, &good).unwrap();
+        again.run(1000);
+        assert!(again.summary.may_close(), "{:?}", again.found);
+        // A damaged copy after a good one.
+        assert_eq!(again.monitors.restore(&again.limits, bad), Err(why));
+        again.run(1000);
+        assert!(!again.summary.may_close());
+        // Somebody looked at the vehicle.
+        decided.start_without_store();
+        again.monitors = decided;
+        again.run(1000);
+        assert!(again.summary.may_close(), "{:?}", again.found);
+        assert!(again.monitors.keep(&again.limits, &mut buffer).is_ok());
+    }
+}
+
+#[test]
+fn who_keeps_something_may_not_close_before_it_is_restored() {
+    let mut scene = Scene::driving();
+    let bytes = kept(&mut scene);
+    let mut again = Scene::parked();
+    again.monitors = Monitors::before_restore();
+    again.run(1000);
+    assert!(!again.summary.may_close());
+    let mut buffer = [0; MAX_KEPT_BYTES];
+    let refused = again.monitors.keep(&again.limits, &mut buffer);
+    assert_eq!(refused, Err(KeptError::Unrestored));
+    let mut new = again.monitors.clone();
+    again.monitors.restore(&again.limits, &bytes).unwrap();
+    again.run(1000);
+    assert!(again.summary.may_close(), "{:?}", again.found);
+    new.start_without_store();
+    again.monitors = new;
+    again.run(1000);
+    assert!(again.summary.may_close(), "{:?}", again.found);
+}
+
 /// Keeps, starts anew with the same inputs, restores.
 fn restarted(mut scene: Scene) -> Scene {
     let bytes = kept(&mut scene);

@@ -235,6 +235,8 @@ pub(super) fn all(visit: &mut impl Visit) {
             }
             Monitors::contactor_replaced(&mut monitors, black_box(1));
             Monitors::fuse_replaced(&mut monitors, black_box(1));
+            black_box(Monitors::before_restore());
+            Monitors::start_without_store(&mut monitors);
             black_box(Monitors::counters(&monitors));
             let summary = tick(moment)?;
             let string = black_box(1);
