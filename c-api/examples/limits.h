@@ -3,6 +3,31 @@
 #ifndef ORANGELOOM_LIMITS_H
 #define ORANGELOOM_LIMITS_H
 
+/* Of the design. An image that is not the one below has to have it too: its places are
+   those below only then. */
+#define ORANGELOOM_LIMITS_FINGERPRINT 0x46658ebdu
+
+/* Places of the inputs, and parts of the findings. */
+
+/* string_voltage ahead of the fuse of the string with battery "cells" */
+#define ORANGELOOM_STRING_CELLS 0
+/* current of the pack, discharge positive */
+#define ORANGELOOM_CURRENT_PACK 0
+/* current into load "converter" */
+#define ORANGELOOM_CURRENT_CONVERTER 1
+/* contactor "K+", positive, with auxiliary contact */
+#define ORANGELOOM_CONTACTOR_K_PLUS 0
+/* contactor "K-", negative, with auxiliary contact */
+#define ORANGELOOM_CONTACTOR_K_MINUS 1
+/* contactor "Kp", precharge relay, without auxiliary contact */
+#define ORANGELOOM_CONTACTOR_KP 2
+/* precharge path through contactor "Kp" */
+#define ORANGELOOM_PATH_KP 0
+/* conductor "01+", and those like it */
+#define ORANGELOOM_CONDUCTOR_01_PLUS 0
+/* conductor "03+", and those like it */
+#define ORANGELOOM_CONDUCTOR_03_PLUS 1
+
 #define ORANGELOOM_LIMITS_LENGTH 698u
 
 static const unsigned char orangeloom_limits[ORANGELOOM_LIMITS_LENGTH] = {
@@ -67,4 +92,6 @@ static const unsigned char orangeloom_limits[ORANGELOOM_LIMITS_LENGTH] = {
     0x6b, 0x64,
 };
 
+#elif ORANGELOOM_LIMITS_FINGERPRINT != 0x46658ebdu
+#error "the limits of two designs are included in one file"
 #endif

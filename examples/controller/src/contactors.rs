@@ -3,9 +3,15 @@
 use orangeloom_core::limits::{Limits, MAX_SWITCHES};
 use orangeloom_core::monitor::{Advice, OpenRequest, Summary};
 
+use crate::limits::place;
+
 /// What a contactor does, as `Switch::role` of the limits counts.
 const POSITIVE: u8 = 0;
 const RELAY: u8 = 2;
+
+/// The only string, and the only path that precharges the link from it.
+const STRING: u8 = place::STRING_B1_CELLS as u8;
+const PATH: u8 = place::PATH_KP as u8;
 
 /// Ticks until contactors have closed, and until a weld would show.
 const CLOSING: u32 = 15;
@@ -89,11 +95,11 @@ impl Contactors {
         self.ticks += 1;
         self.derate = advice.has(Advice::DERATE).then_some(summary.derate);
         match self.phase {
-            Phase::Open if key && summary.may_precharge(0) => self.go(Phase::Poles),
+            Phase::Open if key && summary.may_precharge(PATH) => self.go(Phase::Poles),
             Phase::Open if key && !summary.may_close() => self.go(Phase::OpenUntilKeyOff),
             Phase::Poles if self.ticks >= CLOSING => self.go(Phase::Precharge),
             // Volts across the contactor and a current near zero, never a time alone.
-            Phase::Precharge if summary.may_close_main(0) => self.go(Phase::Positive),
+            Phase::Precharge if summary.may_close_main(STRING) => self.go(Phase::Positive),
             Phase::Precharge if advice.has(Advice::ABORT_PRECHARGE) => {
                 self.go(Phase::OpenUntilKeyOff)
             }

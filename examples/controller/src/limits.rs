@@ -1,6 +1,51 @@
 // Limits for the controller, made by orangeloom limits. Do not edit.
 // lake rescue truck, revision B, fingerprint e7720304
 
+/// Places of the inputs, and parts of the findings.
+#[allow(dead_code)] // no program needs all of them
+#[rustfmt::skip]
+pub mod place {
+    /// Of the design. An image that is not the one below has to have it too
+    /// (`Limits::revision`): its places are these only then.
+    pub const FINGERPRINT: u32 = 0xe772_0304;
+
+    /// string_voltage ahead of the fuse of the string with battery "B1 cells"
+    pub const STRING_B1_CELLS: usize = 0;
+
+    /// current of the pack, discharge positive
+    pub const CURRENT_PACK: usize = 0;
+
+    /// contactor "KB1", negative, without auxiliary contact
+    pub const CONTACTOR_KB1: usize = 0;
+
+    /// contactor "KB2", negative, without auxiliary contact
+    pub const CONTACTOR_KB2: usize = 1;
+
+    /// contactor "K+", positive, without auxiliary contact
+    pub const CONTACTOR_K_PLUS: usize = 2;
+
+    /// contactor "K-", negative, without auxiliary contact
+    pub const CONTACTOR_K_MINUS: usize = 3;
+
+    /// contactor "Kp", precharge relay, without auxiliary contact
+    pub const CONTACTOR_KP: usize = 4;
+
+    /// precharge path through contactor "Kp"
+    pub const PATH_KP: usize = 0;
+
+    /// conductor "01", and those like it
+    pub const CONDUCTOR_01: usize = 0;
+
+    /// conductor "02", and those like it
+    pub const CONDUCTOR_02: usize = 1;
+
+    /// conductor "03", and those like it
+    pub const CONDUCTOR_03: usize = 2;
+
+    /// conductor "04", and those like it
+    pub const CONDUCTOR_04: usize = 3;
+}
+
 /// Image for `orangeloom_core::limits::Limits::decode`.
 #[rustfmt::skip]
 pub const ORANGELOOM_LIMITS: [u8; 812] = [

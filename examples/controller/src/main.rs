@@ -5,7 +5,7 @@
 //! | `main.rs` | boot, limits, one tick after the other, the log |
 //! | `contactors.rs` | what the controller does about what the monitors advise |
 //! | `truck.rs` | an invented truck and its drive, in place of sensors and contactors |
-//! | `limits.rs` | the limits, as `orangeloom limits --rust` wrote them |
+//! | `limits.rs` | the limits, and which contactor or current has which place, as `orangeloom limits --rust` wrote them |
 //!
 //! `ci/on-target example` builds it, runs it in an emulator, and holds its log, as the
 //! host reads it, against `drive.log`. On your board replace `truck.rs` and the log's way
@@ -30,6 +30,7 @@ use orangeloom_core::monitor::{MAX_KEPT_BYTES, Monitors, State};
 use orangeloom_core::quantity::Temperature;
 
 use contactors::{Contactors, Phase};
+use limits::place;
 use truck::Truck;
 
 /// Milliseconds between two ticks. AoU-20: at least as often as the limits state.
@@ -56,6 +57,12 @@ fn main() -> ! {
         limits.switches.len(),
         limits.circuits.len()
     );
+    // Where each input goes and what a finding is about stands in the program; an image that
+    // comes from elsewhere has to be of the same design.
+    if limits.revision.fingerprint != place::FINGERPRINT {
+        error!("limits of another design, everything stays open");
+        stop(false)
+    }
     if !limits.reason.is_empty() {
         warn!(
             "made although the review does not pass: {=str}",
@@ -112,15 +119,15 @@ fn main() -> ! {
     let counters = monitors.counters();
     info!(
         "pulses of the main fuse from 30, 50, 80 % of melting: {}",
-        counters.pulses[0]
+        counters.pulses[place::CURRENT_PACK]
     );
     info!(
         "openings under load: {}",
         counters.openings.as_flattened().iter().sum::<u16>()
     );
-    let degc = monitors.conductor_degc(&limits, 0);
+    let degc = monitors.conductor_degc(&limits, place::CONDUCTOR_01 as u8);
     if let Some(Ok(warm)) = degc.map(Temperature::from_degc) {
-        info!("conductor 0 at the end: {}", warm);
+        info!("conductor 01 at the end: {}", warm);
     }
     // Into memory that outlasts the supply: wear, locks and heat go on from here. Not only at
     // the end: AoU-20 says when.

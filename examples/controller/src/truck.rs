@@ -4,6 +4,7 @@
 use orangeloom_core::monitor::{Flag, Inputs, Signal};
 
 use crate::contactors::{Contactors, Phase};
+use crate::limits::place;
 
 /// From when on something is so.
 struct Row {
@@ -131,8 +132,8 @@ impl Truck {
             discharging: self.discharging(contactors),
             ..Inputs::NONE
         };
-        inputs.string_voltage[0] = Signal::now(PACK - PACK_OHM * self.amperes);
-        inputs.current[0] = Signal::now(self.amperes);
+        inputs.string_voltage[place::STRING_B1_CELLS] = Signal::now(PACK - PACK_OHM * self.amperes);
+        inputs.current[place::CURRENT_PACK] = Signal::now(self.amperes);
         // This truck has no auxiliary contacts; where there are some, they go in here too.
         for (switch, commanded) in inputs.switches.iter_mut().zip(contactors.commanded()) {
             switch.commanded = *commanded;

@@ -1,6 +1,7 @@
 //! `orangeloom limits`: what the controller of a reviewed vehicle keeps.
 
 mod args;
+mod places;
 mod source;
 mod text;
 

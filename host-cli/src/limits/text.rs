@@ -10,6 +10,7 @@ use crate::quantity_text::significant;
 use crate::study::names;
 
 use super::Made;
+use super::places::places;
 
 /// A number to six digits, as many as an `f32` is sure to have. A whole number is whole.
 fn number(value: f32) -> String {
@@ -73,61 +74,11 @@ fn words(why: Unwatched) -> &'static str {
 
 /// What firmware calls by number, in its order.
 pub(super) fn numbers(made: &Made) -> String {
-    let design = made.reviewed.design();
-    let (built, limits) = (&made.built, &made.built.limits);
     let mut table = page::plain_table();
     table.set_header(["input", "number", "what"]);
-    let mut row = |input: &str, number: usize, what: String| {
-        table.add_row([input.to_owned(), number.to_string(), what]);
-    };
-    for (number, battery) in built.strings.iter().enumerate() {
-        row(
-            "string_voltage",
-            number,
-            format!(
-                "ahead of the fuse of the string with {}",
-                names::thing(design, *battery)
-            ),
-        );
-    }
-    let loads = limits.channels.len().saturating_sub(built.branches.len());
-    for (number, channel) in limits.channels.iter().enumerate() {
-        let battery = built.strings.get(usize::from(channel.string));
-        let load = number
-            .checked_sub(loads)
-            .and_then(|place| built.branches.get(place));
-        let what = match (battery, load) {
-            (Some(battery), _) => format!("of the string with {}", names::thing(design, *battery)),
-            (None, Some(load)) => format!("into {}", names::thing(design, (*load).into())),
-            (None, None) => "of the pack, discharge positive".to_owned(),
-        };
-        row("current", number, what);
-    }
-    for (number, (id, switch)) in built.contactors.iter().zip(&limits.switches).enumerate() {
-        let role = match switch.role {
-            0 => "positive",
-            1 => "negative",
-            2 => "precharge relay",
-            3 => "of a load",
-            _ => "of a charging source",
-        };
-        let contact = if switch.feedback == 0 {
-            "without auxiliary contact"
-        } else {
-            "with auxiliary contact"
-        };
-        let name = names::thing(design, (*id).into());
-        row("contactor", number, format!("{name}, {role}, {contact}"));
-    }
-    for (number, path) in limits.precharge.iter().enumerate() {
-        let relay = built.contactors.get(usize::from(path.relay));
-        let relay = relay.map(|id| names::thing(design, (*id).into()));
-        let what = format!("through {}", relay.unwrap_or_default());
-        row("precharge path", number, what);
-    }
-    for (number, id) in built.conductors.iter().enumerate() {
-        let name = names::thing(design, (*id).into());
-        row("conductor", number, format!("{name}, and those like it"));
+    for place in places(made) {
+        let (input, number) = (place.of.input(), place.number);
+        table.add_row([input.to_owned(), number.to_string(), place.what]);
     }
     page::table(&mut table)
 }
