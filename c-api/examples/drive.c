@@ -13,7 +13,14 @@
 #include "limits.h"
 #include "orangeloom.h"
 
-enum { TICK_MS = 10, POSITIVE = 0, NEGATIVE = 1, RELAY = 2 };
+enum {
+    TICK_MS = 10,
+    /* The places in this image, by the names in the design: see limits.h. */
+    CELLS = ORANGELOOM_STRING_CELLS,
+    POSITIVE = ORANGELOOM_CONTACTOR_K_PLUS,
+    NEGATIVE = ORANGELOOM_CONTACTOR_K_MINUS,
+    RELAY = ORANGELOOM_CONTACTOR_KP
+};
 
 /* The caller owns all memory. */
 static struct OrangeloomMemory memory;
@@ -39,7 +46,7 @@ static void refuse(void)
     size_t found = 0;
 
     orangeloom_inputs_clear(&inputs, sizeof inputs);
-    summary.may_close = 1;
+    summary.may_close = 1; /* as an earlier tick may have left it */
     expect("tick before prepare",
            orangeloom_tick(&memory, sizeof memory, 0, &inputs, sizeof inputs, findings,
                            ORANGELOOM_MAX_FINDINGS, &found, &summary),
@@ -124,6 +131,7 @@ static struct OrangeloomFlag flag(uint8_t state)
 
 int main(void)
 {
+    static const struct OrangeloomInputs zero_bytes;
     const float pack = 98.0f, tau_ms = 74.2f;
     struct OrangeloomImage image;
     struct OrangeloomInputs inputs;
@@ -141,6 +149,10 @@ int main(void)
            orangeloom_image_check(orangeloom_limits, sizeof orangeloom_limits, &image,
                                   sizeof image),
            ORANGELOOM_STATUS_OK);
+    if (image.fingerprint != ORANGELOOM_LIMITS_FINGERPRINT) {
+        /* Of another design: the places in limits.h are not those of this image. */
+        return 1;
+    }
     printf("revision %s, fingerprint %08lx, %d string, %d contactors\n",
            (const char *)image.revision, (unsigned long)image.fingerprint, image.strings,
            image.contactors);
@@ -148,6 +160,12 @@ int main(void)
     expect("prepare",
            orangeloom_monitors_prepare(ORANGELOOM_INTERFACE_VERSION, &memory, sizeof memory,
                                        orangeloom_limits, sizeof orangeloom_limits),
+           ORANGELOOM_STATUS_OK);
+    expect("keep before restore",
+           orangeloom_keep(&memory, sizeof memory, kept, sizeof kept, &kept_size),
+           ORANGELOOM_STATUS_NOT_RESTORED);
+    /* This boat is new, and nothing was ever kept. */
+    expect("start without store", orangeloom_start_without_store(&memory, sizeof memory),
            ORANGELOOM_STATUS_OK);
 
     for (at = 0; at < 12000; at += TICK_MS) {
@@ -168,10 +186,10 @@ int main(void)
 
         /* What the controller measures. From 4 s on a sensor sends no number for 0.1 s. */
         orangeloom_inputs_clear(&inputs, sizeof inputs);
-        inputs.string_voltage[0] = fresh(pack);
+        inputs.string_voltage[CELLS] = fresh(pack);
         inputs.link_voltage = fresh(at >= 4000 && at < 4100 ? NAN : link);
-        inputs.current[0] = fresh(current);
-        inputs.current[1] = fresh(0.0f); /* of the converter */
+        inputs.current[ORANGELOOM_CURRENT_PACK] = fresh(current);
+        inputs.current[ORANGELOOM_CURRENT_CONVERTER] = fresh(0.0f);
         inputs.contactor[POSITIVE].commanded = (uint8_t)positive;
         inputs.contactor[NEGATIVE].commanded = (uint8_t)negative;
         inputs.contactor[RELAY].commanded = (uint8_t)relay;
@@ -199,12 +217,14 @@ int main(void)
         if (summary.open_now || (opened == 0 && at >= 8200 && current < 1.0f)) {
             positive = negative = relay = 0;
             opened = 1;
-        } else if (key && !negative && !opened && summary.may_close && (summary.hot & 1) == 0) {
+        } else if (key && !negative && !opened && summary.may_close
+                   && (summary.hot & (1u << ORANGELOOM_PATH_KP)) == 0) {
             negative = 1;
             negative_at = at;
         } else if (negative && !relay && !positive && at - negative_at >= 150) {
             relay = 1;
-        } else if (relay && !positive && summary.may_close && (summary.held & 1) == 0) {
+        } else if (relay && !positive && summary.may_close
+                   && (summary.held & (1u << CELLS)) == 0) {
             positive = 1;
             positive_at = at;
             printf("%5lu ms: the positive contactor is closed\n", (unsigned long)at);
@@ -217,6 +237,10 @@ int main(void)
                                                               sizeof inputs, NULL, 0, &found,
                                                               &summary)),
            ORANGELOOM_STATUS_UNKNOWN_VALUE);
+    expect("inputs of zero bytes",
+           orangeloom_tick(&memory, sizeof memory, at, &zero_bytes, sizeof zero_bytes, NULL, 0,
+                           &found, &summary),
+           ORANGELOOM_STATUS_INPUTS_NOT_CLEARED);
     inputs.open = ORANGELOOM_OPEN_NOTHING;
     inputs.supply = fresh(NAN);
     expect("no room for findings",
@@ -229,9 +253,10 @@ int main(void)
            ORANGELOOM_STATUS_OK);
     printf("openings under load: %d\n", counters.openings[POSITIVE][0]);
     expect("conductor",
-           orangeloom_conductor_temperature(&memory, sizeof memory, 0, &degc),
+           orangeloom_conductor_temperature(&memory, sizeof memory, ORANGELOOM_CONDUCTOR_01_PLUS,
+                                            &degc),
            ORANGELOOM_STATUS_OK);
-    printf("conductor 0: %.1f degC\n", (double)degc);
+    printf("conductor 01+: %.1f degC\n", (double)degc);
     expect("keep", orangeloom_keep(&memory, sizeof memory, kept, sizeof kept, &kept_size),
            ORANGELOOM_STATUS_OK);
     expect("restore while it runs", orangeloom_restore(&memory, sizeof memory, kept, kept_size),
@@ -247,6 +272,7 @@ int main(void)
     expect("restore, one bit flipped",
            orangeloom_restore(&memory, sizeof memory, kept, kept_size),
            ORANGELOOM_STATUS_KEPT_DAMAGED);
+    /* Another copy, if there is one. Until then every tick forbids closing. */
     kept[10] ^= 1;
     expect("restore", orangeloom_restore(&memory, sizeof memory, kept, kept_size),
            ORANGELOOM_STATUS_OK);

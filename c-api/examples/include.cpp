@@ -14,9 +14,11 @@ int main()
     if (orangeloom_inputs_clear(&inputs, sizeof inputs) != ORANGELOOM_STATUS_OK
         || orangeloom_monitors_prepare(ORANGELOOM_INTERFACE_VERSION, &memory, sizeof memory,
                                        orangeloom_limits, sizeof orangeloom_limits)
-               != ORANGELOOM_STATUS_OK) {
+               != ORANGELOOM_STATUS_OK
+        || orangeloom_start_without_store(&memory, sizeof memory) != ORANGELOOM_STATUS_OK) {
         return 1;
     }
+    inputs.contactor[ORANGELOOM_CONTACTOR_K_PLUS].commanded = 0;
     const OrangeloomStatus status = orangeloom_tick(&memory, sizeof memory, 0, &inputs,
                                                     sizeof inputs, nullptr, 0, &found, &summary);
     // Nothing is measured: nothing may be closed.

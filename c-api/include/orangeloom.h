@@ -10,12 +10,31 @@
  * ORDER OF CALLS
  *   At every start of the program, with everything open:
  *     1. orangeloom_monitors_prepare: reads the image of limits
- *     2. orangeloom_restore: what was kept over the restart, if anything ever was
+ *     2. orangeloom_restore: what was kept over the restart. Or, where nothing ever was,
+ *        orangeloom_start_without_store. Until one of them succeeds every tick forbids
+ *        closing, and orangeloom_keep is refused
  *   Every 10 ms or so, for ever:
- *     3. orangeloom_inputs_clear, then fill in what was measured and is commanded
+ *     3. orangeloom_inputs_clear, then fill in what was measured and is commanded. A tick
+ *        with inputs that were made otherwise, such as of zero bytes, is refused
  *     4. orangeloom_tick: go by its summary in this tick only
- *   When somebody looked after a finding: orangeloom_acknowledge. At switching off, and
- *   when a lock comes or goes: orangeloom_keep.
+ *   When somebody looked after a finding: orangeloom_acknowledge. At switching off, when a
+ *   lock comes or goes, and every few seconds while ORANGELOOM_CHECK_OVERCURRENT_BAND or
+ *   ORANGELOOM_CHECK_CONDUCTOR_HOT is told: orangeloom_keep.
+ *
+ * WHAT IS YOURS
+ *   Tripping   No monitor is the trip that the design states for the controller (trip-current
+ *              and trip-time): open on it yourself, in time, unless
+ *              ORANGELOOM_ADVICE_DO_NOT_OPEN stands.
+ *   Opening    ORANGELOOM_ADVICE_OPEN_NOW and OrangeloomSummary.open_now are about all
+ *              contactors, whichever contactor or string the finding names.
+ *   Clock      It runs evenly; it may wrap. Of a longer gap between two ticks ten seconds are
+ *              counted and no more, for what heats and for what has to last. A clock that
+ *              steps back counts as nothing for that tick and is told as
+ *              ORANGELOOM_CHECK_TICK_LATE.
+ *   Ages       `now - stamp` in unsigned numbers wraps to 49 days where the stamp is newer than
+ *              `now`, as when an interrupt stamps meanwhile, and a good value is taken for
+ *              stale: clamp it to 0 where the stamp is ahead by a tick or two. Where it is ahead
+ *              by more leave it: a stamp that is 25 days old looks ahead as well.
  *
  * WHAT HOLDS FOR EVERY FUNCTION
  *   Memory     You own every byte. Nothing is allocated, and nothing is kept but in your
@@ -36,7 +55,10 @@
  *   Numbers    `float` is IEEE 754 single precision; NaN is no number. Ages and times are
  *              milliseconds. What is yes or no is a `uint8_t` of 1 or 0, anything else is
  *              refused. Places (string, current, contactor, ...) count from 0 in the order
- *              that `orangeloom limits DESIGN --show` lists.
+ *              that `orangeloom limits DESIGN --show` lists. What `--c-header` writes has them
+ *              by the names in the design: ORANGELOOM_CONTACTOR_K_PLUS,
+ *              ORANGELOOM_STRING_..., ORANGELOOM_CURRENT_..., ORANGELOOM_PATH_...,
+ *              ORANGELOOM_CONDUCTOR_...; they are those of an image of this design alone.
  *   Compiler   C99 or C++11 and later, 32 or 64 bits. Enumerations are passed
  *              as `uint8_t`, so -fshort-enums makes no difference. At its end the header
  *              refuses to compile where the sizes are others than in the library.
@@ -54,7 +76,7 @@
  Version of this interface: it grows when a program that was compiled with an older header
  must not use the library. Hand it to `orangeloom_monitors_prepare`.
  */
-#define ORANGELOOM_INTERFACE_VERSION 2
+#define ORANGELOOM_INTERFACE_VERSION 3
 
 /*
  Room for a revision and its closing zero.
@@ -94,7 +116,7 @@
 /*
  Size of `OrangeloomInputs`, bytes.
  */
-#define ORANGELOOM_INPUTS_BYTES 364
+#define ORANGELOOM_INPUTS_BYTES 368
 
 /*
  `OrangeloomFlag.state`: off, or open.
@@ -162,7 +184,9 @@
 #define ORANGELOOM_ADVICE_DERATE 2
 
 /*
- Advice: close nothing that is open.
+ Advice: close nothing that is open. With no finding that advises it: what was kept over the
+ restart was neither taken over nor said not to be there (`orangeloom_restore`,
+ `orangeloom_start_without_store`).
  */
 #define ORANGELOOM_ADVICE_FORBID_CLOSING 4
 
@@ -182,7 +206,7 @@
 #define ORANGELOOM_ADVICE_OPEN_SOFTLY 32
 
 /*
- Advice: open, unless `ORANGELOOM_ADVICE_DO_NOT_OPEN` stands too: go by
+ Advice: open all contactors, unless `ORANGELOOM_ADVICE_DO_NOT_OPEN` stands too: go by
  `OrangeloomSummary.open_now`.
  */
 #define ORANGELOOM_ADVICE_OPEN_NOW 64
@@ -280,7 +304,8 @@ enum OrangeloomStatus
    */
   ORANGELOOM_STATUS_MORE_FINDINGS = 6,
   /*
-   What was kept over a restart is damaged, or of another vehicle.
+   What was kept over a restart is damaged, of another vehicle, or of another version of
+   the library. Nothing is taken over, and closing is forbidden.
    */
   ORANGELOOM_STATUS_KEPT_DAMAGED = 7,
   /*
@@ -296,7 +321,8 @@ enum OrangeloomStatus
    */
   ORANGELOOM_STATUS_CLEARS_OTHERWISE = 10,
   /*
-   The first tick is over; what was kept is taken over before it.
+   The first tick is over; what was kept is taken over before it. Nothing is taken over:
+   closing stays forbidden, unless it was permitted before.
    */
   ORANGELOOM_STATUS_TOO_LATE = 11,
   /*
@@ -308,6 +334,17 @@ enum OrangeloomStatus
    task meanwhile. Call all of them from one task, or lock.
    */
   ORANGELOOM_STATUS_BUSY = 13,
+  /*
+   The inputs were not made by `orangeloom_inputs_clear`: zero bytes count as a voltage of
+   0 V that was measured just now, which would permit closing.
+   */
+  ORANGELOOM_STATUS_INPUTS_NOT_CLEARED = 14,
+  /*
+   What was kept over the restart was neither taken over nor said not to be there
+   (`orangeloom_restore`, `orangeloom_start_without_store`): a record of now would lack the
+   locks of what is stored.
+   */
+  ORANGELOOM_STATUS_NOT_RESTORED = 15,
   /*
    The image does not begin as one does.
    */
@@ -352,7 +389,8 @@ enum OrangeloomCheck
 #endif // defined(__cplusplus) || __STDC_VERSION__ >= 202311L
  {
   /*
-   Ticks come too late, or the clock stands still. Measured and limit: ms between two ticks.
+   Ticks come too late, or the clock stands still or steps back. Measured and limit: ms
+   between two ticks.
    */
   ORANGELOOM_CHECK_TICK_LATE = 0,
   /*
@@ -649,7 +687,8 @@ typedef struct OrangeloomSignal {
   /*
    Milliseconds since it was measured, not since it was sent or received: add the delay of
    sensor and bus. `UINT32_MAX` where it is not known. Older than the limits allow cannot
-   be used.
+   be used. What is computed as `now - stamp` has to be clamped: see the head of
+   this header.
    */
   uint32_t age_ms;
 } OrangeloomSignal;
@@ -703,13 +742,20 @@ typedef struct OrangeloomJointPair {
 
 /*
  Everything that the monitors look at in one tick. Fill it with `orangeloom_inputs_clear`
- in every tick, then with what was measured: what is left out counts as not measured.
+ in every tick, then with what was measured: what is left out counts as not measured. Not
+ with `= {0}` or `memset`: zero bytes would be 0 V and 0 A that were measured just now, and
+ a tick with them is refused.
 
  `orangeloom limits DESIGN --show` lists which string, current and contactor has which
- place. Places that the image does not have are not looked at, but each byte that is yes
+ place, and the header of an image names them. Places that the image does not have are not looked at, but each byte that is yes
  or no, or one of a list, has to be valid in them too.
  */
 typedef struct OrangeloomInputs {
+  /*
+   `orangeloom_inputs_clear` writes it; leave it alone. With anything else in it the whole
+   tick is refused with `ORANGELOOM_STATUS_INPUTS_NOT_CLEARED`.
+   */
+  uint32_t cleared;
   /*
    Voltage of each string ahead of its fuse and contactors, V, positive against negative.
    */
@@ -740,7 +786,9 @@ typedef struct OrangeloomInputs {
    */
   struct OrangeloomFlag plugged;
   /*
-   Speed, km/h; backwards may be negative.
+   Speed, km/h; backwards may be negative. One that cannot be used counts as moving, for less
+   is opened then, and is told: `ORANGELOOM_CHECK_PLUG_MOVES` is blind. A vehicle that is
+   known to be plugged counts as parked all the same.
    */
   struct OrangeloomSignal speed;
   /*
@@ -871,7 +919,7 @@ typedef struct OrangeloomSummary {
    */
   uint8_t may_close;
   /*
-   1 if it is to be opened now: advised, and not more current than contactors break.
+   1 if all contactors are to be opened now: advised, and not more current than they break.
    */
   uint8_t open_now;
   /*
@@ -926,13 +974,14 @@ OrangeloomStatus orangeloom_image_check(const uint8_t *image,
 size_t orangeloom_image_size(void);
 
 /*
- Fills inputs so that nothing counts as measured and nothing as commanded, asked for or
+ Fills inputs, whatever they were, so that nothing counts as measured and nothing as commanded, asked for or
  requested. Interlock, plug and auxiliary contacts count as fitted but not known; resistor
  and joints as not measured on this vehicle.
 
  `size`: the size of `struct OrangeloomInputs`.
  */
-OrangeloomStatus orangeloom_inputs_clear(struct OrangeloomInputs *inputs, size_t size);
+OrangeloomStatus orangeloom_inputs_clear(struct OrangeloomInputs *inputs,
+                                         size_t size);
 
 /*
  The size of `OrangeloomInputs` that this library expects, bytes.
@@ -947,7 +996,8 @@ size_t orangeloom_inputs_alignment(void);
 /*
  Reads an image into the caller's memory and begins with nothing seen: no check has held
  yet, so nothing may be closed at first. Call it at every start of the program, and again
- for another image.
+ for another image. Every tick forbids closing until `orangeloom_restore` succeeds or
+ `orangeloom_start_without_store` is called, whatever was so before.
 
  `interface_version`: `ORANGELOOM_INTERFACE_VERSION` of the header you compile with.
  `memory`, `memory_size`: memory for one vehicle and its size. `image`, `image_size`: as of
@@ -980,12 +1030,21 @@ OrangeloomStatus orangeloom_acknowledge(struct OrangeloomMemory *memory,
                                         uint8_t part);
 
 /*
- Writes what has to outlast a restart (counters, locks, heat) into `kept`, and its
- length, bytes, to `kept_size`. Store both, with a copy that a loss of power while writing
- cannot damage. Do it when the vehicle is switched off and whenever a finding with
- `ORANGELOOM_RESET_ACKNOWLEDGE` or `ORANGELOOM_RESET_START` comes or goes.
+ Writes what has to outlast a restart (counters, locks, heat, overloads) into `kept`, and
+ its length, bytes, to `kept_size`. Store both, with a copy that a loss of power while
+ writing cannot damage. Do it
+   - when the vehicle is switched off,
+   - whenever a finding with `ORANGELOOM_ADVICE_FORBID_CLOSING` or with
+     `ORANGELOOM_RESET_ACKNOWLEDGE` or `ORANGELOOM_RESET_START` comes or goes,
+   - at least every few seconds while `ORANGELOOM_CHECK_OVERCURRENT_BAND` or
+     `ORANGELOOM_CHECK_CONDUCTOR_HOT` is told: after a brown-out a conductor is taken for as
+     warm, and an overload for as far gone, as what was stored says, not as they were.
 
  `capacity`: bytes of room at `kept`, at least `ORANGELOOM_KEPT_BYTES`.
+
+ `ORANGELOOM_STATUS_NOT_RESTORED` before `orangeloom_restore` or
+ `orangeloom_start_without_store`: a record of then has no locks and must not take the place
+ of the one that is stored. Nothing is written.
  */
 OrangeloomStatus orangeloom_keep(struct OrangeloomMemory *memory,
                                  size_t memory_size,
@@ -998,13 +1057,28 @@ OrangeloomStatus orangeloom_keep(struct OrangeloomMemory *memory,
  Call it after `orangeloom_monitors_prepare`, before the first `orangeloom_tick`; later it
  gives `ORANGELOOM_STATUS_TOO_LATE`.
 
- If it fails nothing is taken over and locks may be lost: have somebody look at the vehicle
- before it starts. Where nothing was ever kept, as with a new controller, do not call it.
+ If it fails nothing is taken over and locks, such as that of a welded contactor, may be
+ lost: every tick forbids closing, though no finding says why. Try another copy if there is
+ one, else have somebody look at the vehicle; `orangeloom_start_without_store` is for his
+ decision. A record that is damaged or of another vehicle forbids closing again after an
+ earlier one was taken over, too. Where nothing was ever kept, as with a new controller, call
+ `orangeloom_start_without_store` instead.
  */
 OrangeloomStatus orangeloom_restore(struct OrangeloomMemory *memory,
                                     size_t memory_size,
                                     const uint8_t *kept,
                                     size_t kept_size);
+
+/*
+ The vehicle starts without what was kept: closing is no longer forbidden for it. Call it
+ where nothing was ever kept, as with a new controller, or when somebody has looked after
+ everything that a lock may have been about, a welded contactor above all, and decided so;
+ then also after the first tick. Never because `orangeloom_restore` gave an error: that is
+ the case which closing is forbidden for. Nothing else is changed; after
+ `orangeloom_restore` succeeded it does nothing.
+ */
+OrangeloomStatus orangeloom_start_without_store(struct OrangeloomMemory *memory,
+                                                size_t memory_size);
 
 /*
  What wears, since the parts were new. `counters_size`: the size of
@@ -1062,7 +1136,8 @@ size_t orangeloom_counters_size(void);
  Looks at everything once, and advises. Call it every 10 ms or so, never less often than
  the limits state.
 
- `now_ms`: a clock of milliseconds that runs evenly and may wrap. `inputs`: what was
+ `now_ms`: a clock of milliseconds that runs evenly and may wrap; ten seconds at most are
+ counted since the tick before. `inputs`: what was
  measured and commanded, with `inputs_size` the size of `struct OrangeloomInputs`.
  `findings`: room for `capacity` findings; each check that does not hold is written there,
  their number to `found`. It may be null with a capacity of 0. `summary`: where the sum of

@@ -14,7 +14,7 @@ pub const MAX_CONTACTORS: usize = 12;
 /// Most pairs of joints.
 pub const MAX_JOINTS: usize = 3;
 /// Size of `OrangeloomInputs`, bytes.
-pub const INPUTS_BYTES: usize = 364;
+pub const INPUTS_BYTES: usize = 368;
 
 // A literal, because the header shows it; the same as the core's, or this does not compile.
 const _: () = assert!(
@@ -35,7 +35,8 @@ pub struct Signal {
     pub value: f32,
     /// Milliseconds since it was measured, not since it was sent or received: add the delay of
     /// sensor and bus. `UINT32_MAX` where it is not known. Older than the limits allow cannot
-    /// be used.
+    /// be used. What is computed as `now - stamp` has to be clamped: see the head of
+    /// this header.
     pub age_ms: u32,
 }
 
@@ -88,15 +89,24 @@ pub const OPEN_SOFTLY: u8 = 1;
 /// `OrangeloomInputs.open`: open at once: crash, stop button.
 pub const OPEN_AT_ONCE: u8 = 2;
 
+/// What tells inputs that `orangeloom_inputs_clear` made from zero bytes and from whatever lay
+/// there before. The header does not show it, for nobody else is to write it.
+pub(crate) const CLEARED: u32 = u32::from_le_bytes(*b"OLIN");
+
 /// Everything that the monitors look at in one tick. Fill it with `orangeloom_inputs_clear`
-/// in every tick, then with what was measured: what is left out counts as not measured.
+/// in every tick, then with what was measured: what is left out counts as not measured. Not
+/// with `= {0}` or `memset`: zero bytes would be 0 V and 0 A that were measured just now, and
+/// a tick with them is refused.
 ///
 /// `orangeloom limits DESIGN --show` lists which string, current and contactor has which
-/// place. Places that the image does not have are not looked at, but each byte that is yes
+/// place, and the header of an image names them. Places that the image does not have are not looked at, but each byte that is yes
 /// or no, or one of a list, has to be valid in them too.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Inputs {
+    /// `orangeloom_inputs_clear` writes it; leave it alone. With anything else in it the whole
+    /// tick is refused with `ORANGELOOM_STATUS_INPUTS_NOT_CLEARED`.
+    pub cleared: u32,
     /// Voltage of each string ahead of its fuse and contactors, V, positive against negative.
     pub string_voltage: [Signal; MAX_STRINGS],
     /// Voltage of the link behind the contactors, V, positive against negative.
@@ -112,7 +122,9 @@ pub struct Inputs {
     pub interlock: Flag,
     /// Something is plugged into the charging inlet: on is plugged.
     pub plugged: Flag,
-    /// Speed, km/h; backwards may be negative.
+    /// Speed, km/h; backwards may be negative. One that cannot be used counts as moving, for less
+    /// is opened then, and is told: `ORANGELOOM_CHECK_PLUG_MOVES` is blind. A vehicle that is
+    /// known to be plugged counts as parked all the same.
     pub speed: Signal,
     /// Supply of the coils, V.
     pub supply: Signal,
@@ -179,6 +191,7 @@ fn yes(byte: u8) -> Result<bool, Status> {
 impl Inputs {
     /// Nothing measured, nothing commanded, everything fitted that is told by a state.
     pub(crate) const CLEAR: Self = Self {
+        cleared: CLEARED,
         string_voltage: [Signal::NONE; MAX_STRINGS],
         link_voltage: Signal::NONE,
         current: [Signal::NONE; MAX_CURRENTS],
@@ -205,6 +218,9 @@ impl Inputs {
     };
 
     pub(crate) fn core(&self) -> Result<core_monitor::Inputs, Status> {
+        if self.cleared != CLEARED {
+            return Err(Status::InputsNotCleared);
+        }
         let mut inputs = core_monitor::Inputs::NONE;
         inputs.string_voltage = self.string_voltage.map(Signal::core);
         inputs.link_voltage = self.link_voltage.core();
@@ -237,7 +253,7 @@ impl Inputs {
     }
 }
 
-/// Fills inputs so that nothing counts as measured and nothing as commanded, asked for or
+/// Fills inputs, whatever they were, so that nothing counts as measured and nothing as commanded, asked for or
 /// requested. Interlock, plug and auxiliary contacts count as fitted but not known; resistor
 /// and joints as not measured on this vehicle.
 ///

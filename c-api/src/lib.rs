@@ -42,7 +42,7 @@ pub use told::*;
 
 /// Version of this interface: it grows when a program that was compiled with an older header
 /// must not use the library. Hand it to `orangeloom_monitors_prepare`.
-pub const INTERFACE_VERSION: u32 = 2;
+pub const INTERFACE_VERSION: u32 = 3;
 
 /// The version of the interface that the library was built with: has to be
 /// `ORANGELOOM_INTERFACE_VERSION` of the header.

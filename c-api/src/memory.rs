@@ -153,7 +153,7 @@ pub(crate) unsafe fn forget(memory: *mut Memory) {
     unsafe { memory.cast::<u32>().write(0) };
 }
 
-/// Prepares it with these limits.
+/// Prepares it with these limits, to restore what was kept.
 ///
 /// # Safety
 /// `place` accepted the memory.
@@ -165,7 +165,7 @@ pub(crate) unsafe fn fill(memory: *mut Memory, limits: Limits) {
         addr_of_mut!((*held).busy).write(AtomicU8::new(0));
         addr_of_mut!((*held).prepared.ticked).write(false);
         addr_of_mut!((*held).prepared.limits).write(limits);
-        addr_of_mut!((*held).prepared.monitors).write(Monitors::new());
+        addr_of_mut!((*held).prepared.monitors).write(Monitors::before_restore());
         addr_of_mut!((*held).mark).write(MARK);
     }
 }

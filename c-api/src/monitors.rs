@@ -48,7 +48,8 @@ const NOTHING: Result<Span, Status> = Ok(Span::NONE);
 
 /// Reads an image into the caller's memory and begins with nothing seen: no check has held
 /// yet, so nothing may be closed at first. Call it at every start of the program, and again
-/// for another image.
+/// for another image. Every tick forbids closing until `orangeloom_restore` succeeds or
+/// `orangeloom_start_without_store` is called, whatever was so before.
 ///
 /// `interface_version`: `ORANGELOOM_INTERFACE_VERSION` of the header you compile with.
 /// `memory`, `memory_size`: memory for one vehicle and its size. `image`, `image_size`: as of
@@ -131,12 +132,21 @@ unsafe fn acknowledge(
     Ok(())
 }
 
-/// Writes what has to outlast a restart (counters, locks, heat) into `kept`, and its
-/// length, bytes, to `kept_size`. Store both, with a copy that a loss of power while writing
-/// cannot damage. Do it when the vehicle is switched off and whenever a finding with
-/// `ORANGELOOM_RESET_ACKNOWLEDGE` or `ORANGELOOM_RESET_START` comes or goes.
+/// Writes what has to outlast a restart (counters, locks, heat, overloads) into `kept`, and
+/// its length, bytes, to `kept_size`. Store both, with a copy that a loss of power while
+/// writing cannot damage. Do it
+///   - when the vehicle is switched off,
+///   - whenever a finding with `ORANGELOOM_ADVICE_FORBID_CLOSING` or with
+///     `ORANGELOOM_RESET_ACKNOWLEDGE` or `ORANGELOOM_RESET_START` comes or goes,
+///   - at least every few seconds while `ORANGELOOM_CHECK_OVERCURRENT_BAND` or
+///     `ORANGELOOM_CHECK_CONDUCTOR_HOT` is told: after a brown-out a conductor is taken for as
+///     warm, and an overload for as far gone, as what was stored says, not as they were.
 ///
 /// `capacity`: bytes of room at `kept`, at least `ORANGELOOM_KEPT_BYTES`.
+///
+/// `ORANGELOOM_STATUS_NOT_RESTORED` before `orangeloom_restore` or
+/// `orangeloom_start_without_store`: a record of then has no locks and must not take the place
+/// of the one that is stored. Nothing is written.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_keep(
     memory: *mut Memory,
@@ -166,7 +176,10 @@ unsafe fn keep(
     let prepared = &mut *alone;
     let mut buffer = [0; KEPT_BYTES];
     let written = prepared.monitors.keep(&prepared.limits, &mut buffer);
-    let length = written.map_err(|_| Status::WrongSize)?;
+    let length = written.map_err(|error| match error {
+        KeptError::Unrestored => Status::NotRestored,
+        _ => Status::WrongSize,
+    })?;
     // SAFETY: `kept` has room for the whole buffer, which is apart; `kept_size` is neither
     // null nor unaligned; the caller owns both.
     unsafe {
@@ -180,8 +193,12 @@ unsafe fn keep(
 /// Call it after `orangeloom_monitors_prepare`, before the first `orangeloom_tick`; later it
 /// gives `ORANGELOOM_STATUS_TOO_LATE`.
 ///
-/// If it fails nothing is taken over and locks may be lost: have somebody look at the vehicle
-/// before it starts. Where nothing was ever kept, as with a new controller, do not call it.
+/// If it fails nothing is taken over and locks, such as that of a welded contactor, may be
+/// lost: every tick forbids closing, though no finding says why. Try another copy if there is
+/// one, else have somebody look at the vehicle; `orangeloom_start_without_store` is for his
+/// decision. A record that is damaged or of another vehicle forbids closing again after an
+/// earlier one was taken over, too. Where nothing was ever kept, as with a new controller, call
+/// `orangeloom_start_without_store` instead.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn orangeloom_restore(
     memory: *mut Memory,
@@ -212,6 +229,27 @@ unsafe fn restore(
         KeptError::Length => Status::WrongSize,
         _ => Status::KeptDamaged,
     })
+}
+
+/// The vehicle starts without what was kept: closing is no longer forbidden for it. Call it
+/// where nothing was ever kept, as with a new controller, or when somebody has looked after
+/// everything that a lock may have been about, a welded contactor above all, and decided so;
+/// then also after the first tick. Never because `orangeloom_restore` gave an error: that is
+/// the case which closing is forbidden for. Nothing else is changed; after
+/// `orangeloom_restore` succeeded it does nothing.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn orangeloom_start_without_store(
+    memory: *mut Memory,
+    memory_size: usize,
+) -> Status {
+    // SAFETY: the caller vouches for the memory.
+    match unsafe { alone(memory, memory_size, [NOTHING, NOTHING]) } {
+        Ok(mut prepared) => {
+            prepared.monitors.start_without_store();
+            Status::Ok
+        }
+        Err(status) => status,
+    }
 }
 
 /// What wears, since the parts were new. `counters_size`: the size of

@@ -26,7 +26,8 @@ pub enum Status {
     UnknownValue = 5,
     /// There were more findings than fit: the first ones are there, the sum is of all.
     MoreFindings = 6,
-    /// What was kept over a restart is damaged, or of another vehicle.
+    /// What was kept over a restart is damaged, of another vehicle, or of another version of
+    /// the library. Nothing is taken over, and closing is forbidden.
     KeptDamaged = 7,
     /// Two pointers lead to the same bytes.
     Overlap = 8,
@@ -34,13 +35,21 @@ pub enum Status {
     NoSuchPart = 9,
     /// Acknowledging does not clear this check: `OrangeloomFinding.reset` tells what does.
     ClearsOtherwise = 10,
-    /// The first tick is over; what was kept is taken over before it.
+    /// The first tick is over; what was kept is taken over before it. Nothing is taken over:
+    /// closing stays forbidden, unless it was permitted before.
     TooLate = 11,
     /// The program was compiled with the header of another version of the library.
     OtherInterface = 12,
     /// Another function works on this memory: it was called from an interrupt or another
     /// task meanwhile. Call all of them from one task, or lock.
     Busy = 13,
+    /// The inputs were not made by `orangeloom_inputs_clear`: zero bytes count as a voltage of
+    /// 0 V that was measured just now, which would permit closing.
+    InputsNotCleared = 14,
+    /// What was kept over the restart was neither taken over nor said not to be there
+    /// (`orangeloom_restore`, `orangeloom_start_without_store`): a record of now would lack the
+    /// locks of what is stored.
+    NotRestored = 15,
     /// The image does not begin as one does.
     ImageMagic = 16,
     /// The image has another version than `orangeloom_image_version` gives, such as that of

@@ -17,7 +17,8 @@ const _: () = assert!(MAX_FINDINGS == core_monitor::MAX_FINDINGS);
 /// Looks at everything once, and advises. Call it every 10 ms or so, never less often than
 /// the limits state.
 ///
-/// `now_ms`: a clock of milliseconds that runs evenly and may wrap. `inputs`: what was
+/// `now_ms`: a clock of milliseconds that runs evenly and may wrap; ten seconds at most are
+/// counted since the tick before. `inputs`: what was
 /// measured and commanded, with `inputs_size` the size of `struct OrangeloomInputs`.
 /// `findings`: room for `capacity` findings; each check that does not hold is written there,
 /// their number to `found`. It may be null with a capacity of 0. `summary`: where the sum of

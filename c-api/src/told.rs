@@ -8,7 +8,8 @@ use orangeloom_core::monitor::{Blind, State as CoreState};
 #[repr(u8)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Check {
-    /// Ticks come too late, or the clock stands still. Measured and limit: ms between two ticks.
+    /// Ticks come too late, or the clock stands still or steps back. Measured and limit: ms
+    /// between two ticks.
     TickLate = 0,
     /// The voltage of a string is implausible, or differs from the link while closed. Part:
     /// string. Measured: of the string, V; limit: highest or lowest of the pack, or of the link,
@@ -133,7 +134,9 @@ pub enum Reset {
 pub const ADVICE_WARN: u16 = 1;
 /// Advice: draw no more than the share `OrangeloomSummary.derate` of the lasting current.
 pub const ADVICE_DERATE: u16 = 2;
-/// Advice: close nothing that is open.
+/// Advice: close nothing that is open. With no finding that advises it: what was kept over the
+/// restart was neither taken over nor said not to be there (`orangeloom_restore`,
+/// `orangeloom_start_without_store`).
 pub const ADVICE_FORBID_CLOSING: u16 = 4;
 /// Advice: do not close the positive main contactor of this string; precharging it is free.
 pub const ADVICE_FORBID_MAIN: u16 = 8;
@@ -141,7 +144,7 @@ pub const ADVICE_FORBID_MAIN: u16 = 8;
 pub const ADVICE_ABORT_PRECHARGE: u16 = 16;
 /// Advice: ask for zero current and set `OrangeloomInputs.open` to `ORANGELOOM_OPEN_SOFTLY`.
 pub const ADVICE_OPEN_SOFTLY: u16 = 32;
-/// Advice: open, unless `ORANGELOOM_ADVICE_DO_NOT_OPEN` stands too: go by
+/// Advice: open all contactors, unless `ORANGELOOM_ADVICE_DO_NOT_OPEN` stands too: go by
 /// `OrangeloomSummary.open_now`.
 pub const ADVICE_OPEN_NOW: u16 = 64;
 /// Advice: keep closed whatever else is advised, the fuse has to act.
@@ -230,7 +233,7 @@ pub struct Summary {
     /// 1 if something that is open may be closed, as far as `held` and `hot` allow it too;
     /// else 0. Ask it in the tick in which you close, never an earlier one.
     pub may_close: u8,
-    /// 1 if it is to be opened now: advised, and not more current than contactors break.
+    /// 1 if all contactors are to be opened now: advised, and not more current than they break.
     pub open_now: u8,
     /// How many checks do not hold, up to 255.
     pub found: u8,

@@ -10,7 +10,8 @@
 #include "limits.h"
 #include "orangeloom.h"
 
-/* Twice: the guard of the header. */
+/* Twice: the guards of the headers. */
+#include "limits.h"
 #include "orangeloom.h"
 
 enum {
@@ -68,6 +69,66 @@ static OrangeloomStatus tick(uint32_t now_ms)
 {
     return orangeloom_tick(&memory, sizeof memory, now_ms, &inputs, sizeof inputs, findings,
                            ORANGELOOM_MAX_FINDINGS, &found, &summary);
+}
+
+/* Prepared, with nothing to restore. */
+static OrangeloomStatus start(void)
+{
+    const OrangeloomStatus status = prepare();
+
+    return status != ORANGELOOM_STATUS_OK
+               ? status
+               : orangeloom_start_without_store(&memory, sizeof memory);
+}
+
+static void measure(struct OrangeloomSignal *signal, float value)
+{
+    signal->value = value;
+    signal->age_ms = 0;
+}
+
+static void see(struct OrangeloomFlag *flag, uint8_t state)
+{
+    flag->state = state;
+    flag->age_ms = 0;
+}
+
+/* What there is to see of the boat while it is parked. */
+static void park(void)
+{
+    measure(&inputs.string_voltage[ORANGELOOM_STRING_CELLS], 98.0f);
+    measure(&inputs.link_voltage, 0.0f);
+    measure(&inputs.current[ORANGELOOM_CURRENT_PACK], 0.0f);
+    measure(&inputs.current[ORANGELOOM_CURRENT_CONVERTER], 0.0f);
+    see(&inputs.contactor[ORANGELOOM_CONTACTOR_K_PLUS].contact, ORANGELOOM_FLAG_OFF);
+    see(&inputs.contactor[ORANGELOOM_CONTACTOR_K_MINUS].contact, ORANGELOOM_FLAG_OFF);
+    see(&inputs.interlock, ORANGELOOM_FLAG_ON);
+    see(&inputs.plugged, ORANGELOOM_FLAG_NOT_FITTED);
+    measure(&inputs.speed, 0.0f);
+    measure(&inputs.supply, 13.2f);
+}
+
+/* Two seconds with these inputs: in how many ticks something may be closed. */
+static unsigned may_close(void)
+{
+    static uint32_t clock_ms = 0;
+    unsigned ticks, permitted = 0;
+
+    for (ticks = 0; ticks < 200; ticks++) {
+        clock_ms += 10;
+        if (tick(clock_ms) == ORANGELOOM_STATUS_OK && summary.may_close) {
+            permitted++;
+        }
+    }
+    return permitted;
+}
+
+/* The same while everything is parked. */
+static unsigned parked_may_close(void)
+{
+    orangeloom_inputs_clear(&inputs, sizeof inputs);
+    park();
+    return may_close();
 }
 
 static void *at(size_t offset)
@@ -138,6 +199,7 @@ static void memory_of_no_use(void)
         EXPECT(orangeloom_acknowledge(it, size, 0, 0) == bad[i].status);
         EXPECT(orangeloom_keep(it, size, kept, sizeof kept, &kept_size) == bad[i].status);
         EXPECT(orangeloom_restore(it, size, kept, sizeof kept) == bad[i].status);
+        EXPECT(orangeloom_start_without_store(it, size) == bad[i].status);
         EXPECT(orangeloom_counters(it, size, &counters, sizeof counters) == bad[i].status);
         EXPECT(orangeloom_contactor_replaced(it, size, 0) == bad[i].status);
         EXPECT(orangeloom_fuse_replaced(it, size, 0) == bad[i].status);
@@ -194,6 +256,7 @@ static void memory_at_work(void)
     REFUSED(orangeloom_keep(&memory, sizeof memory, at(0), ORANGELOOM_KEPT_BYTES, &kept_size),
             BUSY);
     REFUSED(orangeloom_restore(&memory, sizeof memory, kept, sizeof kept), BUSY);
+    REFUSED(orangeloom_start_without_store(&memory, sizeof memory), BUSY);
     REFUSED(orangeloom_counters(&memory, sizeof memory, &counters, sizeof counters), BUSY);
     EXPECT(counters.openings[0][0] == 0x3333);
     REFUSED(orangeloom_contactor_replaced(&memory, sizeof memory, 0), BUSY);
@@ -276,6 +339,7 @@ static void images(void)
     EXPECT(facts.contactors == CONTACTORS && facts.currents == CURRENTS);
     EXPECT(facts.conductors == CONDUCTORS && facts.strings == 1);
     EXPECT(strcmp((const char *)facts.revision, "A") == 0);
+    EXPECT(facts.fingerprint == ORANGELOOM_LIMITS_FINGERPRINT);
 }
 
 /* Each refusal of a tick leaves a sum that forbids, wherever that can be written. */
@@ -337,6 +401,42 @@ static void ticks(void)
     EXPECT(forbids());
 }
 
+/* Inputs that were made otherwise than by orangeloom_inputs_clear. The link is forgotten in
+   all of them: of zero bytes it would be 0 V, measured just now. */
+static void inputs_of_zero_bytes(void)
+{
+    static const struct OrangeloomInputs zero = {0};
+    unsigned bit;
+
+    EXPECT(start() == ORANGELOOM_STATUS_OK);
+    memset(&inputs, 0, sizeof inputs);
+    TICK_REFUSED(tick(0), INPUTS_NOT_CLEARED);
+    park();
+    TICK_REFUSED(tick(0), INPUTS_NOT_CLEARED);
+    inputs = zero;
+    park();
+    memset(&inputs.link_voltage, 0, sizeof inputs.link_voltage);
+    TICK_REFUSED(tick(0), INPUTS_NOT_CLEARED);
+    EXPECT(may_close() == 0);
+    memset(&inputs, 0xff, sizeof inputs);
+    TICK_REFUSED(tick(0), INPUTS_NOT_CLEARED);
+    orangeloom_inputs_clear(&inputs, sizeof inputs);
+    EXPECT(inputs.cleared != 0);
+    park();
+    for (bit = 0; bit < 32; bit++) {
+        inputs.cleared ^= (uint32_t)1 << bit;
+        TICK_REFUSED(tick(0), INPUTS_NOT_CLEARED);
+        inputs.cleared ^= (uint32_t)1 << bit;
+    }
+    EXPECT(may_close() > 100);
+    /* Forgotten, but cleared before. */
+    orangeloom_inputs_clear(&inputs, sizeof inputs);
+    park();
+    inputs.link_voltage.value = NAN;
+    inputs.link_voltage.age_ms = UINT32_MAX;
+    EXPECT(may_close() == 0);
+}
+
 /* Numbers that no list has, everywhere where one is asked for. */
 static void unknown_values(void)
 {
@@ -378,10 +478,12 @@ static void unknown_values(void)
 /* Whatever bytes the inputs have, floats that are no numbers too. */
 static void wild_inputs(void)
 {
-    uint32_t random = 1, ticks;
+    uint32_t random = 1, ticks, cleared;
     unsigned refused = 0, seen = 0;
 
     EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    orangeloom_inputs_clear(&inputs, sizeof inputs);
+    cleared = inputs.cleared;
     for (ticks = 0; ticks < 3000; ticks++) {
         unsigned char *bytes = (unsigned char *)&inputs;
         OrangeloomStatus status;
@@ -390,6 +492,9 @@ static void wild_inputs(void)
         for (i = 0; i < sizeof inputs; i++) {
             random = random * 1664525u + 1013904223u;
             bytes[i] = (unsigned char)(random >> 24);
+        }
+        if (ticks % 16 != 0) {
+            inputs.cleared = cleared;
         }
         if (ticks % 4 != 0) {
             for (i = 0; i < ORANGELOOM_MAX_CONTACTORS; i++) {
@@ -415,7 +520,10 @@ static void wild_inputs(void)
             EXPECT(summary.derate >= 0.0f && summary.derate <= 1.0f);
         } else {
             refused++;
-            EXPECT(status == ORANGELOOM_STATUS_UNKNOWN_VALUE && forbids() && untouched());
+            EXPECT(status
+                   == (ticks % 16 == 0 ? ORANGELOOM_STATUS_INPUTS_NOT_CLEARED
+                                       : ORANGELOOM_STATUS_UNKNOWN_VALUE));
+            EXPECT(forbids() && untouched());
         }
     }
     EXPECT(seen >= 2000 && refused >= 700);
@@ -553,13 +661,14 @@ static void restarts(void)
 {
     size_t i;
 
-    EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    EXPECT(start() == ORANGELOOM_STATUS_OK);
     REFUSED(orangeloom_keep(&memory, sizeof memory, kept, sizeof kept, &kept_size), OK);
     EXPECT(kept_size > 0 && kept_size <= sizeof kept);
     EXPECT(prepare() == ORANGELOOM_STATUS_OK);
     REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size - 1), WRONG_SIZE);
     for (i = 0; i < kept_size; i++) {
         kept[i] ^= 0x10;
+        /* What was there before is refused already: nothing changes. */
         pretend();
         REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), KEPT_DAMAGED);
         EXPECT(untouched());
@@ -571,6 +680,93 @@ static void restarts(void)
     pretend();
     REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), TOO_LATE);
     EXPECT(untouched());
+}
+
+/* What was kept is lost, and whoever called did not look at the status: a lock must not be
+   lost with it. */
+static void lost_stores(void)
+{
+    struct OrangeloomSignal *const cells = &inputs.string_voltage[ORANGELOOM_STRING_CELLS];
+    unsigned kind;
+
+    /* A lock: the sensor of the string is implausible for a second. */
+    EXPECT(start() == ORANGELOOM_STATUS_OK);
+    EXPECT(parked_may_close() > 100);
+    measure(cells, 120.0f);
+    may_close();
+    EXPECT(summary.may_close == 0);
+    EXPECT(parked_may_close() == 0);
+    REFUSED(orangeloom_keep(&memory, sizeof memory, kept, sizeof kept, &kept_size), OK);
+
+    for (kind = 0; kind < 6; kind++) {
+        EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+        switch (kind) {
+        case 0: /* forgotten */
+            break;
+        case 1: /* damaged, or of another vehicle or version: see the tests of the core */
+            kept[60] ^= 1;
+            REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), KEPT_DAMAGED);
+            kept[60] ^= 1;
+            break;
+        case 2:
+            REFUSED(orangeloom_restore(&memory, sizeof memory, kept, 0), WRONG_SIZE);
+            break;
+        case 3:
+            REFUSED(orangeloom_restore(&memory, sizeof memory, NULL, kept_size), NULL_POINTER);
+            break;
+        case 4: /* another function was at work */
+            ((unsigned char *)&memory.words[MARK_WORDS])[0] = 1;
+            REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), BUSY);
+            ((unsigned char *)&memory.words[MARK_WORDS])[0] = 0;
+            break;
+        default: /* after the first tick */
+            EXPECT(parked_may_close() == 0);
+            REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), TOO_LATE);
+            break;
+        }
+        EXPECT(parked_may_close() == 0);
+        EXPECT((summary.advice & ORANGELOOM_ADVICE_FORBID_CLOSING) != 0);
+        EXPECT((summary.advice & ORANGELOOM_ADVICE_WARN) != 0 && summary.open_now == 0);
+        /* What is stored is not written over with a record of no locks. */
+        pretend();
+        REFUSED(orangeloom_keep(&memory, sizeof memory, at(0), ORANGELOOM_KEPT_BYTES, at(512)),
+                NOT_RESTORED);
+        EXPECT(untouched());
+        /* No acknowledgement clears it, but somebody who looked at the vehicle does. */
+        REFUSED(orangeloom_acknowledge(&memory, sizeof memory,
+                                       ORANGELOOM_CHECK_SENSOR_PLAUSIBLE, 0),
+                OK);
+        EXPECT(parked_may_close() == 0);
+        REFUSED(orangeloom_start_without_store(&memory, sizeof memory), OK);
+        EXPECT(parked_may_close() > 100);
+        REFUSED(orangeloom_keep(&memory, sizeof memory, at(0), ORANGELOOM_KEPT_BYTES, at(512)),
+                OK);
+    }
+
+    /* Taken over: the lock is there, and clears as it should. */
+    EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    kept[60] ^= 1;
+    REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), KEPT_DAMAGED);
+    kept[60] ^= 1;
+    REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), OK);
+    EXPECT(parked_may_close() == 0);
+    REFUSED(orangeloom_start_without_store(&memory, sizeof memory), OK);
+    EXPECT(parked_may_close() == 0);
+    REFUSED(orangeloom_acknowledge(&memory, sizeof memory, ORANGELOOM_CHECK_SENSOR_PLAUSIBLE,
+                                   0),
+            OK);
+    EXPECT(parked_may_close() > 100);
+
+    /* A damaged one after a good one may have had a newer lock. */
+    EXPECT(prepare() == ORANGELOOM_STATUS_OK);
+    REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), OK);
+    kept[60] ^= 1;
+    REFUSED(orangeloom_restore(&memory, sizeof memory, kept, kept_size), KEPT_DAMAGED);
+    kept[60] ^= 1;
+    REFUSED(orangeloom_acknowledge(&memory, sizeof memory, ORANGELOOM_CHECK_SENSOR_PLAUSIBLE,
+                                   0),
+            OK);
+    EXPECT(parked_may_close() == 0);
 }
 
 int main(void)
@@ -588,12 +784,14 @@ int main(void)
     memory_at_work();
     images();
     ticks();
+    inputs_of_zero_bytes();
     unknown_values();
     wild_inputs();
     more_findings();
     parts();
     outputs();
     restarts();
+    lost_stores();
     printf("contract: %u promises looked at, %u broken\n", looked_at, broken);
     return broken != 0;
 }

@@ -105,7 +105,7 @@ impl Advice {
     pub const ABORT_PRECHARGE: Self = Self(16);
     /// Ask for zero current, then open.
     pub const OPEN_SOFTLY: Self = Self(32);
-    /// Open.
+    /// Open all contactors.
     pub const OPEN_NOW: Self = Self(64);
     /// Keep closed whatever else is advised: the fuse has to act.
     pub const DO_NOT_OPEN: Self = Self(128);
