@@ -22,9 +22,11 @@
  *   ORANGELOOM_CHECK_CONDUCTOR_HOT is told: orangeloom_keep.
  *
  * WHAT IS YOURS
- *   Tripping   No monitor is the trip that the design states for the controller (trip-current
- *              and trip-time): open on it yourself, in time, unless
- *              ORANGELOOM_ADVICE_DO_NOT_OPEN stands.
+ *   Tripping   The trip that the design states for the controller (trip-current, trip-time) is
+ *              told only where the image holds it, as ORANGELOOM_CHECK_OVERCURRENT_BAND with
+ *              ORANGELOOM_ADVICE_OPEN_NOW; `orangeloom limits DESIGN --show` lists it then among
+ *              the values of each current. Where it does not, open on that current yourself, in
+ *              time, unless ORANGELOOM_ADVICE_DO_NOT_OPEN stands.
  *   Opening    ORANGELOOM_ADVICE_OPEN_NOW and OrangeloomSummary.open_now are about all
  *              contactors, whichever contactor or string the finding names.
  *   Clock      It runs evenly; it may wrap. Of a longer gap between two ticks ten seconds are
