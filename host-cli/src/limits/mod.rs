@@ -15,6 +15,7 @@ use orangeloom_core::limits::{Built, LimitsGap, MAX_IMAGE_BYTES, build, fingerpr
 use orangeloom_core::study::Unknown;
 
 use crate::cli::{Exit, Outcome};
+use crate::page;
 use crate::review::Reviewed;
 use crate::study::names;
 use crate::whole_file;
@@ -59,7 +60,7 @@ pub fn run(args: &LimitsArgs) -> Outcome {
         page = format!(
             "{page}\n{}\n\n{}\n",
             text::numbers(&made),
-            text::table(made.reviewed.design(), &made.built)
+            text::listing(page::width(), made.reviewed.design(), &made.built)
         );
     }
     Outcome::result(page, Exit::Holds)

@@ -36,8 +36,8 @@ fn told(origin: Origin) -> String {
     }
 }
 
-/// Every value, several of one name in one row.
-pub(super) fn table(design: &Design, built: &Built) -> String {
+/// Every value, several of one name in one row, by section.
+pub(super) fn listing(width: usize, design: &Design, built: &Built) -> String {
     let mut rows: Vec<(Shown, Vec<String>)> = Vec::new();
     built.limits.show(&mut |shown| {
         let value = shown.value.map_or_else(|| "none".to_owned(), number);
@@ -48,18 +48,24 @@ pub(super) fn table(design: &Design, built: &Built) -> String {
             _ => rows.push((shown, vec![value])),
         }
     });
-    let mut table = page::plain_table();
-    table.set_header(["section", "value", "", "what", "from"]);
+    let (mut lines, mut before) = (Vec::new(), None);
     for (shown, values) in rows {
-        table.add_row([
-            format!("{} {}", shown.section.name(), shown.entry),
-            values.join(" "),
-            shown.unit.to_owned(),
-            shown.words.to_owned(),
+        if before.replace((shown.section, shown.entry)) != Some((shown.section, shown.entry)) {
+            lines.push(format!("{} {}", shown.section.name(), shown.entry));
+        }
+        let mut value = values.join(" ");
+        if !shown.unit.is_empty() && shown.value.is_some() {
+            value = format!("{value} {}", shown.unit);
+        }
+        let line = format!(
+            "{value}: {} ({})",
+            shown.words,
             told(origin(design, shown.section, shown.name)),
-        ]);
+        );
+        let hung = hanging(width - 2, &line);
+        lines.extend(hung.lines().map(|part| format!("  {part}")));
     }
-    page::table(&mut table)
+    lines.join("\n")
 }
 
 fn words(why: Unwatched) -> &'static str {
@@ -89,7 +95,7 @@ fn hanging(width: usize, line: &str) -> String {
     for (index, part) in page::wrap_to(width - 2, "", line).lines().enumerate() {
         lines.push(format!("{}{part}", if index == 0 { "" } else { "  " }));
     }
-    lines.join("\n")
+    lines.join("\n") + "\n"
 }
 
 /// What was made.
@@ -155,7 +161,7 @@ pub(super) fn summary(made: &Made) -> String {
     lines.push("usual values are common practice without a source".to_owned());
     let width = page::width();
     let lines: Vec<String> = lines.iter().map(|line| hanging(width, line)).collect();
-    lines.join("\n") + "\n"
+    lines.join("\n")
 }
 
 #[cfg(test)]
