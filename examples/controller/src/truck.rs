@@ -31,7 +31,7 @@ const DRIVE: [Row; 9] = [
     row(0, "parked", false, 0.0, 5.0e6),
     row(500, "the key is turned on", true, 0.0, 5.0e6),
     row(3_000, "a drive at 120 A", true, 120.0, 5.0e6),
-    row(6_000, "full throttle: 900 A", true, 900.0, 5.0e6),
+    row(6_000, "full throttle: 790 A", true, 790.0, 5.0e6),
     row(15_000, "a drive at 150 A", true, 150.0, 5.0e6),
     row(
         40_000,
