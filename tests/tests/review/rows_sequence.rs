@@ -6,7 +6,7 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict::{Fails, Holds};
 
-use crate::edit::Edit::{Cut, Drop, Set};
+use crate::edit::Edit::{Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_pack::{BOTH, SECOND};
 
@@ -246,6 +246,28 @@ pub(crate) const ROWS: &[Row] = &[
             fails(&[Set("reading/fall/discharge", "\"5.5 s\"")], [5.5, 5.0]),
             // What nobody states discharges nothing.
             says(Fails, &[Cut("resistor/Rb"), Cut("reading/fall")]),
+            // 50 ohm || 10 kohm = 49.751 ohm, tau 63.28 ms: 85.38 V are left after 10 ms, and
+            // 12.72 s x ln(85.38/60) + 10 ms = 4.4979 s.
+            holds(
+                &[
+                    Set("resistor-type/5 kohm bleed/resistance", "\"10 kohm\""),
+                    Add(SWITCHED_10_MS),
+                ],
+                [4.4979, 5.0],
+            ),
+            // 19.08 s x ln(85.405/60) + 10 ms = 6.7464 s.
+            fails(
+                &[
+                    Set("resistor-type/5 kohm bleed/resistance", "\"15 kohm\""),
+                    Add(SWITCHED_10_MS),
+                ],
+                [6.7464, 5.0],
+            ),
+            // Cut off, and nothing takes the rest.
+            says(
+                Fails,
+                &[Cut("resistor/Rb"), Cut("reading/fall"), Add(SWITCHED_10_MS)],
+            ),
             open(&[Drop("load/drive/link")]),
         ],
         never: &[],
@@ -285,3 +307,6 @@ pub(crate) const ROWS: &[Row] = &[
 
 const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.43 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
 const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+
+/// A discharge that is cut off long before the link is safe.
+const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";

@@ -756,8 +756,10 @@ impl<'a> Work<'a> {
         let found = one.found.as_ref().ok()?;
         let volts = self.highest_voltage()?;
         let farads = self.discharged_capacitance(one, found.capacitance.as_farads())?;
-        let mut ohms = self.bleeds(one);
-        if let (true, Some(id)) = (active, one.active) {
+        let bleed = self.bleeds(one);
+        let mut ohms = bleed;
+        let switched = one.active.filter(|_| active);
+        if let Some(id) = switched {
             let own = self.resistance(id, true)?;
             let before = ohms.map_or(0.0, |ohms| 1.0 / ohms);
             let what = "with the resistor that is switched on";
@@ -769,6 +771,9 @@ impl<'a> Work<'a> {
         let how = How::Words("a figure of the rules of the domain");
         self.step("voltage that may be touched", how, source)
             .gives("Usafe", safe, Unit::Volt);
+        if let (Some(id), Some(left)) = (switched, found.left) {
+            return self.cut_off(id, (ohms, farads, volts), left.as_volts(), (bleed?, safe));
+        }
         self.by(
             "time until it may be touched",
             "R * Cmax * ln(Umax / Usafe)",
@@ -779,6 +784,39 @@ impl<'a> Work<'a> {
         .number("Umax", volts, Unit::Volt)
         .number("Usafe", safe, Unit::Volt)
         .gives("t", value, Unit::Second);
+        Some(())
+    }
+    /// A discharge that is cut off before the link is safe: the bleed takes the rest.
+    fn cut_off(
+        &self,
+        id: ResistorId,
+        (ohms, farads, volts): (f32, f32, f32),
+        left: f32,
+        (bleed, safe): (f32, f32),
+    ) -> Option<()> {
+        let resistor: &Resistor = self.design.get(id)?;
+        let cut_off = resistor.time_out?.as_seconds();
+        self.by(
+            "voltage that is left when it is switched off again",
+            "Umax * exp(-ton / (R * Cmax))",
+            SourceId::CapacitorCircuit,
+        )
+        .number("Umax", volts, Unit::Volt)
+        .stated("ton", cut_off, Unit::Second, id, "resistor.time-out")
+        .number("R", ohms, Unit::Ohm)
+        .number("Cmax", farads, Unit::Farad)
+        .gives("Uleft", left, Unit::Volt);
+        self.by(
+            "time until it may be touched, the rest by the bleed alone",
+            "ton + Rbleed * Cmax * ln(Uleft / Usafe)",
+            SourceId::CapacitorCircuit,
+        )
+        .stated("ton", cut_off, Unit::Second, id, "resistor.time-out")
+        .number("Rbleed", bleed, Unit::Ohm)
+        .number("Cmax", farads, Unit::Farad)
+        .number("Uleft", left, Unit::Volt)
+        .number("Usafe", safe, Unit::Volt)
+        .gives("t", self.finding.judged.value?, Unit::Second);
         Some(())
     }
 }
