@@ -89,6 +89,7 @@ impl<'a> Subject<'a> {
 pub(super) struct Sink<'a> {
     rule: RuleId,
     count: u32,
+    only: Option<(Thing, Aspect)>,
     put: &'a mut dyn FnMut(Finding),
 }
 
@@ -97,8 +98,21 @@ impl<'a> Sink<'a> {
         Self {
             rule,
             count: 0,
+            only: None,
             put,
         }
+    }
+
+    /// Whoever asks wants no findings but those of one thing and aspect.
+    pub(super) const fn only(mut self, thing: Thing, aspect: Aspect) -> Self {
+        self.only = Some((thing, aspect));
+        self
+    }
+
+    /// Whether a finding is wanted: a rule may leave out what is dear to compute and is not.
+    pub(super) fn wants(&self, thing: impl Into<Thing>, aspect: Aspect) -> bool {
+        let wanted = (thing.into(), aspect);
+        self.only.is_none_or(|only| only == wanted)
     }
 
     pub(super) const fn is_empty(&self) -> bool {

@@ -451,7 +451,7 @@ impl Points {
     }
 
     /// Whether a thing belongs to the low-voltage side.
-    pub(super) fn is_low_voltage(&self, thing: Thing) -> bool {
+    pub(crate) fn is_low_voltage(&self, thing: Thing) -> bool {
         let low = place_of(thing).and_then(|slot| self.low_voltage.get(slot));
         low == Some(&true)
     }

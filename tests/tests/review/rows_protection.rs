@@ -191,18 +191,18 @@ pub(crate) const ROWS: &[Row] = &[
         rule: RuleId::ContactorBreak,
         clause: "largest current in the main direction at most what it breaks there at the highest voltage; common practice",
         probes: &[
-            // What the controller opens on counts: 300 A.
+            // What the controller opens on counts: 560 A.
             holds(
-                &[Set("contactor-type/main/break-forward", "\"300 A\"")],
-                [300.0, 300.0],
+                &[Set("contactor-type/main/break-forward", "\"560 A\"")],
+                [560.0, 560.0],
             ),
             fails(
-                &[Set("contactor-type/main/break-forward", "\"299 A\"")],
-                [300.0, 299.0],
+                &[Set("contactor-type/main/break-forward", "\"559 A\"")],
+                [560.0, 559.0],
             ),
             holds(
                 &[Set("contactor-type/main/break-voltage", "\"100 V\"")],
-                [300.0, 600.0],
+                [560.0, 600.0],
             ),
             open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
             open(&[Drop("contactor-type/main/break-voltage")]),

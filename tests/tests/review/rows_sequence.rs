@@ -6,7 +6,7 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict::{Fails, Holds};
 
-use crate::edit::Edit::{Add, Cut, Drop, Set};
+use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_pack::{BOTH, SECOND};
 
@@ -285,6 +285,54 @@ pub(crate) const ROWS: &[Row] = &[
                 [2.0, 1.99],
             ),
             open(&[Drop("resistor-type/5 kohm bleed/power")]),
+            // 100 V squared over 50 ohm is 200 W where 50 W last: 2000 J and cooling in 60 s
+            // stand it for -60 s ln(1 - 2000 J/(200 W x 60 s)) = 10.94 s.
+            holds(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/brake/duration", "\"10.9 s\""),
+                ],
+                [10.9, 10.939],
+            ),
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/brake/duration", "\"11 s\""),
+                ],
+                [11.0, 10.939],
+            ),
+            // 10 s of 70 or 39.9 s: 200 W x 10/39.9 = 50.13 W in the mean.
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/work/duration", "\"29.9 s\""),
+                ],
+                [50.125, 50.0],
+            ),
+            open(&[
+                Add(SWITCHED_10_MS),
+                HELD_WHILE_BRAKING,
+                Drop("phase/brake/duration"),
+            ]),
+            // A phase that no duty contains lasts.
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    Set("phase/charge/closed", "[\"K+\", \"K-\", \"KI+\", \"KI-\", \"Kq\"]"),
+                ],
+                [200.0, 50.0],
+            ),
+            // With the main contactors open it is not on the battery.
+            says(
+                Holds,
+                &[
+                    Add(SWITCHED_10_MS),
+                    Add("[[phase]]\nname = \"off\"\nduration = \"1 h\"\nclosed = [\"Kq\"]\n"),
+                ],
+            ),
         ],
         never: &[],
     },
@@ -307,6 +355,8 @@ pub(crate) const ROWS: &[Row] = &[
 
 const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.43 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
 const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+
+const HELD_WHILE_BRAKING: Edit = Set("phase/brake/closed", "[\"K+\", \"K-\", \"Kq\"]");
 
 /// A discharge that is cut off long before the link is safe.
 const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";

@@ -2,11 +2,11 @@
 
 use heapless::Vec;
 
-use super::super::ask;
+use super::super::ask_into;
 use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
-use super::super::subject::{Studies, Subject, Topology};
+use super::super::subject::{Sink, Studies, Subject, Topology};
 use super::{Scratch, Turning};
 use crate::design::{
     Conductor, ConductorId, ContactorId, Design, FuseId, FuseTypeId, Resistor, ResistorId, System,
@@ -87,7 +87,8 @@ impl Search<'_> {
             return Verdict::Open;
         };
         let subject = Subject::new(&self.scratch.design, studies, topology);
-        ask(&subject, finding.rule, &mut put);
+        let sink = Sink::new(finding.rule, &mut put);
+        ask_into(&subject, sink.only(finding.thing, finding.judged.name));
         verdict
     }
 
@@ -214,7 +215,10 @@ impl Search<'_> {
     /// A fuse of the same series: larger for what it carries, smaller for what it guards.
     pub(super) fn of_series(&mut self) -> Option<Turning> {
         let part = self.design.get(self.finding.thing.id::<FuseId>()?)?.part?;
-        let guards = self.finding.judged.name == Aspect::OverloadOwner;
+        let guards = matches!(
+            self.finding.judged.name,
+            Aspect::OverloadOwner | Aspect::CableAllCurrents
+        );
         self.turned((part.into(), Input::FuseSeries), !guards, Again::Nothing)
     }
 

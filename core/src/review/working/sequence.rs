@@ -13,7 +13,7 @@ use crate::quantity::{Capacitance, Current, Energy, Power, Resistance, Share, Ti
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::finding::Because;
 use crate::standard::SourceId;
-use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy};
+use crate::study::sequence::{held, DischargeStudy, PrechargePath, PrechargeStudy};
 
 /// Powers of several loads.
 const POWERS: [&str; 4] = ["P1", "P2", "P3", "P4"];
@@ -643,13 +643,32 @@ impl<'a> Work<'a> {
             Aspect::BleedPower => {
                 let id = thing.id::<ResistorId>()?;
                 let volts = self.highest_voltage()?;
-                self.power(id, volts, "P")?;
+                let watts = self.power(id, volts, "P")?;
+                if let (Some(operation), Some(value)) = (self.finding.at, self.finding.judged.value) {
+                    let share = held(self.design, id).ok()??.share;
+                    let how = How::Words("time of the phases that hold it on the battery over all");
+                    self.step("share of the time on the battery", how, None)
+                        .of(operation)
+                        .gives("share", share, Unit::Share);
+                    self.by("mean power", "P * share", SourceId::OhmsLaw)
+                        .number("P", watts, Unit::Watt)
+                        .number("share", share, Unit::Share)
+                        .gives("Pmean", value, Unit::Watt);
+                }
                 let (part, _) = self.rated(id)?;
                 self.limit("Prated", part, "resistor-type.power");
             }
             Aspect::DischargeWelded => {
                 let id = thing.id::<ResistorId>()?;
-                self.value("ton", id, "resistor.time-out");
+                match (self.finding.at, self.finding.judged.value) {
+                    (Some(operation), Some(value)) => {
+                        let how = How::Words("the phases that hold it on the battery, together");
+                        self.step("time that it is held on the battery", how, None)
+                            .of(operation)
+                            .gives("ton", value, Unit::Second);
+                    }
+                    _ => self.value("ton", id, "resistor.time-out"),
+                }
                 let volts = self.highest_voltage()?;
                 self.stands(id, volts)?;
             }

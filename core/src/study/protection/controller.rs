@@ -3,7 +3,7 @@
 use super::in_series;
 use crate::design::{
     Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Load,
-    Phase, PhaseId, Resistor, ResistorId, System, Thing,
+    LoadId, Phase, PhaseId, Resistor, ResistorId, System, Thing,
 };
 use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
@@ -39,12 +39,18 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
     if study.points.is_low_voltage(thing) {
         return None;
     }
-    let controller = &design.controller;
-    let both = controller.discharge_limit.zip(controller.charge_limit);
-    let whole = both
-        .map(|(out, into)| if out < into { into } else { out })
-        .filter(|_| carries_all(design, study, thing) || is_part(design, study, thing));
-    let string = controller
+    let points = &study.points;
+    let part = || {
+        let own = |phase| {
+            let current = points.known_current(phase, thing)?;
+            Ok(libm::fabsf(current.as_amperes()))
+        };
+        let behind = |load: LoadId| in_series(design, points, load.into(), thing);
+        is_part(design, study, own, behind)
+    };
+    let whole = whole_limit(design).filter(|_| carries_all(design, study, thing) || part());
+    let string = design
+        .controller
         .string_limit
         .filter(|_| string_of(design, &study.points, thing).is_some());
     match (string, whole) {
@@ -53,16 +59,29 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
     }
 }
 
-/// Whether what a thing carries is a part of what the battery gives or takes: in no phase
-/// more than that, and in none in which it carries current another load delivers.
-fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
+/// Lasting current that the controller allows the whole battery, in either direction.
+pub(super) fn whole_limit(design: &Design) -> Option<Current> {
+    let controller = &design.controller;
+    let both = controller.discharge_limit.zip(controller.charge_limit);
+    both.map(|(out, into)| if out < into { into } else { out })
+}
+
+/// Whether what something carries is a part of what the battery gives or takes: in no phase
+/// more than that, and in none in which it carries current another load delivers than
+/// one that is behind it. Its size in each phase is handed over, A.
+pub(super) fn is_part(
+    design: &Design,
+    study: &Study,
+    own: impl Fn(PhaseId) -> Known<f32>,
+    behind: impl Fn(LoadId) -> bool,
+) -> bool {
     /// What rounding may make of a sum of currents.
     const ROUNDING: f32 = 1.0e-3;
     let points = &study.points;
     let mut carries = false;
     for (phase, _) in design.all::<Phase>() {
-        let amperes = |thing| points.known_current(phase, thing).map(Current::as_amperes);
-        let Ok(own) = amperes(thing).map(libm::fabsf) else {
+        let amperes = |thing: Thing| points.known_current(phase, thing).map(Current::as_amperes);
+        let Ok(own) = own(phase) else {
             return false;
         };
         if own == 0.0 {
@@ -73,7 +92,7 @@ fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
         };
         let others = design.all::<Load>().any(|(id, _)| {
             let delivers = amperes(id.into()).is_ok_and(|current| current < 0.0);
-            delivers && !in_series(design, points, id.into(), thing)
+            delivers && !behind(id)
         });
         if others || own > (1.0 + ROUNDING) * libm::fabsf(all) {
             return false;
@@ -225,7 +244,8 @@ pub(super) fn weakest_in_series(
     }
     let mut least: Option<(ConductorId, Current)> = None;
     for (id, _) in design.all::<Conductor>() {
-        if !in_series(design, &study.points, fuse.into(), id.into()) {
+        // One that carries nothing in the phases may be overloaded all the same.
+        if !study.points.series().together(fuse.into(), id.into()) {
             continue;
         }
         let warmest = study.conductor(id)?.warmest?;

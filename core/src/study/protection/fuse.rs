@@ -118,6 +118,44 @@ pub(crate) fn low_current_gap(
     Ok((contactor.map(|(contactor, _)| contactor), gap))
 }
 
+/// Judges whether a fuse of the high-voltage side protects the conductors in series with it
+/// over all currents that the controller and its contactor leave to it: [`guards`]. With it
+/// the conductor that is protected worst; `None` where none is in series.
+///
+/// # Errors
+/// What is missing: the type of the fuse, the currents that tell what is in series with it,
+/// the heat of a conductor, the highest voltage.
+pub(crate) fn cable_guard(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: FuseId,
+) -> Known<Option<(ConductorId, Guard)>> {
+    let question = FuseQuestion::new(design, study, burdens, id)?;
+    for (phase, _) in design.all::<Phase>() {
+        study.points.known_current(phase, id)?;
+    }
+    let conductors = question.in_series::<Conductor>();
+    for lead in &conductors {
+        if guarded(design, study, *lead).is_none() {
+            study.conductor(*lead)?.warmest?;
+            return Err(Unknown::missing(*lead, Gap::TemperatureClass));
+        }
+    }
+    let voltage = study.pack.highest_voltage?;
+    let breaks = question.contactor(Some(voltage)).and_then(|(_, breaks)| breaks);
+    let circuit = question.circuit(voltage, question.place(), breaks, None);
+    let worst = question.guards(&circuit, &conductors);
+    let worst = worst.map_err(Unknown::refused(id))?;
+    // One that did not fit into the list was not looked at.
+    Ok(worst.map(|(lead, mut guard)| {
+        if conductors.is_full() && guard.judged.verdict == Verdict::Holds {
+            guard.judged.verdict = Verdict::Open;
+        }
+        (lead, guard)
+    }))
+}
+
 /// Judges the time constant of a fuse's faults; open where a battery that feeds them does
 /// not state its inductance and they hold without it.
 pub(crate) fn time_constant_of(part: &FuseType, faults: &FaultBurden) -> Judged<FuseCheck> {
@@ -244,10 +282,7 @@ pub(super) fn directions(
 impl FuseQuestion<'_> {
     fn answer(&self) -> Result<FuseStudy, Error> {
         let (design, part) = (self.design, self.part);
-        let place = FusePlace {
-            air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
-            altitude: design.vehicle.altitude,
-        };
+        let place = self.place();
         let highest = self.highest();
         let lasting = lasting(design, &self.study.points, self.id.into());
         let lasting = lasting.map(|(_, current)| current);
@@ -296,7 +331,7 @@ impl FuseQuestion<'_> {
             checks.add(found.judged);
         }
         if let Some(voltage) = highest {
-            let circuit = self.circuit(voltage, place, contactor_breaks, &result);
+            let circuit = self.circuit(voltage, place, contactor_breaks, lasting.ok());
             checks.add(least_fault_of(part, &faults, voltage)?.judged);
             result.guard = self.guards(&circuit, &result.conductors)?;
             if let Some((_, guard)) = &result.guard {
@@ -311,6 +346,14 @@ impl FuseQuestion<'_> {
         }
         result.checks = checks.found;
         Ok(result)
+    }
+
+    fn place(&self) -> FusePlace {
+        let design = self.design;
+        FusePlace {
+            air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
+            altitude: design.vehicle.altitude,
+        }
     }
 
     fn is_low_voltage(&self) -> bool {
@@ -430,14 +473,14 @@ impl FuseQuestion<'_> {
         voltage: Voltage,
         place: FusePlace,
         contactor_breaks: Option<Current>,
-        result: &FuseStudy,
+        lasting: Option<Current>,
     ) -> FuseCircuit<'a> {
         let faults = self.faults.unwrap_or_default();
         let weakest = weakest_in_series(self.design, self.study, self.id);
         FuseCircuit {
             voltage,
             place,
-            lasting: result.lasting.ok(),
+            lasting,
             pulses: &[],
             pulse_share: REPEATED_PULSE,
             tolerance: CURVE_TOLERANCE,

@@ -17,6 +17,7 @@
 //! | `controller` | what the limits of the controller mean for one thing |
 //! | `selectivity` | whether a fuse clears before those upstream of it melt |
 //! | `chassis` | whether shields and bond straps stand faults through chassis |
+//! | `overload` | who keeps overload off what no fuse alone is in series with |
 //! | `lead` | what a conductor stands in a short circuit |
 
 mod burden;
@@ -25,6 +26,7 @@ mod contactor;
 mod controller;
 mod fuse;
 mod lead;
+mod overload;
 mod selectivity;
 
 use heapless::Vec;
@@ -43,6 +45,7 @@ pub use chassis::*;
 pub use contactor::{ContactorStudy, study_contactor};
 pub(crate) use contactor::{section_at, takes_over, withstands_faults};
 pub(crate) use controller::{opened, overload_owner};
+pub(crate) use overload::shared_overload;
 pub use fuse::*;
 pub use lead::Withstands;
 #[cfg(feature = "text")]
