@@ -253,6 +253,10 @@ aspects! {
     ShieldResistance: Ohm, "resistance of the shield from end to end", "twice that of its braid and 10 mohm";
     /// Clearance.
     Clearance: Mm, "shortest way through air", "clearance that is needed";
+    /// System voltage that the impulse is looked up by.
+    SystemVoltage: Volt, "stated system voltage", "highest voltage";
+    /// Impulse voltage.
+    StatedImpulse: Volt, "stated impulse voltage", "that of overvoltage category I at the highest voltage";
     /// Creepage distance.
     Creepage: Mm, "shortest way over the surface", "creepage distance that is needed";
     /// A distance that was stated.

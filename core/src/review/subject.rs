@@ -4,7 +4,8 @@ use super::aspect::Aspect;
 use super::finding::{Because, Finding};
 use super::registry::RuleId;
 use crate::design::{
-    Design, Enclosure, EnclosureId, Gap, Strings, System, Systems, Terminal, TerminalId, Thing,
+    Design, Enclosure, EnclosureId, Gap, Load, LoadId, Strings, System, Systems, Terminal,
+    TerminalId, Thing,
 };
 use crate::quantity::Voltage;
 use crate::standard::SourceId;
@@ -83,6 +84,21 @@ impl<'a> Subject<'a> {
             .get(terminal)
             .and_then(|terminal: &Terminal| terminal.enclosure)
     }
+}
+
+/// What is missing of the loads of the high-voltage side that lie in no box: what can be
+/// touched of them, and what is live in them, is looked at by nobody then. The input of a
+/// converter is such a load.
+pub(super) fn without_box<'a>(
+    subject: &'a Subject<'_>,
+) -> impl Iterator<Item = (LoadId, Because)> + use<'a> {
+    let all = subject.design.all::<Load>();
+    all.filter_map(|(id, load)| {
+        let place = subject.design.box_of(load.enclosure, load.positive);
+        let bare = place.or(subject.box_of(load.negative)).is_none();
+        let missing = Because::Unknown(Unknown::missing(id, Gap::Box));
+        (bare && subject.is_high(load.positive)).then_some((id, missing))
+    })
 }
 
 /// Takes what a rule finds.

@@ -1044,7 +1044,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "alternating",
                 Flag,
-                "whether alternating current is conductively connected inside",
+                "whether alternating current is conductively connected inside; counts as true unless it says false, and in a drive always",
             ),
             may(
                 "current-measured",
