@@ -129,6 +129,8 @@ worded! {
         FuseType: "which fuse it is";
         /// Type of contactor.
         ContactorType: "which contactor it is";
+        /// Section on the terminals of a contactor.
+        ContactorSection: "which section is on its terminals (section): no cable ends there, so that of the bars";
         /// Type of resistor.
         ResistorType: "which resistor it is";
         /// Resistance of a resistor.

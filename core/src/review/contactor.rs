@@ -119,11 +119,13 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
-        // On bars inside a box there is no cable to hold against the datasheet.
-        if carrying.section.is_some() {
-            let because = why(&section, None, part.into());
-            sink.put(id, None, renamed(&section, Aspect::ContactSection), because);
-        }
+        // On bars that nobody states it is not known what takes the heat out of it.
+        let no_section = carrying
+            .section
+            .is_none()
+            .then(|| Unknown::missing(id, Gap::ContactorSection));
+        let because = why(&section, no_section, part.into());
+        sink.put(id, None, renamed(&section, Aspect::ContactSection), because);
     });
 }
 

@@ -184,6 +184,8 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("contactor-type/main/carry-air")]),
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
+            // Kp sits between two bars.
+            open(&[Drop("contactor/Kp/section")]),
         ],
         never: &[],
     },
@@ -204,6 +206,15 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/break-voltage", "\"100 V\"")],
                 [560.0, 600.0],
             ),
+            // Without it the trip of 200 A, which is more than lasts.
+            fails(
+                &[
+                    Drop("controller/keeps/opens-discharging"),
+                    Set("contactor-type/main/break-forward", "\"199 A\""),
+                    Set("contactor-type/main/break-reverse", "\"199 A\""),
+                ],
+                [200.0, 199.0],
+            ),
             open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
             open(&[Drop("contactor-type/main/break-voltage")]),
             open(&[Drop("contactor-type/main/break-forward")]),
@@ -221,6 +232,26 @@ pub(crate) const ROWS: &[Row] = &[
             fails(
                 &[Set("contactor-type/main/break-reverse", "\"99 A\"")],
                 [100.0, 99.0],
+            ),
+            // What the controller allows to last counts where it does not say what it opens on.
+            holds(
+                &[
+                    Drop("controller/keeps/opens-charging"),
+                    Drop("controller/keeps/string-charge-limit"),
+                    Set("controller/keeps/charge-limit", "\"140 A\""),
+                    Set("controller/keeps/string-limit", "\"140 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[
+                    Drop("controller/keeps/opens-charging"),
+                    Drop("controller/keeps/string-charge-limit"),
+                    Set("controller/keeps/charge-limit", "\"141 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [141.0, 140.0],
             ),
             says(Fails, &[Set("contactor/K+/arrow", "\"without\"")]),
             open(&[Drop("contactor/K+/arrow")]),

@@ -470,6 +470,17 @@ impl Work<'_> {
                 self.value("I", Thing::CONTROLLER, "controller.opens-discharging");
             } else if stated(controller.opens_charging) {
                 self.value("I", Thing::CONTROLLER, "controller.opens-charging");
+            } else if let Some((_, key)) = [
+                (controller.trip_current, "controller.trip-current"),
+                (controller.discharge_limit, "controller.discharge-limit"),
+                (controller.charge_limit, "controller.charge-limit"),
+                (controller.string_limit, "controller.string-limit"),
+                (controller.string_charge_limit, "controller.string-charge-limit"),
+            ]
+            .into_iter()
+            .find(|(limit, _)| phase.is_none() && stated(*limit))
+            {
+                self.value("I", Thing::CONTROLLER, key);
             } else if let Some((phase, _)) = phase {
                 self.step("largest current that way", NETWORK, SourceId::OhmsLaw)
                     .of(phase)

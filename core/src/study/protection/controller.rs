@@ -121,7 +121,8 @@ pub(super) fn trip_at(design: &Design, points: &Points, thing: Thing) -> Option<
 /// What the controller opens a contactor on, by direction.
 ///
 /// A contactor of the battery's own path opens on what is stated for discharging or
-/// charging, whichever goes that way in the phases. One in series with a precharge
+/// charging, whichever goes that way in the phases; where neither is stated on what the
+/// controller allows to last that way or trips at, if that is more than in the phases. One in series with a precharge
 /// resistor opens on the first current through it, all others on the largest of the
 /// phases.
 ///
@@ -151,20 +152,15 @@ pub(crate) fn opened(
         along = if along > 0.0 { first } else { along };
         against = if against > 0.0 { first } else { against };
     } else if main || string_of(design, points, id.into()).is_some() {
-        let controller = &design.controller;
-        let stated = [controller.opens_discharging, controller.opens_charging];
-        let [out, into] = if discharges_along(design, points, id) {
-            stated
+        let in_string = string_of(design, points, id.into()).is_some();
+        let [out, into] = [false, true].map(|charging| opens_on(design, charging, in_string));
+        let [first, second] = if discharges_along(design, points, id) {
+            [out, into]
         } else {
-            let [out, into] = stated;
             [into, out]
         };
-        let opens = |largest: f32, stated: Option<Current>| match stated {
-            Some(stated) if largest > 0.0 => stated.as_amperes(),
-            _ => largest,
-        };
-        along = opens(along, out);
-        against = opens(against, into);
+        along = first.of(along);
+        against = second.of(against);
     }
     let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
     let opened = Opened {
@@ -172,6 +168,49 @@ pub(crate) fn opened(
         against: Some(current(against)?),
     };
     Ok((opened, along_is_main))
+}
+
+/// On what the controller opens a contactor of the battery's path in one direction.
+#[derive(Clone, Copy)]
+enum OpensOn {
+    /// As it is stated, where anything flows that way.
+    Stated(Current),
+    /// Not less than what it allows to last, or trips at.
+    AtLeast(Option<Current>),
+}
+
+impl OpensOn {
+    /// With the largest current of the phases that way.
+    fn of(self, largest: f32) -> f32 {
+        match self {
+            Self::Stated(stated) if largest > 0.0 => stated.as_amperes(),
+            Self::Stated(_) | Self::AtLeast(None) => largest,
+            Self::AtLeast(Some(least)) => libm::fmaxf(largest, least.as_amperes()),
+        }
+    }
+}
+
+/// While the battery is charged or discharged. Where nothing is stated what may last counts;
+/// in a string that of a string, where it is stated; and from the trip on it opens.
+fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
+    let controller = &design.controller;
+    let (stated, whole, tripped) = if charging {
+        (controller.opens_charging, controller.charge_limit, None)
+    } else {
+        let trip = controller.trip_current;
+        (controller.opens_discharging, controller.discharge_limit, trip)
+    };
+    if let Some(stated) = stated {
+        return OpensOn::Stated(stated);
+    }
+    let of_string = [
+        controller.string_limit,
+        controller.string_charge_limit.filter(|_| charging),
+    ];
+    let limits = of_string.into_iter().filter(|_| in_string).chain([whole]);
+    let lasts = limits.flatten().reduce(|one, other| if other < one { other } else { one });
+    let most = lasts.into_iter().chain(tripped);
+    OpensOn::AtLeast(most.reduce(|one, other| if other > one { other } else { one }))
 }
 
 /// The current up to which the controller opens a contactor, each way: what that breaks, at
