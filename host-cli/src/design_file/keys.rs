@@ -1639,7 +1639,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "cut-out",
                 any(Kind::Temperature),
-                "temperature at which a cut-out opens it, if it has one",
+                "temperature at which a cut-out opens it, if it has one; one above 250 degC does not count",
             ),
         ],
     },

@@ -184,6 +184,10 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("contactor-type/main/carry-air")]),
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
+            // S1 is in series with K+.
+            holds(&[Set("service-disconnect/S1/carry", "\"120.5 A\"")], [120.14, 120.5]),
+            fails(&[Set("service-disconnect/S1/carry", "\"120 A\"")], [120.14, 120.0]),
+            open(&[Drop("service-disconnect/S1/carry")]),
             // Kp sits between two bars.
             open(&[Drop("contactor/Kp/section")]),
         ],

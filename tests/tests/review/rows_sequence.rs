@@ -4,7 +4,7 @@
 //! 1.272 mF. 50 ohm into it beside a bleed of 5 kohm: 63.0 ms and 99.01 V at the end.
 
 use orangeloom_core::review::RuleId;
-use orangeloom_core::verdict::Verdict::{Fails, Holds};
+use orangeloom_core::verdict::Verdict::{Fails, Holds, NotApplicable};
 
 use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
@@ -43,6 +43,15 @@ pub(crate) const ROWS: &[Row] = &[
                 [0.76, 0.75],
             ),
             open(&[SECOND, BOTH, Drop("controller/keeps/voltage-error")]),
+            // A phase that 50 ohm cannot feed takes no fuse out of its string.
+            says(
+                Holds,
+                &[
+                    SECOND,
+                    BOTH,
+                    Add("[[phase]]\nname = \"crawl\"\nduration = \"1 h\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = \"1 kW\" }\n"),
+                ],
+            ),
         ],
         never: &[],
     },
@@ -148,6 +157,21 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("resistor/Rp/time-out", "\"10.9 s\"")],
                 [10.95, 10.939],
             ),
+            // A cut-out takes its place up to 250 degC.
+            says(
+                NotApplicable,
+                &[
+                    Set("resistor/Rp/time-out", "\"100 s\""),
+                    Set("resistor-type/50 ohm pulse/cut-out", "\"250 degC\""),
+                ],
+            ),
+            says(
+                Fails,
+                &[
+                    Set("resistor/Rp/time-out", "\"100 s\""),
+                    Set("resistor-type/50 ohm pulse/cut-out", "\"251 degC\""),
+                ],
+            ),
             open(&[Drop("resistor/Rp/time-out")]),
             open(&[Drop("resistor-type/50 ohm pulse/pulse")]),
         ],
@@ -211,6 +235,16 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // A way that begins at the pole where the way back begins charges nothing.
             says(Fails, &[Set("contactor/Kp/from", "\"cells.-\"")]),
+            // The heater behind a contactor of its own: nothing says that it is charged too.
+            says(Fails, &[Add(K9), Set("fuse/F2/from", "\"K9.out\"")]),
+            says(
+                Holds,
+                &[
+                    Add(K9),
+                    Set("fuse/F2/from", "\"K9.out\""),
+                    Add("[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\", \"K9\"]\n"),
+                ],
+            ),
             open(&[Drop("load/inlet/link")]),
         ],
         never: &[],
@@ -357,6 +391,8 @@ const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in 
 const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
 
 const HELD_WHILE_BRAKING: Edit = Set("phase/brake/closed", "[\"K+\", \"K-\", \"Kq\"]");
+
+const K9: &str = "[[contactor]]\nname = \"K9\"\ntype = \"relay\"\nbox = \"J1\"\nsection = \"2.5 mm2\"\nfrom = \"J1.+\"\narrow = \"without\"\n";
 
 /// A discharge that is cut off long before the link is safe.
 const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";

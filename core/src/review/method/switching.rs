@@ -10,8 +10,8 @@ methods! {
         blind: "Welded contacts and leakage over wet insulation."
     }
     ContactorCarry {
-        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating.",
-        inputs: ["contactor-type.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
+        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect.",
+        inputs: ["contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
         get: "All three stand together in the sheet: 300 A with 70 mm2 at 40 degC. Thermometer on the terminal after an hour of work.",
         blind: "A loose terminal."
     }
@@ -76,7 +76,7 @@ methods! {
         blind: "A resistor that was hit by a pulse before and lost turns."
     }
     PrechargeStuck {
-        equation: "U_max^2 / R x (time-out + reaction) <= pulse energy, or lasting power, or a thermal cut-out opens.",
+        equation: "U_max^2 / R x (time-out + reaction) <= pulse energy, or lasting power, or a thermal cut-out of at most 250 degC opens.",
         inputs: ["resistor-type.power", "resistor-type.pulse", "resistor-type.cut-out", "resistor.time-out", "controller.reaction"],
         get: "Time-out from the controller's settings; lasting power holds on the heat sink and in the air of the sheet.",
         blind: "A cut-out that is not bolted to the resistor. A controller that tries again into a short circuit: each try adds its heat. Let it lock after a try in which the link did not rise."

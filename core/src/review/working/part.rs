@@ -5,7 +5,7 @@ use super::{How, Work};
 use crate::design::{
     Battery, Conductor, ConductorId, Contactor, ContactorId, ContactorType, ContactorTypeId,
     ConverterId, EnclosureId, End, Fuse, FuseId, FuseType, FuseTypeId, Load, Phase, PhaseId,
-    System, Terminal, TerminalId, Thing,
+    ServiceDisconnectId, System, Terminal, TerminalId, Thing,
 };
 use crate::protection::{FULL_RATING_M, FusePlace, REPEATED_PULSE, carried};
 use crate::quantity::{Charge, ConductorArea, Current, Length, Share};
@@ -43,6 +43,10 @@ impl Work<'_> {
             Aspect::ContactCarry => {
                 if self.finding.judged.value.is_some() {
                     self.lasting_current()?;
+                }
+                if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
+                    self.limit("Icarry", id, "service-disconnect.carry");
+                    return Some(());
                 }
                 let (part, _) = self.contactor_type()?;
                 self.limit("Icarry", part, "contactor-type.carry");

@@ -312,7 +312,7 @@ impl Context<'_> {
             make: make.ok(),
             peak_current: peak.ok(),
             rating: ResistorRating::from(kind),
-            cut_out: kind.cut_out.is_some(),
+            cut_out: kind.cuts_out(),
             tries: Tries {
                 count: controller.precharge_tries.unwrap_or(TRIES),
                 pause: controller.precharge_pause.unwrap_or(AT_ONCE),
