@@ -207,7 +207,7 @@ pub(super) fn direction(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::ContactVoltage;
     each(subject, sink, aspect, |sink, id, _, part, kind| {
-        let highest = subject.highest();
+        let highest = subject.rated();
         let judged = judge_contactor_voltage(kind, highest.ok());
         let because = why(&judged, highest.err(), part.into());
         sink.put(id, None, renamed(&judged, aspect), because);

@@ -42,7 +42,7 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let value = if subject.systems.of(fuse.from) == Some(System::LowVoltage) {
             low.ok_or(Unknown::Missing(Thing::VEHICLE, Gap::OutputVoltage))
         } else {
-            subject.highest()
+            subject.rated()
         };
         sink.against(
             id,

@@ -78,6 +78,11 @@ impl<'a> Subject<'a> {
         self.insulation.highest
     }
 
+    /// What ratings are held against: that, or what brakes drive a full battery to.
+    pub(super) fn rated(&self) -> Known<Voltage> {
+        self.study.pack.rated_voltage()
+    }
+
     /// The box of a terminal.
     pub(super) fn box_of(&self, terminal: TerminalId) -> Option<EnclosureId> {
         self.design

@@ -3,7 +3,8 @@
 use super::points::Points;
 use super::unknown::{Known, Unknown};
 use crate::design::{
-    Battery, BatteryString, Charged, Design, Gap, Phase, PhaseId, Resisting, Strings, System, Thing,
+    Battery, BatteryString, Charged, Design, Gap, Load, Phase, PhaseId, Resisting, Role, Strings,
+    System, Thing,
 };
 use crate::error::Error;
 use crate::quantity::{Charge, Current, Energy, Mass, Resistance, Voltage};
@@ -197,6 +198,10 @@ pub struct PackStudy {
     /// The highest voltage that parts have to be rated for, see
     /// [`Strings::highest_voltage`].
     pub highest_voltage: Known<Voltage>,
+    /// The highest voltage of any string in a phase in which a drive delivers, with full
+    /// cells; `None` where that is not above [`Self::highest_voltage`]. A charging source
+    /// keeps to its voltage by itself; a brake does not.
+    pub braked: Option<(PhaseId, Voltage)>,
     /// The lowest voltage of any string in any phase with empty cells.
     pub lowest_voltage: Known<(PhaseId, Voltage)>,
     /// Energy of all strings.
@@ -205,8 +210,46 @@ pub struct PackStudy {
     pub cell_mass: Known<Mass>,
 }
 
+impl PackStudy {
+    /// The highest voltage that the ratings of parts are held against: that of the full
+    /// battery, or what brakes drive it to.
+    pub fn rated_voltage(&self) -> Known<Voltage> {
+        let highest = self.highest_voltage?;
+        Ok(self.braked.map_or(highest, |(_, braked)| braked))
+    }
+}
+
+/// The highest voltage of a string in a phase in which a drive delivers.
+fn braked(design: &Design, points: &Points, strings: &Strings) -> Option<(PhaseId, Voltage)> {
+    let mut found: Option<(PhaseId, Voltage)> = None;
+    for (phase, _) in design.all::<Phase>() {
+        let delivers = |role| {
+            design.all::<Load>().any(|(id, load)| {
+                let current = points.current(phase, id).map(Current::as_amperes);
+                load.role == role && current.is_some_and(|current| current < 0.0)
+            })
+        };
+        if !delivers(Role::Drive) || delivers(Role::ChargingSource) {
+            continue;
+        }
+        for string in 0..strings.strings.len() {
+            let span = points.string(phase, string);
+            let higher = |here: &Voltage| found.is_none_or(|(_, known)| *here > known);
+            if let Some(here) = span.map(|span| span.highest).filter(higher) {
+                found = Some((phase, here));
+            }
+        }
+    }
+    found
+}
+
 /// Sums up the strings.
-pub(super) fn study_pack(design: &Design, strings: &Strings, studied: &[StringStudy]) -> PackStudy {
+pub(super) fn study_pack(
+    design: &Design,
+    points: &Points,
+    strings: &Strings,
+    studied: &[StringStudy],
+) -> PackStudy {
     let some = studied
         .first()
         .ok_or(Unknown::Missing(Thing::VEHICLE, Gap::Battery));
@@ -226,11 +269,14 @@ pub(super) fn study_pack(design: &Design, strings: &Strings, studied: &[StringSt
         .iter()
         .find_map(|string| string.voltages.last()?.err())
         .unwrap_or(Unknown::Missing(Thing::VEHICLE, Gap::Battery));
+    let highest_voltage = strings
+        .highest_voltage(design)
+        .map_err(&refused)
+        .and_then(|found| found.ok_or(no_voltage));
     PackStudy {
-        highest_voltage: strings
-            .highest_voltage(design)
-            .map_err(&refused)
-            .and_then(|found| found.ok_or(no_voltage)),
+        highest_voltage,
+        braked: braked(design, points, strings)
+            .filter(|(_, braked)| highest_voltage.is_ok_and(|highest| *braked > highest)),
         lowest_voltage: lowest,
         energy: energy.and_then(|joules| Energy::from_joules(joules).map_err(&refused)),
         cell_mass: mass.and_then(|kg| Mass::from_kg(kg).map_err(&refused)),

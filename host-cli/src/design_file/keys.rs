@@ -527,7 +527,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "charge-tolerance",
                 zero_too(Kind::Share),
-                "how far the charging voltage may exceed cells x highest cell voltage",
+                "how far the charging voltage may exceed cells x highest cell voltage; 1 % unless stated",
             ),
             may(
                 "isolation-case",

@@ -567,9 +567,13 @@ fn pack(report: &Report) -> String {
     }
     let pack = &study.pack;
     let told = |what: &str, text: String| wrap("  ", &format!("{what} {text}"));
+    let unless = match report.design().vehicle.charge_tolerance {
+        Some(_) => "",
+        None => " (charging tolerance 1 % unless stated)",
+    };
     lines.push(told(
         "Highest voltage that parts have to stand:",
-        shown(report, &pack.highest_voltage),
+        format!("{}{unless}", shown(report, &pack.highest_voltage)),
     ));
     lines.push(told(
         "Lowest under load:",

@@ -4,7 +4,7 @@ use super::{Method, RuleId};
 
 methods! {
     PackVoltageWindow {
-        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance); U_max <= highest voltage of the domain, and <= rated voltage of each service disconnect and resistor. U of each load from its positive to its negative terminal >= 0 in the network of each phase. Where two batteries meet and nothing else, unlike poles meet.",
+        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance, 1 % unless stated), or the voltage of a string in a phase in which a drive delivers, if that is more; U_max <= highest voltage of the domain, and <= rated voltage of each service disconnect and resistor. U of each load from its positive to its negative terminal >= 0 in the network of each phase. Where two batteries meet and nothing else, unlike poles meet.",
         inputs: ["battery.in-series", "cell-type.maximum", "vehicle.charge-tolerance", "vehicle.domain", "service-disconnect.voltage", "resistor-type.voltage", "conductor.from", "conductor.to", "battery.positive", "battery.negative", "phase.draws"],
         get: "Count the cells between the poles; the highest cell voltage is in the cell's datasheet under charging. Read a part's direct voltage off its print, not off the catalogue page.",
         blind: "Ratings of fuses, contactors and cables, which have rules of their own. Voltage spikes of an inverter or a charger, regeneration into a full battery, and a charger that is set higher than the cells allow. The polarity of loads and batteries in the vehicle, which may be wired otherwise than it is drawn."

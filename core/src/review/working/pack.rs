@@ -1,7 +1,7 @@
 //! Voltages, currents of strings, joining.
 
 use super::{How, Work};
-use crate::design::{
+use crate::design::{CHARGE_TOLERANCE, 
     Battery, BatteryId, BatteryString, Charged, Contactor, Fuse, LoadId, PhaseId, Resistor,
     ResistorId, ServiceDisconnectId, System, Thing,
 };
@@ -56,7 +56,7 @@ impl<'a> Work<'a> {
         let thing = self.finding.thing;
         match self.finding.judged.name {
             Aspect::RatedVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 match thing.id::<ResistorId>() {
                     Some(id) => {
                         let resistor: &Resistor = self.design.get(id)?;
@@ -69,11 +69,11 @@ impl<'a> Work<'a> {
                 }
             }
             Aspect::DomainVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 self.fixed_limit("Ulimit");
             }
             Aspect::HighestVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 self.limit("Ulimit", thing, "load.highest");
             }
             Aspect::LowestVoltage => self.lowest_at_load()?,
@@ -143,8 +143,9 @@ impl<'a> Work<'a> {
     /// The same with what charging may go beyond.
     pub(super) fn charged_voltage(&self, string: &BatteryString) -> Option<f32> {
         let volts = self.string_voltage(string, Charged::Maximum)?;
-        let tolerance = self.design.vehicle.charge_tolerance.map(Share::as_fraction);
-        let highest = volts * (1.0 + tolerance.unwrap_or(0.0));
+        let vehicle = &self.design.vehicle;
+        let tolerance = vehicle.charge_tolerance.map(Share::as_fraction);
+        let highest = volts * vehicle.charging();
         self.by(
             "highest voltage, with the tolerance of charging",
             "U * (1 + tol)",
@@ -153,13 +154,27 @@ impl<'a> Work<'a> {
         .number("U", volts, Unit::Volt)
         .stated_or(
             "tol",
-            (tolerance, 0.0),
+            (tolerance, CHARGE_TOLERANCE.as_fraction()),
             Unit::Share,
             Thing::VEHICLE,
             "vehicle.charge-tolerance",
         )
         .gives("Umax", highest, Unit::Volt);
         Some(highest)
+    }
+
+    /// What ratings are held against.
+    pub(super) fn rated_voltage(&self) -> Option<f32> {
+        let highest = self.highest_voltage()?;
+        let Some((phase, braked)) = self.subject.study.pack.braked else {
+            return Some(highest);
+        };
+        let what = "voltage of the full battery while a drive brakes";
+        let braked = braked.as_volts();
+        self.step(what, NETWORK, SourceId::OhmsLaw)
+            .of(phase)
+            .gives("Ubrake", braked, Unit::Volt);
+        Some(braked)
     }
 
     /// The highest voltage of the traction battery.

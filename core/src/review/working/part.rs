@@ -29,7 +29,7 @@ impl Work<'_> {
             Aspect::CableAllCurrents => self.all_currents(),
             Aspect::GapBreaks | Aspect::GapTripCurrent | Aspect::GapTripTime => self.gap(),
             Aspect::ContactVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 let (part, _) = self.contactor_type()?;
                 self.limit("Urated", part, "contactor-type.voltage");
                 Some(())
@@ -95,7 +95,7 @@ impl Work<'_> {
                 self.low_voltage(value)?;
             }
         } else {
-            self.highest_voltage()?;
+            self.rated_voltage()?;
         }
         let (part, _) = self.fuse_type()?;
         self.limit("Urated", part, "fuse-type.voltage");

@@ -302,7 +302,7 @@ impl FuseQuestion<'_> {
             window: None,
         };
         let mut checks = Checks::default();
-        checks.add(judge_fuse_voltage(part, highest));
+        checks.add(judge_fuse_voltage(part, self.rated()));
         checks.add(time_constant_of(part, &faults));
         checks.add(judge_breaking(part, faults.largest));
         checks.add(judge_continuous(part, &place, lasting.ok())?);
@@ -366,6 +366,15 @@ impl FuseQuestion<'_> {
             self.design.low_voltage_highest()
         } else {
             self.study.pack.highest_voltage.ok()
+        }
+    }
+
+    /// The highest voltage that its rating is held against.
+    fn rated(&self) -> Option<Voltage> {
+        if self.is_low_voltage() {
+            self.design.low_voltage_highest()
+        } else {
+            self.study.pack.rated_voltage().ok()
         }
     }
 
