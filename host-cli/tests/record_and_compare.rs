@@ -326,7 +326,9 @@ fn a_larger_share_shows_fewer_values() {
         let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
         list(&json, "values").len()
     };
-    let shown = ["0.1 %", "5 %", "12 %", "50 %"].map(count);
+    // What a cable stands of a current that its fuse lets flow for minutes moves by more than
+    // half in air 17 K hotter.
+    let shown = ["0.1 %", "5 %", "12 %", "500 %"].map(count);
     assert!(shown.is_sorted_by(|more, less| more >= less), "{shown:?}");
     assert!(
         shown[0] > 0 && shown[2] < shown[0] && shown[3] == 0,

@@ -309,6 +309,7 @@ fn the_time_to_the_threshold_follows_a_published_table() {
         let farads = Capacitance::from_farads(micro * 1.0e-6).unwrap();
         design.get_mut(load).unwrap().link = Some(farads);
     }
+    design.vehicle.charge_tolerance = Share::from_fraction(0.0).ok();
     // Full cells of 3.5 V: 105 V; both ends of the voltage take as long to one share.
     let battery: BatteryId = id(&design, "cells");
     let volts = |v| Some(Voltage::from_volts(v).unwrap());

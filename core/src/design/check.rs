@@ -182,7 +182,12 @@ impl Check<'_> {
         for (id, battery) in self.design.all::<Battery>() {
             self.ends(sink, id, [battery.negative, battery.positive]);
             self.refers(sink, id, battery.enclosure);
-            self.in_one_box(sink, id, battery.enclosure, [battery.negative, battery.positive]);
+            self.in_one_box(
+                sink,
+                id,
+                battery.enclosure,
+                [battery.negative, battery.positive],
+            );
             if battery.in_series == 0 || battery.in_parallel == 0 {
                 report(sink, id, Fault::NoCells);
             }
@@ -259,12 +264,22 @@ impl Check<'_> {
             wanted(sink, id, contactor.part, Gap::ContactorType);
             self.refers(sink, id, contactor.part);
             self.refers(sink, id, contactor.enclosure);
-            self.in_one_box(sink, id, contactor.enclosure, [contactor.from, contactor.to]);
+            self.in_one_box(
+                sink,
+                id,
+                contactor.enclosure,
+                [contactor.from, contactor.to],
+            );
         }
         for (id, disconnect) in self.design.all::<ServiceDisconnect>() {
             self.ends(sink, id, [disconnect.from, disconnect.to]);
             self.refers(sink, id, disconnect.enclosure);
-            self.in_one_box(sink, id, disconnect.enclosure, [disconnect.from, disconnect.to]);
+            self.in_one_box(
+                sink,
+                id,
+                disconnect.enclosure,
+                [disconnect.from, disconnect.to],
+            );
         }
         for (id, resistor) in self.design.all::<Resistor>() {
             self.ends(sink, id, [resistor.from, resistor.to]);

@@ -60,7 +60,7 @@ impl ResistorType {
 
     /// Whether a cut-out opens it before it burns; one above [`Self::HOTTEST_CUT_OUT`] does
     /// not count.
-    pub fn cuts_out(&self) -> bool {
+    pub(crate) fn cuts_out(&self) -> bool {
         self.cut_out
             .is_some_and(|opens| opens <= Self::HOTTEST_CUT_OUT)
     }

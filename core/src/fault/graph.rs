@@ -12,9 +12,7 @@ use crate::design::{
 };
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::network::MAX_BRANCHES;
-use crate::quantity::{
-    Capacitance, ConductorArea, Inductance, Length, Resistance, Temperature,
-};
+use crate::quantity::{Capacitance, ConductorArea, Inductance, Length, Resistance, Temperature};
 
 /// Which end of all ranges a fault is computed at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -280,8 +280,12 @@ pub fn discharge(input: &DischargeInput) -> Result<Discharge, Error> {
     if let (Some(both), Some(needed), Some(cut_off)) = (both, uncut, cut_off)
         && cut_off < needed
     {
-        let at_cut_off =
-            discharged_after(Resistance::from_ohms(both)?, capacitance, input.highest, cut_off)?;
+        let at_cut_off = discharged_after(
+            Resistance::from_ohms(both)?,
+            capacitance,
+            input.highest,
+            cut_off,
+        )?;
         left = Some(at_cut_off);
         active = bleed_ohms
             .map(|bleed| -> Result<Time, Error> {
@@ -352,9 +356,7 @@ fn checks(input: &DischargeInput, found: &Discharge) -> [Judged<DischargeCheck>;
     let (wanted, rules) = (seconds(input.wanted), SourceId::Iso6469Discharge);
     let time = match (found.active, found.left) {
         // Cut off, and nothing takes the rest.
-        (None, Some(_)) => {
-            Judged::failed_without_value(Check::Time, Side::AtMost, wanted, rules)
-        }
+        (None, Some(_)) => Judged::failed_without_value(Check::Time, Side::AtMost, wanted, rules),
         (active, _) => most(
             Check::Time,
             seconds(active.or(found.passive)),

@@ -6,7 +6,8 @@ use super::short_circuit::settle;
 use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::fuse_before_junction;
 use crate::design::{
-    Battery, Conductor, ConductorId, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing,
+    Battery, Conductor, ConductorId, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load,
+    Role, System, Thing,
 };
 use crate::protection::{
     CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
@@ -255,7 +256,10 @@ fn all_currents(subject: &Subject<'_>, sink: &mut Sink<'_>, id: FuseId, part: Fu
             let judged = renamed(&guard.judged, aspect);
             let because = (judged.verdict == Verdict::Open).then(|| match guard.gap {
                 Some(gap) => Because::Datasheet(part.into(), gap),
-                None if faults.fuse(id).is_none_or(|burden| burden.largest.is_none()) => {
+                None if faults
+                    .fuse(id)
+                    .is_none_or(|burden| burden.largest.is_none()) =>
+                {
                     let missing = Unknown::missing(id, Gap::ShortBehind);
                     Because::Unknown(faults.doubt().unwrap_or(missing))
                 }

@@ -72,7 +72,10 @@ fn overvoltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             Ok(least) => {
                 let least = least.as_volts();
                 let side = Side::AtLeast;
-                (Judged::compare(aspect, volts.as_volts(), side, least, source), None)
+                (
+                    Judged::compare(aspect, volts.as_volts(), side, least, source),
+                    None,
+                )
             }
         },
     };

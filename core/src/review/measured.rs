@@ -239,7 +239,7 @@ pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             .all::<Reading>()
             .filter(|(_, reading)| {
                 let other = (reading.at.kind == Kind::Conductor)
-                    .then(|| crate::design::ConductorId::at(usize::from(reading.at.index)))
+                    .then(|| ConductorId::at(usize::from(reading.at.index)))
                     .flatten()
                     .and_then(|other| design.get(other));
                 other.is_some_and(|other| other.cable == lead.cable)
@@ -255,7 +255,7 @@ pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             };
             match subject.design.latest_reading(id.into(), of_end) {
                 None => {
-                    let because = Because::Evidence(unread(design, id, |one| joint_of(one)));
+                    let because = Because::Evidence(unread(design, id, joint_of));
                     sink.put(id, at, plain(aspect, Verdict::Open), Some(because));
                 }
                 Some((reading, entry, ohms)) => {

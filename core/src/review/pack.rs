@@ -32,7 +32,7 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         Thing::VEHICLE,
         Check {
             aspect: Aspect::DomainVoltage,
-            value,
+            value: subject.highest().map(Voltage::as_volts),
             side: Side::AtMost,
             limit: Some(limits.highest_dc_v),
             stated_in: Thing::VEHICLE,

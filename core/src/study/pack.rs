@@ -213,7 +213,7 @@ pub struct PackStudy {
 impl PackStudy {
     /// The highest voltage that the ratings of parts are held against: that of the full
     /// battery, or what brakes drive it to.
-    pub fn rated_voltage(&self) -> Known<Voltage> {
+    pub(crate) fn rated_voltage(&self) -> Known<Voltage> {
         let highest = self.highest_voltage?;
         Ok(self.braked.map_or(highest, |(_, braked)| braked))
     }

@@ -270,10 +270,7 @@ fn discharging(asked: &Asked, report: &DischargeReport) -> String {
     }
     if let (Some(needed), Some(power)) = (found.uncut, found.welded_power) {
         line(match (found.left, found.active) {
-            (None, _) => format!(
-                "with the active discharge after {}",
-                needed.at_least(units)
-            ),
+            (None, _) => format!("with the active discharge after {}", needed.at_least(units)),
             (Some(left), Some(time)) => format!(
                 "the active discharge would need {}; its cut-off leaves {} to the bleed, so after {}",
                 needed.at_least(units),

@@ -575,6 +575,16 @@ fn pack(report: &Report) -> String {
         "Highest voltage that parts have to stand:",
         format!("{}{unless}", shown(report, &pack.highest_voltage)),
     ));
+    if let Some((phase, braked)) = pack.braked {
+        lines.push(told(
+            "Braking into the full battery, which ratings have to stand:",
+            format!(
+                "{} in phase {}",
+                braked.to_text(units),
+                names::name(report.design(), phase)
+            ),
+        ));
+    }
     lines.push(told(
         "Lowest under load:",
         match pack.lowest_voltage {

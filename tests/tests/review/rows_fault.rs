@@ -462,7 +462,7 @@ const TAP_WITHOUT_LENGTH: &str =
     "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\n";
 
 const NO_LIMIT: Edit = Drop("controller/keeps/discharge-limit");
-const NO_BRAKE: Edit = Set("phase/brake/draws", "{ drive = \"0 A\" }");
+pub(crate) const NO_BRAKE: Edit = Set("phase/brake/draws", "{ drive = \"0 A\" }");
 
 /// A second cable beside each of the drive.
 const TWICE: Edit = Add(

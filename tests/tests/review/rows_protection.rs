@@ -5,7 +5,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
 use crate::edit::Edit::{Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
-use crate::rows_fault::WITHOUT_F1;
+use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
 
@@ -15,11 +15,11 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "rated direct voltage at least the highest voltage; common practice, direct rating asked for in student competition rules",
         probes: &[
             holds(
-                &[Set("fuse-type/main/voltage", "\"100 V\"")],
+                &[NO_BRAKE, Set("fuse-type/main/voltage", "\"100 V\"")],
                 [100.0, 100.0],
             ),
             fails(
-                &[Set("fuse-type/main/voltage", "\"99.9 V\"")],
+                &[NO_BRAKE, Set("fuse-type/main/voltage", "\"99.9 V\"")],
                 [100.0, 99.9],
             ),
             // The low-voltage side has its own highest voltage: a block charged to 14.4 V.
@@ -185,8 +185,14 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
             // S1 is in series with K+.
-            holds(&[Set("service-disconnect/S1/carry", "\"120.5 A\"")], [120.14, 120.5]),
-            fails(&[Set("service-disconnect/S1/carry", "\"120 A\"")], [120.14, 120.0]),
+            holds(
+                &[Set("service-disconnect/S1/carry", "\"120.5 A\"")],
+                [120.14, 120.5],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/carry", "\"120 A\"")],
+                [120.14, 120.0],
+            ),
             open(&[Drop("service-disconnect/S1/carry")]),
             // Kp sits between two bars.
             open(&[Drop("contactor/Kp/section")]),
@@ -268,11 +274,11 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "rated voltage of the contacts at least the highest; altitude within the datasheet; common practice",
         probes: &[
             holds(
-                &[Set("contactor-type/main/voltage", "\"100 V\"")],
+                &[NO_BRAKE, Set("contactor-type/main/voltage", "\"100 V\"")],
                 [100.0, 100.0],
             ),
             fails(
-                &[Set("contactor-type/main/voltage", "\"99.9 V\"")],
+                &[NO_BRAKE, Set("contactor-type/main/voltage", "\"99.9 V\"")],
                 [100.0, 99.9],
             ),
             holds(

@@ -49,7 +49,9 @@ pub(crate) const ROWS: &[Row] = &[
                 &[
                     SECOND,
                     BOTH,
-                    Add("[[phase]]\nname = \"crawl\"\nduration = \"1 h\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = \"1 kW\" }\n"),
+                    Add(
+                        "[[phase]]\nname = \"crawl\"\nduration = \"1 h\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = \"1 kW\" }\n",
+                    ),
                 ],
             ),
         ],
@@ -242,7 +244,9 @@ pub(crate) const ROWS: &[Row] = &[
                 &[
                     Add(K9),
                     Set("fuse/F2/from", "\"K9.out\""),
-                    Add("[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\", \"K9\"]\n"),
+                    Add(
+                        "[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\", \"K9\"]\n",
+                    ),
                 ],
             ),
             open(&[Drop("load/inlet/link")]),
@@ -355,7 +359,10 @@ pub(crate) const ROWS: &[Row] = &[
             fails(
                 &[
                     Add(SWITCHED_10_MS),
-                    Set("phase/charge/closed", "[\"K+\", \"K-\", \"KI+\", \"KI-\", \"Kq\"]"),
+                    Set(
+                        "phase/charge/closed",
+                        "[\"K+\", \"K-\", \"KI+\", \"KI-\", \"Kq\"]",
+                    ),
                 ],
                 [200.0, 50.0],
             ),

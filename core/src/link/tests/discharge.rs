@@ -120,8 +120,8 @@ fn what_an_early_cut_off_leaves_is_left_to_the_bleed() {
         let cut_off = Some(seconds(cut_off));
         let active = Some(ActiveDischarge { cut_off, ..active });
         discharge(&DischargeInput {
-            active,
             bleed,
+            active,
             ..shunter()
         })
         .unwrap()

@@ -1,9 +1,9 @@
 //! Voltages, currents of strings, joining.
 
 use super::{How, Work};
-use crate::design::{CHARGE_TOLERANCE, 
-    Battery, BatteryId, BatteryString, Charged, Contactor, Fuse, LoadId, PhaseId, Resistor,
-    ResistorId, ServiceDisconnectId, System, Thing,
+use crate::design::{
+    Battery, BatteryId, BatteryString, CHARGE_TOLERANCE, Charged, Contactor, Fuse, LoadId, PhaseId,
+    Resistor, ResistorId, ServiceDisconnectId, System, Thing,
 };
 use crate::link::JoinBound;
 use crate::network::Refusal;
@@ -69,7 +69,7 @@ impl<'a> Work<'a> {
                 }
             }
             Aspect::DomainVoltage => {
-                self.rated_voltage()?;
+                self.highest_voltage()?;
                 self.fixed_limit("Ulimit");
             }
             Aspect::HighestVoltage => {

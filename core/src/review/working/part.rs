@@ -312,20 +312,25 @@ impl Work<'_> {
     fn shared_overload(&self) -> Option<()> {
         let id = self.finding.thing.id::<ConductorId>()?;
         let found = shared_overload(self.design, self.subject.study, id).ok()??;
-        let value = found.judged.value.filter(|_| self.finding.judged.value.is_some());
+        let value = found
+            .judged
+            .value
+            .filter(|_| self.finding.judged.value.is_some());
         if let Some(value) = value {
             let whole = value / found.share;
             let limit = found.controller.map(Current::as_amperes);
             let controller = &self.design.controller;
-            let of_controller = limit.filter(|limit| alike(*limit, whole)).and_then(|limit| {
-                [
-                    (controller.string_limit, "controller.string-limit"),
-                    (controller.discharge_limit, "controller.discharge-limit"),
-                    (controller.charge_limit, "controller.charge-limit"),
-                ]
-                .into_iter()
-                .find(|(one, _)| one.is_some_and(|one| alike(one.as_amperes(), limit)))
-            });
+            let of_controller = limit
+                .filter(|limit| alike(*limit, whole))
+                .and_then(|limit| {
+                    [
+                        (controller.string_limit, "controller.string-limit"),
+                        (controller.discharge_limit, "controller.discharge-limit"),
+                        (controller.charge_limit, "controller.charge-limit"),
+                    ]
+                    .into_iter()
+                    .find(|(one, _)| one.is_some_and(|one| alike(one.as_amperes(), limit)))
+                });
             if let Some((_, key)) = of_controller {
                 let what = "limit of the controller";
                 self.given(what, "I", whole, Unit::Ampere, Thing::CONTROLLER, key);
@@ -348,8 +353,11 @@ impl Work<'_> {
                 "by conductance beside those parallel to it, itself at its least resistance and \
                  they at their most; 1 where it is alone",
             );
-            self.step("its share", how, SourceId::ParallelSum)
-                .gives("share", found.share, Unit::Share);
+            self.step("its share", how, SourceId::ParallelSum).gives(
+                "share",
+                found.share,
+                Unit::Share,
+            );
             self.by("what may last in it", "I * share", SourceId::OhmsLaw)
                 .number("I", whole, Unit::Ampere)
                 .number("share", found.share, Unit::Share)
@@ -479,7 +487,10 @@ impl Work<'_> {
                 (controller.discharge_limit, "controller.discharge-limit"),
                 (controller.charge_limit, "controller.charge-limit"),
                 (controller.string_limit, "controller.string-limit"),
-                (controller.string_charge_limit, "controller.string-charge-limit"),
+                (
+                    controller.string_charge_limit,
+                    "controller.string-charge-limit",
+                ),
             ]
             .into_iter()
             .find(|(limit, _)| phase.is_none() && stated(*limit))

@@ -8,10 +8,10 @@ use crate::design::{
     MAX_SPACINGS, PollutionKept, Resistor, Role, ServiceDisconnect, Spacing, SpacingId, Terminal,
     Thing, Zone,
 };
+use crate::error::Error;
 use crate::insulation::{
     CreepageOutcome, Impulse, SpacingCheck, SpacingInput, TemporaryOvervoltage, spacing,
 };
-use crate::error::Error;
 use crate::quantity::{Length, Voltage};
 use crate::standard::SourceId;
 use crate::standard::iec60664::{

@@ -198,7 +198,11 @@ fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
         (controller.opens_charging, controller.charge_limit, None)
     } else {
         let trip = controller.trip_current;
-        (controller.opens_discharging, controller.discharge_limit, trip)
+        (
+            controller.opens_discharging,
+            controller.discharge_limit,
+            trip,
+        )
     };
     if let Some(stated) = stated {
         return OpensOn::Stated(stated);
@@ -208,7 +212,9 @@ fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
         controller.string_charge_limit.filter(|_| charging),
     ];
     let limits = of_string.into_iter().filter(|_| in_string).chain([whole]);
-    let lasts = limits.flatten().reduce(|one, other| if other < one { other } else { one });
+    let lasts = limits
+        .flatten()
+        .reduce(|one, other| if other < one { other } else { one });
     let most = lasts.into_iter().chain(tripped);
     OpensOn::AtLeast(most.reduce(|one, other| if other > one { other } else { one }))
 }

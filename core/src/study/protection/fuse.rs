@@ -143,7 +143,9 @@ pub(crate) fn cable_guard(
         }
     }
     let voltage = study.pack.highest_voltage?;
-    let breaks = question.contactor(Some(voltage)).and_then(|(_, breaks)| breaks);
+    let breaks = question
+        .contactor(Some(voltage))
+        .and_then(|(_, breaks)| breaks);
     let circuit = question.circuit(voltage, question.place(), breaks, None);
     let worst = question.guards(&circuit, &conductors);
     let worst = worst.map_err(Unknown::refused(id))?;

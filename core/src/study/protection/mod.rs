@@ -45,11 +45,11 @@ pub use chassis::*;
 pub use contactor::{ContactorStudy, study_contactor};
 pub(crate) use contactor::{section_at, takes_over, withstands_faults};
 pub(crate) use controller::{opened, overload_owner};
-pub(crate) use overload::shared_overload;
 pub use fuse::*;
 pub use lead::Withstands;
 #[cfg(feature = "text")]
 pub(crate) use lead::guarded;
+pub(crate) use overload::shared_overload;
 pub use selectivity::*;
 
 /// Window of the r.m.s. current of fuses and contactors: a fuse of 100 to 400 A settles

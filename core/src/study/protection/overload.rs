@@ -85,7 +85,9 @@ pub(crate) fn shared_overload(
     let refused = Unknown::refused(id);
     let shared = |amperes: f32| Current::from_amperes(share * amperes).map_err(&refused);
     let by_fuses = fuses.map(|all| shared(sum(design, all)?)).transpose()?;
-    let by_controller = controller.map(|limit| shared(limit.as_amperes())).transpose()?;
+    let by_controller = controller
+        .map(|limit| shared(limit.as_amperes()))
+        .transpose()?;
     Ok(Some(SharedOverload {
         fuses,
         share,
@@ -281,9 +283,8 @@ impl<'a> Sides<'a> {
         let mut loads = self.design.all::<Load>();
         batteries.any(|(_, one)| {
             one.system == System::Traction && (at(one.negative) || at(one.positive))
-        }) || loads.any(|(id, one)| {
-            (at(one.negative) || at(one.positive)) && self.delivers(id, one)
-        })
+        }) || loads
+            .any(|(id, one)| (at(one.negative) || at(one.positive)) && self.delivers(id, one))
     }
 
     /// The fuses at a piece of metal, and the terminal on their other side.
@@ -325,8 +326,7 @@ impl<'a> Sides<'a> {
         }
         let beyond = self.design.metal(|thing| {
             let fuse = thing.id::<FuseId>();
-            !is_between(self.design, thing, self.ends)
-                && fuse.is_none_or(|id| !around.contains(id))
+            !is_between(self.design, thing, self.ends) && fuse.is_none_or(|id| !around.contains(id))
         });
         let mut feeding: Set<FuseId> = Set::EMPTY;
         for (id, far) in self.fuses(at) {
@@ -341,9 +341,10 @@ impl<'a> Sides<'a> {
     /// `None` where a battery or a load takes some of it. What a bleed takes is next to
     /// nothing, and what a precharge lets through as well.
     fn outflow(&self, at: TerminalId) -> Option<Set<FuseId>> {
-        let mut others = self.design.drawn().filter(|drawn| {
-            !carries(drawn.thing.kind) && drawn.thing.kind != Kind::Resistor
-        });
+        let mut others = self
+            .design
+            .drawn()
+            .filter(|drawn| !carries(drawn.thing.kind) && drawn.thing.kind != Kind::Resistor);
         if others.any(|one| self.metal.together(one.from, at) || self.metal.together(one.to, at)) {
             return None;
         }

@@ -458,9 +458,7 @@ impl Context<'_> {
                     _ => at(Gap::Box),
                 },
                 DischargeCheck::ActiveEnergy => sheet(Gap::PulseEnergy),
-                DischargeCheck::Welded => {
-                    unheld.or(no_time_out).unwrap_or(sheet(Gap::Standing))
-                }
+                DischargeCheck::Welded => unheld.or(no_time_out).unwrap_or(sheet(Gap::Standing)),
                 _ => at(Gap::Bleed),
             };
             let checked = Checked::open_because(judged, because);
@@ -544,13 +542,7 @@ impl Context<'_> {
         let found = discharge(&input).map_err(Unknown::refused(id))?;
         let [_, _, judged, ..] = found.checks;
         let mean = judged.value.map(|watts| watts * share);
-        let judged = Judged::known(
-            judged.name,
-            mean,
-            judged.side,
-            judged.limit,
-            judged.source,
-        );
+        let judged = Judged::known(judged.name, mean, judged.side, judged.limit, judged.source);
         Ok((judged, rated.part))
     }
 }

@@ -21,9 +21,9 @@ impl Context<'_> {
     /// would take a fuse out of its string.
     pub(super) fn in_string(&self, thing: impl Into<Thing>, string: &BatteryString) -> bool {
         let mut batteries = string.batteries.iter();
-        batteries.next().is_some_and(|battery| {
-            self.points.series().together(battery.into(), thing.into())
-        })
+        batteries
+            .next()
+            .is_some_and(|battery| self.points.series().together(battery.into(), thing.into()))
     }
 
     /// Least resistance of the cables that carry the current of a string alone.
