@@ -125,6 +125,7 @@ impl<'a> Sink<'a> {
     }
 
     /// Whoever asks wants no findings but those of one thing and aspect.
+    #[cfg(feature = "text")] // for what mends a finding
     pub(super) const fn only(mut self, thing: Thing, aspect: Aspect) -> Self {
         self.only = Some((thing, aspect));
         self
