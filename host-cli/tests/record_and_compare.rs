@@ -317,18 +317,17 @@ fn a_zone_that_is_hotter_reaches_what_runs_through_it_and_asks_for_its_tests() {
 #[test]
 fn a_larger_share_shows_fewer_values() {
     let bench = Bench::new("share");
+    // In air 17 K hotter what a fuse lets a cable bear for minutes moves by more than half.
     let text = bench
         .text("design.toml")
-        .replacen("\"140 degF\"", "\"170 degF\"", 1);
+        .replacen("\"140 degF\"", "\"150 degF\"", 1);
     let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &text));
     let count = |share: &str| {
         let outcome = orangeloom(&["compare", &old, &new, "--json", "--share", share]);
         let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
         list(&json, "values").len()
     };
-    // What a cable stands of a current that its fuse lets flow for minutes moves by more than
-    // half in air 17 K hotter.
-    let shown = ["0.1 %", "5 %", "12 %", "500 %"].map(count);
+    let shown = ["0.1 %", "5 %", "12 %", "50 %"].map(count);
     assert!(shown.is_sorted_by(|more, less| more >= less), "{shown:?}");
     assert!(
         shown[0] > 0 && shown[2] < shown[0] && shown[3] == 0,

@@ -3,11 +3,11 @@
 use super::points::Points;
 use super::unknown::{Known, Unknown};
 use crate::design::{
-    Battery, BatteryString, Charged, Design, Gap, Load, Phase, PhaseId, Resisting, Role, Strings,
-    System, Thing,
+    Battery, BatteryString, Charged, Conductor, Design, Gap, Load, Phase, PhaseId, Resisting, Role,
+    Strings, System, Thing,
 };
 use crate::error::Error;
-use crate::quantity::{Charge, Current, Energy, Mass, Resistance, Voltage};
+use crate::quantity::{Charge, Current, Energy, Mass, Resistance, Temperature, Voltage};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side};
 
@@ -53,9 +53,10 @@ pub struct StringStudy {
     pub highest: Known<(PhaseId, Voltage)>,
     /// How far the lowest lies below the voltage of empty cells without load.
     pub sag: Known<Voltage>,
-    /// Largest discharge current, zero at least.
+    /// Largest discharge current, zero at least, with its cells at their least resistance
+    /// and those of parallel strings at their most.
     pub discharge: Known<(PhaseId, Current)>,
-    /// Largest charge current, as a positive number, zero at least.
+    /// Largest charge current, as a positive number, zero at least, likewise.
     pub charge: Known<(PhaseId, Current)>,
     /// Every limit.
     pub limits: [Judged<StringLimit>; 2],
@@ -84,8 +85,8 @@ impl Design {
 pub(super) fn study_string(
     design: &Design,
     points: &Points,
-    string: &BatteryString,
-    index: usize,
+    strings: &Strings,
+    (index, string): (usize, &BatteryString),
 ) -> StringStudy {
     let at = |charged: Charged| {
         let gap = design.lacking(string, |b| b.cell.voltage(charged).is_some());
@@ -99,8 +100,8 @@ pub(super) fn study_string(
     let no_capacity = design.lacking(string, |b| b.cell.capacity.is_some());
     let no_mass = design.lacking(string, |b| b.cell.mass.is_some());
     let empty = at(Charged::Minimum);
-    let discharge = largest(design, points, string, 1.0);
-    let charge = largest(design, points, string, -1.0);
+    let discharge = largest(design, points, strings, string, 1.0);
+    let charge = largest(design, points, strings, string, -1.0);
     let lowest = extreme(design, points, index, false);
     let judge = |name, charging: bool, value: Known<(PhaseId, Current)>| {
         let limit = string.current_limit(design, charging).ok().flatten();
@@ -143,18 +144,78 @@ pub(super) fn known<T>(
         .ok_or(Unknown::Missing(thing, gap))
 }
 
+/// By how much more than in the network, in which all cells have their most resistance, a
+/// string carries where its own have their least: its share of conductance over that share.
+/// Only strings that carry current in the phase count; 1 without others.
+pub(crate) fn share_by_spread(
+    design: &Design,
+    points: &Points,
+    strings: &Strings,
+    string: &BatteryString,
+    phase: PhaseId,
+) -> f32 {
+    let siemens = |one: &BatteryString, resisting| {
+        let cells = one.resistance(design, resisting).ok().flatten();
+        let cables = cables(design, points, one);
+        cells.map_or(0.0, |cells| 1.0 / (cells.as_ohms() + cables))
+    };
+    let carries = |one: &&BatteryString| {
+        let current = one
+            .batteries
+            .iter()
+            .next()
+            .and_then(|id| points.current(phase, id));
+        current.is_some_and(|current| current.as_amperes() != 0.0)
+    };
+    let others: f32 = strings
+        .group(string.group)
+        .filter(|one| *one != string)
+        .filter(carries)
+        .map(|one| siemens(one, Resisting::Highest))
+        .sum();
+    let [own, least] = [Resisting::Highest, Resisting::Lowest].map(|one| siemens(string, one));
+    if others <= 0.0 || own <= 0.0 {
+        return 1.0;
+    }
+    (least / (least + others)) / (own / (own + others))
+}
+
+/// Resistance of the cables that a string has to itself; what is not known counts as none,
+/// which evens out less.
+fn cables(design: &Design, points: &Points, string: &BatteryString) -> f32 {
+    let Some(battery) = string.batteries.iter().next() else {
+        return 0.0;
+    };
+    let own = design
+        .all::<Conductor>()
+        .filter(|(id, _)| points.series().together((*id).into(), battery.into()));
+    own.map(|(_, lead)| {
+        let found = design.conductor_resistance(lead, Resisting::Highest, COMPARED);
+        found
+            .ok()
+            .and_then(Result::ok)
+            .map_or(0.0, Resistance::as_ohms)
+    })
+    .sum()
+}
+
+/// Where resistances of cables are compared.
+const COMPARED: Temperature = constant!(Temperature::from_degc(20.0));
+
 /// The largest current of a string in one direction over all phases.
 fn largest(
     design: &Design,
     points: &Points,
+    strings: &Strings,
     string: &BatteryString,
     direction: f32,
 ) -> Known<(PhaseId, Current)> {
     let mut largest = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
     for (phase, _) in design.all::<Phase>() {
+        let spread = share_by_spread(design, points, strings, string, phase);
         for battery in string.batteries.iter() {
             let amperes = direction * points.known_current(phase, battery)?.as_amperes();
-            let amperes = libm::fmaxf(amperes, 0.0);
+            let amperes = spread * libm::fmaxf(amperes, 0.0);
             let more = |known: &(PhaseId, Current)| amperes > known.1.as_amperes();
             if largest.as_ref().map_or(true, more) {
                 let current = Current::from_amperes(amperes);

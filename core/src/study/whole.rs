@@ -185,7 +185,7 @@ impl Study {
         let strings = design.strings(System::Traction);
         self.strings.clear();
         for (index, string) in strings.strings.iter().enumerate() {
-            let studied = study_string(design, &self.points, string, index);
+            let studied = study_string(design, &self.points, &strings, (index, string));
             let _ = self.strings.push(studied);
         }
         self.pack = study_pack(design, &self.points, &strings, &self.strings);

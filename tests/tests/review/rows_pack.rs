@@ -276,6 +276,26 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("cell-type/cell/charge-limit", "\"44.4 A\"")],
                 [44.454, 44.4],
             ),
+            // Two strings of 25 mohm, and one of cells 20 % better beside one of cells 20 % worse:
+            // 1/20 of 1/20 + 1/30 is 60 %, where the network of 30 mohm each gives half.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("cell-type/cell/resistance-spread", "\"20 %\""),
+                    Set("cell-type/cell/discharge-limit", "\"77 A\""),
+                ],
+                [76.66, 77.0],
+            ),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("cell-type/cell/resistance-spread", "\"20 %\""),
+                    Set("cell-type/cell/discharge-limit", "\"76.5 A\""),
+                ],
+                [76.66, 76.5],
+            ),
             open(&[Drop("cell-type/cell/discharge-limit")]),
             open(&[Drop("cell-type/cell/charge-limit")]),
         ],

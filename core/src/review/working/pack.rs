@@ -13,6 +13,7 @@ use crate::review::pack::largest_together;
 use crate::standard::SourceId;
 use crate::study::Solved;
 use crate::study::sequence::{JoinStudy, StatedWindow};
+use crate::study::share_by_spread;
 
 /// Numbers of currents are alike where they differ by less, as a share.
 const ALIKE: f32 = 1.0e-4;
@@ -314,9 +315,31 @@ impl<'a> Work<'a> {
             studied.discharge
         };
         if let Ok((phase, current)) = found {
+            let points = &self.subject.study.points;
+            let (strings, value) = (self.subject.strings, current.as_amperes());
+            let spread = share_by_spread(self.design, points, strings, string, phase);
             self.step("largest current of the string", NETWORK, SourceId::OhmsLaw)
                 .of(phase)
-                .gives("I", current.as_amperes(), Unit::Ampere);
+                .gives("Iall", value / spread, Unit::Ampere);
+            let how = How::Words(
+                "share of conductance with its cells at their least resistance and those of \
+                 parallel strings at their most, over that with all at their most, cables of \
+                 its own included; 1 without others",
+            );
+            self.step(
+                "what the spread of the cells makes of it",
+                how,
+                SourceId::StringShare,
+            )
+            .gives("k", spread, Unit::Number);
+            self.by(
+                "largest current of the string",
+                "Iall * k",
+                SourceId::StringShare,
+            )
+            .number("Iall", value / spread, Unit::Ampere)
+            .number("k", spread, Unit::Number)
+            .gives("I", value, Unit::Ampere);
         }
         self.current_limit(string, charging)?;
         Some(())
