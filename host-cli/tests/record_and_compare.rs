@@ -317,9 +317,10 @@ fn a_zone_that_is_hotter_reaches_what_runs_through_it_and_asks_for_its_tests() {
 #[test]
 fn a_larger_share_shows_fewer_values() {
     let bench = Bench::new("share");
+    // In air 17 K hotter what a fuse lets a cable bear for minutes moves by more than half.
     let text = bench
         .text("design.toml")
-        .replacen("\"140 degF\"", "\"170 degF\"", 1);
+        .replacen("\"140 degF\"", "\"150 degF\"", 1);
     let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &text));
     let count = |share: &str| {
         let outcome = orangeloom(&["compare", &old, &new, "--json", "--share", share]);

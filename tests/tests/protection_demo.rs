@@ -56,7 +56,8 @@ fn check<N: Copy + PartialEq>(checks: &[Judged<N>], name: N) -> Judged<N> {
     *checks.iter().find(|judged| judged.name == name).unwrap()
 }
 
-/// Planted in the truck: F4 is good for 250 V direct, the pack has 403.2 V.
+/// Planted in the truck: F4 is good for 250 V direct, the pack has 403.2 V, and braking with
+/// 180 A less the 10 kW that heater and compressor draw drives it through 51 mohm to 411.2 V.
 #[test]
 fn the_heater_fuse_of_the_truck_cannot_break_its_voltage() {
     let design = truck();
@@ -64,7 +65,7 @@ fn the_heater_fuse_of_the_truck_cannot_break_its_voltage() {
     let f4 = fuse(&design, &solved, "F4");
     let volts = check(&f4.checks, FuseCheck::Voltage);
     assert_eq!(volts.verdict, Verdict::Fails);
-    assert!((volts.value.unwrap() - 403.2).abs() < 0.1);
+    assert!((volts.value.unwrap() - 411.2).abs() < 0.2);
     assert!((volts.limit.unwrap() - 250.0).abs() < f32::EPSILON);
     let window = f4.window.unwrap();
     assert_eq!(window.most, WindowSide::Never(FuseCheck::Voltage));
@@ -229,9 +230,9 @@ fn faults_are_looked_for_where_the_battery_is_joined() {
     let design = fixture::design("lock-keepers-punt");
     let solved = solve(&design);
     let f1 = fuse(&design, &solved, "F1");
-    // 108 V over 30 cells of 0.56 mohm without any cable.
+    // 108 V and 1 % over 30 cells of 0.56 mohm without any cable.
     let largest = f1.faults.unwrap().largest.unwrap().as_amperes();
-    assert!((5000.0..6430.0).contains(&largest), "{largest}");
+    assert!((5000.0..6494.0).contains(&largest), "{largest}");
 }
 
 /// The shunter with cables of one length to both strings: their currents are equal.

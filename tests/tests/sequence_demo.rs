@@ -169,12 +169,13 @@ fn the_tractors_join_window_is_four_times_too_wide() {
         panic!("one group of strings");
     };
     let [out, into] = &share.lost;
-    judged(out, Verdict::Holds, 220.0, 300.0);
+    // The cells of the mended tractor give 340 A.
+    judged(out, Verdict::Holds, 220.0, 340.0);
     judged(into, Verdict::Holds, 75.0, 75.0);
     let together = share.together.unwrap().as_amperes();
     let one = share.one_lost.unwrap().as_amperes();
     assert!(
-        one < together && (one - 300.0).abs() < 0.1,
+        one < together && (one - 340.0).abs() < 0.1,
         "{one}, {together}"
     );
 }
@@ -309,6 +310,7 @@ fn the_time_to_the_threshold_follows_a_published_table() {
         let farads = Capacitance::from_farads(micro * 1.0e-6).unwrap();
         design.get_mut(load).unwrap().link = Some(farads);
     }
+    design.vehicle.charge_tolerance = Share::from_fraction(0.0).ok();
     // Full cells of 3.5 V: 105 V; both ends of the voltage take as long to one share.
     let battery: BatteryId = id(&design, "cells");
     let volts = |v| Some(Voltage::from_volts(v).unwrap());

@@ -9,7 +9,7 @@ use super::conductor::{Conductor, Laid, RoutePiece};
 use super::device::{Contactor, Fuse, Resistor, ServiceDisconnect};
 use super::evidence::{Attestation, Reading};
 use super::finding::{Fault, Finding, Gap, Pair};
-use super::index::{Index, Kind, TerminalId, Thing};
+use super::index::{EnclosureId, Index, Kind, TerminalId, Thing};
 use super::load::{Converter, Load, Role};
 use super::model::{Design, EntryId};
 use super::operation::{Duty, Phase, PhaseDraw};
@@ -144,6 +144,25 @@ impl Check<'_> {
         }
     }
 
+    /// What lies in a box ends there: from box to box goes a cable, which has a length, a
+    /// section and a fuse, and has to be drawn.
+    fn in_one_box(
+        &self,
+        sink: &mut Sink<'_>,
+        thing: impl Into<Thing>,
+        own: Option<EnclosureId>,
+        ends: [TerminalId; 2],
+    ) {
+        let ends = ends.map(|end| self.design.get(end).and_then(|end| end.enclosure));
+        let [from, to] = ends;
+        let Some(own) = own.or(from) else {
+            return;
+        };
+        if let Some(other) = [from, to].into_iter().flatten().find(|end| *end != own) {
+            report(sink, thing, Fault::InTwoBoxes(own, other));
+        }
+    }
+
     /// Reports a number that stands for nothing.
     fn refers<I: EntryId>(&self, sink: &mut Sink<'_>, thing: impl Into<Thing>, to: Option<I>) {
         if to.is_some_and(|id| self.design.get(id).is_none()) {
@@ -163,6 +182,12 @@ impl Check<'_> {
         for (id, battery) in self.design.all::<Battery>() {
             self.ends(sink, id, [battery.negative, battery.positive]);
             self.refers(sink, id, battery.enclosure);
+            self.in_one_box(
+                sink,
+                id,
+                battery.enclosure,
+                [battery.negative, battery.positive],
+            );
             if battery.in_series == 0 || battery.in_parallel == 0 {
                 report(sink, id, Fault::NoCells);
             }
@@ -229,6 +254,7 @@ impl Check<'_> {
             wanted(sink, id, fuse.part, Gap::FuseType);
             self.refers(sink, id, fuse.part);
             self.refers(sink, id, fuse.enclosure);
+            self.in_one_box(sink, id, fuse.enclosure, [fuse.from, fuse.to]);
         }
         for (id, contactor) in self.design.all::<Contactor>() {
             self.ends(sink, id, [contactor.from, contactor.to]);
@@ -238,16 +264,29 @@ impl Check<'_> {
             wanted(sink, id, contactor.part, Gap::ContactorType);
             self.refers(sink, id, contactor.part);
             self.refers(sink, id, contactor.enclosure);
+            self.in_one_box(
+                sink,
+                id,
+                contactor.enclosure,
+                [contactor.from, contactor.to],
+            );
         }
         for (id, disconnect) in self.design.all::<ServiceDisconnect>() {
             self.ends(sink, id, [disconnect.from, disconnect.to]);
             self.refers(sink, id, disconnect.enclosure);
+            self.in_one_box(
+                sink,
+                id,
+                disconnect.enclosure,
+                [disconnect.from, disconnect.to],
+            );
         }
         for (id, resistor) in self.design.all::<Resistor>() {
             self.ends(sink, id, [resistor.from, resistor.to]);
             wanted(sink, id, resistor.part, Gap::ResistorType);
             self.refers(sink, id, resistor.part);
             self.refers(sink, id, resistor.enclosure);
+            self.in_one_box(sink, id, resistor.enclosure, [resistor.from, resistor.to]);
         }
     }
 
@@ -255,6 +294,7 @@ impl Check<'_> {
         for (id, load) in self.design.all::<Load>() {
             self.ends(sink, id, [load.positive, load.negative]);
             self.refers(sink, id, load.enclosure);
+            self.in_one_box(sink, id, load.enclosure, [load.positive, load.negative]);
             if load
                 .lowest
                 .zip(load.highest)

@@ -1,6 +1,6 @@
 //! What the check of a design finds.
 
-use super::index::{Kind, Thing};
+use super::index::{EnclosureId, Kind, Thing};
 use crate::error::Error;
 
 /// One fault, and the thing that has it.
@@ -27,6 +27,9 @@ pub enum Fault {
     Unused,
     /// Both its ends are on one terminal.
     BothEndsOnOneTerminal,
+    /// It lies in the first of these boxes, or one end of it, and an end of it in the second:
+    /// no cable is drawn between both.
+    InTwoBoxes(EnclosureId, EnclosureId),
     /// These values contradict each other.
     Contradicts(Pair),
     /// A battery without a cell.
@@ -126,6 +129,8 @@ worded! {
         FuseType: "which fuse it is";
         /// Type of contactor.
         ContactorType: "which contactor it is";
+        /// Section on the terminals of a contactor.
+        ContactorSection: "which section is on its terminals (section): no cable ends there, so that of the bars";
         /// Type of resistor.
         ResistorType: "which resistor it is";
         /// Resistance of a resistor.
@@ -296,6 +301,9 @@ impl Fault {
             Self::Dangling => "has one thing only on it; join a second or remove the terminal",
             Self::Unused => "has nothing on it; join something or remove the terminal",
             Self::BothEndsOnOneTerminal => "has both ends on one terminal",
+            Self::InTwoBoxes(..) => {
+                "lies in one box and ends in another; draw the cable between both as a conductor"
+            }
             Self::Contradicts(pair) => pair.words(),
             Self::NoCells => "has no cell; state cells in series and in parallel, both at least 1",
             Self::Unbuildable(_) => "cannot be built as described",

@@ -30,7 +30,8 @@ pub struct ResistorType {
     pub cooling: Option<Time>,
     /// Highest voltage.
     pub voltage: Option<Voltage>,
-    /// Temperature at which a cut-out opens it, if it has one.
+    /// Temperature at which a cut-out opens it, if it has one; see
+    /// [`Self::HOTTEST_CUT_OUT`].
     pub cut_out: Option<Temperature>,
 }
 
@@ -52,6 +53,18 @@ impl ResistorType {
 }
 
 impl ResistorType {
+    /// Hottest cut-out that protects a resistor: cases and cement of power resistors are made
+    /// for 200 to 350 degC, what they are fitted in for less, and a cut-out that sits on the
+    /// case opens late (common practice, no source).
+    pub const HOTTEST_CUT_OUT: Temperature = constant!(Temperature::from_degc(250.0));
+
+    /// Whether a cut-out opens it before it burns; one above [`Self::HOTTEST_CUT_OUT`] does
+    /// not count.
+    pub(crate) fn cuts_out(&self) -> bool {
+        self.cut_out
+            .is_some_and(|opens| opens <= Self::HOTTEST_CUT_OUT)
+    }
+
     /// Computes: its resistance at one end of its tolerance, which counts as none
     /// where it is not stated. `None` when the resistance is not known.
     ///

@@ -25,7 +25,8 @@ pub struct Vehicle {
     pub altitude: Option<Altitude>,
     /// Revision of the design; printed on every paper and label.
     pub revision: Option<TextId>,
-    /// How far the charging voltage may exceed cells x highest cell voltage.
+    /// How far the charging voltage may exceed cells x highest cell voltage;
+    /// [`CHARGE_TOLERANCE`] where it is not stated.
     pub charge_tolerance: Option<Share>,
     /// Which limit the isolation resistance has to keep.
     pub isolation_case: Option<IsolationCase>,
@@ -165,6 +166,21 @@ impl Enclosure {
             mass: None,
             label_wait: None,
         }
+    }
+}
+
+/// How far a charger may go beyond the highest voltage of the cells where nothing is stated
+/// (common practice, no source).
+pub const CHARGE_TOLERANCE: Share = constant!(Share::from_fraction(0.01));
+
+impl Vehicle {
+    /// What charging makes of the highest voltage of cells: 1 and the stated tolerance, else
+    /// [`CHARGE_TOLERANCE`].
+    pub(crate) fn charging(&self) -> f32 {
+        1.0 + self
+            .charge_tolerance
+            .unwrap_or(CHARGE_TOLERANCE)
+            .as_fraction()
     }
 }
 

@@ -243,8 +243,7 @@ impl Strings {
                 highest = Some(voltage);
             }
         }
-        let tolerance = design.vehicle.charge_tolerance;
-        let factor = 1.0 + tolerance.map_or(0.0, crate::quantity::Share::as_fraction);
+        let factor = design.vehicle.charging();
         highest
             .map(|voltage| Voltage::from_volts(voltage.as_volts() * factor))
             .transpose()

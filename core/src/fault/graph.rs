@@ -12,9 +12,7 @@ use crate::design::{
 };
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::network::MAX_BRANCHES;
-use crate::quantity::{
-    Capacitance, ConductorArea, Inductance, Length, Resistance, Share, Temperature,
-};
+use crate::quantity::{Capacitance, ConductorArea, Inductance, Length, Resistance, Temperature};
 
 /// Which end of all ranges a fault is computed at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -169,11 +167,10 @@ impl Graph {
             Extreme::Largest => (Charged::Maximum, Resisting::Lowest),
             Extreme::Smallest => (Charged::Minimum, Resisting::Highest),
         };
-        let tolerance = match extreme {
-            Extreme::Largest => design.vehicle.charge_tolerance,
-            Extreme::Smallest => None,
+        let factor = match extreme {
+            Extreme::Largest => design.vehicle.charging(),
+            Extreme::Smallest => 1.0,
         };
-        let factor = 1.0 + tolerance.map_or(0.0, Share::as_fraction);
         for (id, battery) in design.all::<Battery>() {
             if !sites.is_traction(battery.positive) {
                 continue;

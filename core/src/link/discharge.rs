@@ -119,8 +119,14 @@ pub struct Discharge {
     pub label: Option<Time>,
     /// Power of the bleed at the highest voltage.
     pub bleed_power: Option<Power>,
-    /// Time with the active discharge and the bleed.
+    /// Time with the active discharge and the bleed, of the bleed alone from its cut-off
+    /// on; absent without an active discharge, and where its cut-off ends it before the
+    /// link is safe and nothing bleeds the rest.
     pub active: Option<Time>,
+    /// Time that the active discharge has to stay on for that; absent without one.
+    pub uncut: Option<Time>,
+    /// Voltage at which the cut-off leaves the link to the bleed; absent where it does not.
+    pub left: Option<Voltage>,
     /// Energy in the link at the highest voltage.
     pub energy: Energy,
     /// Power of the active discharge held on the pack.
@@ -235,7 +241,8 @@ pub fn bleed_window(
 
 /// Computes and judges a discharge.
 ///
-/// Time: highest voltage, resistance and capacitance. Power: highest voltage, lowest
+/// Time: highest voltage, resistance and capacitance; an active discharge that is cut off
+/// before the link is safe leaves the rest to the bleed. Power: highest voltage, lowest
 /// resistance. What loads draw is not counted on. A check without its limit stays open; a
 /// link without a bleed has no waiting time, and its label stays open.
 ///
@@ -262,14 +269,32 @@ pub fn discharge(input: &DischargeInput) -> Result<Discharge, Error> {
         .bleed
         .map(|bleed| highest(bleed.resistance, bleed.tolerance));
     let passive = bleed_ohms.map(time).transpose()?;
-    let active = input
-        .active
-        .map(|active| {
-            let own = highest(active.resistance, active.tolerance);
-            // Both in parallel.
-            time(bleed_ohms.map_or(own, |bleed| own * bleed / (own + bleed)))
-        })
-        .transpose()?;
+    // Both in parallel.
+    let both = input.active.map(|active| {
+        let own = highest(active.resistance, active.tolerance);
+        bleed_ohms.map_or(own, |bleed| own * bleed / (own + bleed))
+    });
+    let uncut = both.map(time).transpose()?;
+    let (mut active, mut left) = (uncut, None);
+    let cut_off = input.active.and_then(|active| active.cut_off);
+    if let (Some(both), Some(needed), Some(cut_off)) = (both, uncut, cut_off)
+        && cut_off < needed
+    {
+        let at_cut_off = discharged_after(
+            Resistance::from_ohms(both)?,
+            capacitance,
+            input.highest,
+            cut_off,
+        )?;
+        left = Some(at_cut_off);
+        active = bleed_ohms
+            .map(|bleed| -> Result<Time, Error> {
+                let bleed = Resistance::from_ohms(bleed)?;
+                let rest = discharge_time(bleed, capacitance, at_cut_off, input.safe)?;
+                Time::from_seconds(cut_off.as_seconds() + rest.as_seconds())
+            })
+            .transpose()?;
+    }
     let welded_power = input
         .active
         .map(|active| power(active.resistance, active.tolerance))
@@ -288,6 +313,8 @@ pub fn discharge(input: &DischargeInput) -> Result<Discharge, Error> {
         label: passive.map(label_time).transpose()?,
         bleed_power,
         active,
+        uncut,
+        left,
         energy,
         welded_power,
         stands,
@@ -326,13 +353,19 @@ fn checks(input: &DischargeInput, found: &Discharge) -> [Judged<DischargeCheck>;
             welded(active.cut_off, found.stands),
         ),
     };
-    [
-        most(
+    let (wanted, rules) = (seconds(input.wanted), SourceId::Iso6469Discharge);
+    let time = match (found.active, found.left) {
+        // Cut off, and nothing takes the rest.
+        (None, Some(_)) => Judged::failed_without_value(Check::Time, Side::AtMost, wanted, rules),
+        (active, _) => most(
             Check::Time,
-            seconds(found.active.or(found.passive)),
-            seconds(input.wanted),
-            SourceId::Iso6469Discharge,
+            seconds(active.or(found.passive)),
+            wanted,
+            rules,
         ),
+    };
+    [
+        time,
         most(
             Check::Label,
             seconds(found.passive),

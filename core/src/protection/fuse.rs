@@ -340,9 +340,18 @@ pub fn judge_overload_owner(
     conductor: Option<Current>,
     controller_limit: Option<Current>,
 ) -> Judged<FuseCheck> {
+    judge_overload(fuse.rated, conductor, controller_limit)
+}
+
+/// The same for what fuses together let through.
+pub(crate) fn judge_overload(
+    fuses: Option<Current>,
+    conductor: Option<Current>,
+    controller_limit: Option<Current>,
+) -> Judged<FuseCheck> {
     let name = FuseCheck::OverloadOwner;
     let judge = |owner| at_most(name, owner, conductor, SourceId::CommonPractice);
-    let (by_fuse, by_controller) = (judge(fuse.rated), judge(controller_limit));
+    let (by_fuse, by_controller) = (judge(fuses), judge(controller_limit));
     let owns = matches!(by_controller.verdict, Verdict::Holds);
     if owns && !matches!(by_fuse.verdict, Verdict::Holds) {
         by_controller

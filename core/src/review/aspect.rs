@@ -56,6 +56,9 @@ impl Aspect {
             Self::LeastFault => "it is not off in that time",
             Self::TakesOver => "the fuse does not break them",
             Self::OperatingPoint => "there are none",
+            Self::DischargeWelded => "a phase holds it on the battery for ever",
+            Self::SharedOverload => "no fuse and no limit of the controller bounds it",
+            Self::CableAllCurrents => "the fuse never breaks some of them",
             Self::BatteryPoles => "like poles: one of the two is the wrong way round",
             _ => return None,
         })
@@ -250,6 +253,10 @@ aspects! {
     ShieldResistance: Ohm, "resistance of the shield from end to end", "twice that of its braid and 10 mohm";
     /// Clearance.
     Clearance: Mm, "shortest way through air", "clearance that is needed";
+    /// System voltage that the impulse is looked up by.
+    SystemVoltage: Volt, "stated system voltage", "highest voltage";
+    /// Impulse voltage.
+    StatedImpulse: Volt, "stated impulse voltage", "that of overvoltage category I at the highest voltage";
     /// Creepage distance.
     Creepage: Mm, "shortest way over the surface", "creepage distance that is needed";
     /// A distance that was stated.
@@ -350,6 +357,10 @@ aspects! {
     GapTripTime: Second, "time of the trip", "time that melts the fuse at the least current it breaks";
     /// Who keeps an overload off.
     OverloadOwner: Ampere, "rated current of the fuse or limit of the controller", "lasting current of the conductor";
+    /// Overload that several fuses let through, or a share of it.
+    SharedOverload: Ampere, "its share of the rated currents of all fuses that feed it, or of the limit of the controller", "lasting current of the conductor";
+    /// Conductors behind a fuse, at every current.
+    CableAllCurrents: Share, "share of what the conductor stands until the fuse opens, at the worst of all currents", "all of it";
     /// A time constant against a computed one.
     TimeConstantOff: Share, "how far the time constant is from the computed one", "most that is not explained";
     /// A discharge against a computed one.

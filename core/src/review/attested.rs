@@ -3,8 +3,9 @@
 use super::aspect::Aspect;
 use super::evidence::{attestations, gap};
 use super::finding::{Because, EvidenceGap};
+use super::registry::RuleId;
 use super::rule::Scope;
-use super::subject::{Sink, Subject, plain};
+use super::subject::{Sink, Subject, plain, without_box};
 use crate::design::{Conductor, Contactor, Kind, Load, Role, ServiceDisconnect, Thing};
 use crate::verdict::Verdict;
 
@@ -16,6 +17,12 @@ pub(super) fn judge(subject: &Subject<'_>, scope: Scope, sink: &mut Sink<'_>) {
         Scope::Boxes => {
             for found in &subject.insulation.boxes {
                 one(subject, found.enclosure.into(), sink);
+            }
+            // What is in no box is touched all the same.
+            if sink.rule() == RuleId::TouchProtection {
+                for (load, because) in without_box(subject) {
+                    sink.open(load, Aspect::Proof, because);
+                }
             }
         }
         Scope::Conductors => {

@@ -124,7 +124,19 @@ pub(super) fn terminals(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn voltage_class(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for id in subject.insulation.circuits() {
         if let Some(found) = subject.insulation.circuit(subject.design, id, None) {
-            sink.checked(id, None, Aspect::CableClass, &found.voltage);
+            let mut checked = found.voltage;
+            // Brakes may drive a full battery higher.
+            if let (Ok(rated), Some(value), Some(limit)) = (
+                subject.rated().map(Voltage::as_volts),
+                checked.judged.value,
+                checked.judged.limit,
+            ) && rated > value
+                && checked.verdict() == Verdict::Holds
+            {
+                let (name, source) = (checked.judged.name, checked.judged.source);
+                checked.judged = Judged::compare(name, rated, Side::AtMost, limit, source);
+            }
+            sink.checked(id, None, Aspect::CableClass, &checked);
         }
     }
 }

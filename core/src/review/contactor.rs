@@ -3,17 +3,19 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
-use super::subject::{Sink, Subject, air_missing, plain, renamed, why};
+use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::with_contactors_open;
 use crate::design::{
-    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Role, TerminalId,
-    Thing,
+    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Role,
+    ServiceDisconnect, TerminalId, Thing,
 };
 use crate::protection::{
     Carrying, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
 };
+use crate::quantity::Current;
+use crate::standard::SourceId;
 use crate::study::{Unknown, opened};
-use crate::verdict::Verdict;
+use crate::verdict::{Side, Verdict};
 
 /// Every contactor of the high-voltage side with its type; one without is open.
 fn each(
@@ -119,12 +121,37 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
-        // On bars inside a box there is no cable to hold against the datasheet.
-        if carrying.section.is_some() {
-            let because = why(&section, None, part.into());
-            sink.put(id, None, renamed(&section, Aspect::ContactSection), because);
-        }
+        // On bars that nobody states it is not known what takes the heat out of it.
+        let no_section = carrying
+            .section
+            .is_none()
+            .then(|| Unknown::missing(id, Gap::ContactorSection));
+        let because = why(&section, no_section, part.into());
+        sink.put(id, None, renamed(&section, Aspect::ContactSection), because);
     });
+    disconnects_carry(subject, sink);
+}
+
+/// A service disconnect carries the same currents with contacts of its own.
+fn disconnects_carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    for (id, one) in subject.design.all::<ServiceDisconnect>() {
+        if !subject.is_high(one.from) {
+            continue;
+        }
+        let found = lasting(subject, id);
+        let value = found.map(|(_, current)| libm::fabsf(current.as_amperes()));
+        let check = Check {
+            aspect: Aspect::ContactCarry,
+            value,
+            side: Side::AtMost,
+            limit: one.carry.map(Current::as_amperes),
+            stated_in: id.into(),
+            source: SourceId::Entered,
+        };
+        let (judged, because) = check.judge();
+        let at = found.ok().map(|(operation, _)| operation.into());
+        sink.put(id, at, judged, because);
+    }
 }
 
 /// Judges opening in the direction of the larger current, or in the other.
@@ -180,7 +207,7 @@ pub(super) fn direction(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::ContactVoltage;
     each(subject, sink, aspect, |sink, id, _, part, kind| {
-        let highest = subject.highest();
+        let highest = subject.rated();
         let judged = judge_contactor_voltage(kind, highest.ok());
         let because = why(&judged, highest.err(), part.into());
         sink.put(id, None, renamed(&judged, aspect), because);

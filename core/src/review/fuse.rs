@@ -6,7 +6,8 @@ use super::short_circuit::settle;
 use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::fuse_before_junction;
 use crate::design::{
-    Battery, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load, Role, System, Thing,
+    Battery, Conductor, ConductorId, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load,
+    Role, System, Thing,
 };
 use crate::protection::{
     CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
@@ -42,7 +43,7 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let value = if subject.systems.of(fuse.from) == Some(System::LowVoltage) {
             low.ok_or(Unknown::Missing(Thing::VEHICLE, Gap::OutputVoltage))
         } else {
-            subject.highest()
+            subject.rated()
         };
         sink.against(
             id,
@@ -230,7 +231,67 @@ pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             }
             Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
         }
+        if sink.wants(id, Aspect::CableAllCurrents) {
+            all_currents(subject, sink, id, part);
+        }
     });
+    for (id, _) in subject.design.all::<Conductor>() {
+        if sink.wants(id, Aspect::SharedOverload) {
+            shared_owner(subject, sink, id);
+        }
+    }
+}
+
+/// The currents between those that last and a short circuit: what each does to the conductors
+/// behind the fuse until that opens. Short circuits of the low-voltage side are not computed.
+fn all_currents(subject: &Subject<'_>, sink: &mut Sink<'_>, id: FuseId, part: FuseTypeId) {
+    let aspect = Aspect::CableAllCurrents;
+    let (design, faults) = (subject.design, subject.faults);
+    if subject.study.points.is_low_voltage(id.into()) {
+        return;
+    }
+    match crate::study::cable_guard(design, subject.study, faults, id) {
+        Ok(None) => {}
+        Ok(Some((lead, guard))) => {
+            let judged = renamed(&guard.judged, aspect);
+            let because = (judged.verdict == Verdict::Open).then(|| match guard.gap {
+                Some(gap) => Because::Datasheet(part.into(), gap),
+                None if faults
+                    .fuse(id)
+                    .is_none_or(|burden| burden.largest.is_none()) =>
+                {
+                    let missing = Unknown::missing(id, Gap::ShortBehind);
+                    Because::Unknown(faults.doubt().unwrap_or(missing))
+                }
+                None if guard.needed_from.is_none() => {
+                    Because::Unknown(Unknown::missing(lead, Gap::TemperatureClass))
+                }
+                None => Because::Unknown(Unknown::missing(part, Gap::FuseTimes)),
+            });
+            sink.put(id, Some(lead.into()), judged, because);
+        }
+        Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
+    }
+}
+
+/// What several fuses let through together, or a conductor shares with parallel ones.
+fn shared_owner(subject: &Subject<'_>, sink: &mut Sink<'_>, id: ConductorId) {
+    let aspect = Aspect::SharedOverload;
+    match crate::study::shared_overload(subject.design, subject.study, id) {
+        Ok(None) => {}
+        Ok(Some(found)) => {
+            let judged = renamed(&found.judged, aspect);
+            // Nothing bounds it: a failure, not something that is missing.
+            let judged = if judged.verdict == Verdict::Open && found.controller.is_none() {
+                Judged::failed_without_value(aspect, judged.side, judged.limit, judged.source)
+            } else {
+                judged
+            };
+            let first = found.fuses.and_then(|fuses| fuses.iter().next());
+            sink.put(id, first.map(Into::into), judged, None);
+        }
+        Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
+    }
 }
 
 /// Who opens the currents that melt a partial-range fuse without being broken, and whether

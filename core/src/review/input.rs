@@ -179,6 +179,8 @@ macro_rules! inputs {
 inputs! {
     /// Rated voltage of a service disconnect.
     DisconnectVoltage: Volt, "rated direct voltage", ServiceDisconnectId, voltage, Voltage::from_volts, Voltage::as_volts;
+    /// Lasting current of a service disconnect.
+    DisconnectCarry: Ampere, "lasting current", ServiceDisconnectId, carry, Current::from_amperes, Current::as_amperes;
     /// Rated voltage of a type of resistor.
     ResistorVoltage: Volt, "highest voltage", ResistorTypeId, voltage, Voltage::from_volts, Voltage::as_volts;
     /// Lowest voltage of a load.

@@ -2,12 +2,14 @@
 
 use super::aspect::Aspect;
 use super::finding::Because;
-use super::subject::{Sink, Subject};
+use super::subject::{Sink, Subject, without_box};
 use crate::design::{Contactor, EnclosureId, Gap, Spacing, SpacingId, Thing};
-use crate::insulation::IsolationCheck;
+use crate::insulation::{Impulse, IsolationCheck};
+use crate::standard::SourceId;
 use crate::standard::iec60664::Insulation;
 use crate::study::Unknown;
-use crate::study::insulation::BuiltDistance;
+use crate::study::insulation::{BuiltDistance, least_stated};
+use crate::verdict::{Judged, Side};
 
 fn reinforced_one(subject: &Subject<'_>, id: SpacingId) -> bool {
     let built: Option<&Spacing> = subject.design.get(id);
@@ -41,9 +43,47 @@ fn distances(
             );
         }
     }
+    for (load, because) in without_box(subject) {
+        sink.open(load, Aspect::Distances, because);
+    }
+}
+
+/// A stated overvoltage against what the battery itself asks for: the larger one counts, and
+/// the contradiction is told.
+fn overvoltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let Some(stated) = subject.design.vehicle.impulse else {
+        return;
+    };
+    let (aspect, volts) = match stated {
+        Impulse::Rated { system, .. } => (Aspect::SystemVoltage, system),
+        Impulse::Entered(volts) => (Aspect::StatedImpulse, volts),
+    };
+    let source = SourceId::Iec60664Impulse;
+    let (judged, because) = match subject.highest() {
+        Err(unknown) => (
+            Judged::open(aspect, Some(volts.as_volts()), Side::AtLeast, None, source),
+            Some(Because::Unknown(unknown)),
+        ),
+        Ok(highest) => match least_stated(stated, highest) {
+            Err(error) => (
+                Judged::open(aspect, Some(volts.as_volts()), Side::AtLeast, None, source),
+                Some(Because::Refused(error)),
+            ),
+            Ok(least) => {
+                let least = least.as_volts();
+                let side = Side::AtLeast;
+                (
+                    Judged::compare(aspect, volts.as_volts(), side, least, source),
+                    None,
+                )
+            }
+        },
+    };
+    sink.put(Thing::VEHICLE, None, judged, because);
 }
 
 pub(super) fn clearance(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    overvoltage(subject, sink);
     distances(subject, sink, Gap::Clearance, |sink, place, built| {
         sink.checked(
             built.spacing,

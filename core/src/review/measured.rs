@@ -5,7 +5,7 @@ use super::attested::stands;
 use super::evidence::{gap, readings_at};
 use super::finding::{Because, EvidenceGap};
 use super::sequence::discharge_reading;
-use super::subject::{Sink, Subject, plain, renamed};
+use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
     Battery, Charged, Conductor, ConductorId, Contactor, Converter, Design, Enclosure, Index, Kind,
     Load, Measured, Reading, ReadingId, Role, System, Thing, WhichEnd,
@@ -161,6 +161,9 @@ pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         if entry.metal != Some(false) && has_reading && subject.insulation.in_box(id).is_none() {
             bond(subject, sink, id.into());
         }
+    }
+    for (load, because) in without_box(subject) {
+        sink.open(load, Aspect::Bond, because);
     }
 }
 

@@ -115,9 +115,11 @@ pub fn review_rule(
 }
 
 fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {
-    let rule = id.rule();
-    let mut sink = Sink::new(id, put);
-    match rule.judge {
+    ask_into(subject, Sink::new(id, put));
+}
+
+fn ask_into(subject: &Subject<'_>, mut sink: Sink<'_>) {
+    match sink.rule().rule().judge {
         Judge::Computed(function) => function(subject, &mut sink),
         Judge::Attested(scope) => attested::judge(subject, scope, &mut sink),
     }

@@ -26,13 +26,13 @@ fn named(string: &BatteryString) -> Thing {
 
 pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
-    let value = subject.highest().map(Voltage::as_volts);
+    let value = subject.rated().map(Voltage::as_volts);
     let limits = design.vehicle.domain.limits();
     sink.against(
         Thing::VEHICLE,
         Check {
             aspect: Aspect::DomainVoltage,
-            value,
+            value: subject.highest().map(Voltage::as_volts),
             side: Side::AtMost,
             limit: Some(limits.highest_dc_v),
             stated_in: Thing::VEHICLE,
@@ -152,7 +152,7 @@ pub(super) fn load_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let at = load.lowest.ok().map(|(phase, _)| phase.into());
         let because = why(low, load.lowest.err(), thing);
         sink.put(thing, at, renamed(low, Aspect::LowestVoltage), because);
-        let because = why(high, subject.highest().err(), thing);
+        let because = why(high, subject.rated().err(), thing);
         sink.put(thing, None, renamed(high, Aspect::HighestVoltage), because);
     }
 }

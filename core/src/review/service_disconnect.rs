@@ -6,7 +6,6 @@ use super::subject::{Sink, Subject};
 use crate::design::{
     Battery, BatteryId, BatteryString, Charged, Gap, Kind, MAX_BATTERIES, ServiceDisconnect, Thing,
 };
-use crate::quantity::Share;
 use crate::standard::SourceId;
 use crate::study::{Known, Unknown};
 use crate::verdict::{Judged, Side};
@@ -40,20 +39,14 @@ fn largest_piece(subject: &Subject<'_>, string: &BatteryString) -> (Known<f32>, 
     let design = subject.design;
     let whole = design.metal(|_| true);
     let parted = design.metal(|thing| thing.kind != Kind::ServiceDisconnect);
-    let tolerance = design
-        .vehicle
-        .charge_tolerance
-        .map_or(0.0, Share::as_fraction);
+    let charging = design.vehicle.charging();
     let of = |id: BatteryId| -> Known<(&Battery, f32)> {
         let missing = Unknown::missing(id, Gap::CellVoltage);
         let battery = design.get(id).ok_or(missing)?;
         let volts = battery
             .voltage(Charged::Maximum)
             .map_err(Unknown::refused(id))?;
-        Ok((
-            battery,
-            volts.ok_or(missing)?.as_volts() * (1.0 + tolerance),
-        ))
+        Ok((battery, volts.ok_or(missing)?.as_volts() * charging))
     };
     let (mut at, mut piece, mut most, mut disconnect) = (string.negative, 0.0, 0.0, None);
     for _ in 0..MAX_BATTERIES {

@@ -4,7 +4,8 @@ use super::aspect::Aspect;
 use super::finding::{Because, Finding};
 use super::registry::RuleId;
 use crate::design::{
-    Design, Enclosure, EnclosureId, Gap, Strings, System, Systems, Terminal, TerminalId, Thing,
+    Design, Enclosure, EnclosureId, Gap, Load, LoadId, Strings, System, Systems, Terminal,
+    TerminalId, Thing,
 };
 use crate::quantity::Voltage;
 use crate::standard::SourceId;
@@ -77,6 +78,11 @@ impl<'a> Subject<'a> {
         self.insulation.highest
     }
 
+    /// What ratings are held against: that, or what brakes drive a full battery to.
+    pub(super) fn rated(&self) -> Known<Voltage> {
+        self.study.pack.rated_voltage()
+    }
+
     /// The box of a terminal.
     pub(super) fn box_of(&self, terminal: TerminalId) -> Option<EnclosureId> {
         self.design
@@ -85,10 +91,26 @@ impl<'a> Subject<'a> {
     }
 }
 
+/// What is missing of the loads of the high-voltage side that lie in no box: what can be
+/// touched of them, and what is live in them, is looked at by nobody then. The input of a
+/// converter is such a load.
+pub(super) fn without_box<'a>(
+    subject: &'a Subject<'_>,
+) -> impl Iterator<Item = (LoadId, Because)> + use<'a> {
+    let all = subject.design.all::<Load>();
+    all.filter_map(|(id, load)| {
+        let place = subject.design.box_of(load.enclosure, load.positive);
+        let bare = place.or(subject.box_of(load.negative)).is_none();
+        let missing = Because::Unknown(Unknown::missing(id, Gap::Box));
+        (bare && subject.is_high(load.positive)).then_some((id, missing))
+    })
+}
+
 /// Takes what a rule finds.
 pub(super) struct Sink<'a> {
     rule: RuleId,
     count: u32,
+    only: Option<(Thing, Aspect)>,
     put: &'a mut dyn FnMut(Finding),
 }
 
@@ -97,8 +119,22 @@ impl<'a> Sink<'a> {
         Self {
             rule,
             count: 0,
+            only: None,
             put,
         }
+    }
+
+    /// Whoever asks wants no findings but those of one thing and aspect.
+    #[cfg(feature = "text")] // for what mends a finding
+    pub(super) const fn only(mut self, thing: Thing, aspect: Aspect) -> Self {
+        self.only = Some((thing, aspect));
+        self
+    }
+
+    /// Whether a finding is wanted: a rule may leave out what is dear to compute and is not.
+    pub(super) fn wants(&self, thing: impl Into<Thing>, aspect: Aspect) -> bool {
+        let wanted = (thing.into(), aspect);
+        self.only.is_none_or(|only| only == wanted)
     }
 
     pub(super) const fn is_empty(&self) -> bool {

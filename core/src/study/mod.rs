@@ -39,6 +39,8 @@ pub use checked::*;
 pub use conductor::*;
 pub use load::*;
 pub use operation::*;
+#[cfg(feature = "text")] // for the working
+pub(crate) use pack::share_by_spread;
 pub use pack::*;
 pub use points::*;
 pub use protection::*;

@@ -3,10 +3,11 @@
 use super::points::Points;
 use super::unknown::{Known, Unknown};
 use crate::design::{
-    Battery, BatteryString, Charged, Design, Gap, Phase, PhaseId, Resisting, Strings, System, Thing,
+    Battery, BatteryString, Charged, Conductor, Design, Gap, Load, Phase, PhaseId, Resisting, Role,
+    Strings, System, Thing,
 };
 use crate::error::Error;
-use crate::quantity::{Charge, Current, Energy, Mass, Resistance, Voltage};
+use crate::quantity::{Charge, Current, Energy, Mass, Resistance, Temperature, Voltage};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side};
 
@@ -52,9 +53,10 @@ pub struct StringStudy {
     pub highest: Known<(PhaseId, Voltage)>,
     /// How far the lowest lies below the voltage of empty cells without load.
     pub sag: Known<Voltage>,
-    /// Largest discharge current, zero at least.
+    /// Largest discharge current, zero at least, with its cells at their least resistance
+    /// and those of parallel strings at their most.
     pub discharge: Known<(PhaseId, Current)>,
-    /// Largest charge current, as a positive number, zero at least.
+    /// Largest charge current, as a positive number, zero at least, likewise.
     pub charge: Known<(PhaseId, Current)>,
     /// Every limit.
     pub limits: [Judged<StringLimit>; 2],
@@ -83,8 +85,8 @@ impl Design {
 pub(super) fn study_string(
     design: &Design,
     points: &Points,
-    string: &BatteryString,
-    index: usize,
+    strings: &Strings,
+    (index, string): (usize, &BatteryString),
 ) -> StringStudy {
     let at = |charged: Charged| {
         let gap = design.lacking(string, |b| b.cell.voltage(charged).is_some());
@@ -98,8 +100,8 @@ pub(super) fn study_string(
     let no_capacity = design.lacking(string, |b| b.cell.capacity.is_some());
     let no_mass = design.lacking(string, |b| b.cell.mass.is_some());
     let empty = at(Charged::Minimum);
-    let discharge = largest(design, points, string, 1.0);
-    let charge = largest(design, points, string, -1.0);
+    let discharge = largest(design, points, strings, string, 1.0);
+    let charge = largest(design, points, strings, string, -1.0);
     let lowest = extreme(design, points, index, false);
     let judge = |name, charging: bool, value: Known<(PhaseId, Current)>| {
         let limit = string.current_limit(design, charging).ok().flatten();
@@ -142,18 +144,78 @@ pub(super) fn known<T>(
         .ok_or(Unknown::Missing(thing, gap))
 }
 
+/// By how much more than in the network, in which all cells have their most resistance, a
+/// string carries where its own have their least: its share of conductance over that share.
+/// Only strings that carry current in the phase count; 1 without others.
+pub(crate) fn share_by_spread(
+    design: &Design,
+    points: &Points,
+    strings: &Strings,
+    string: &BatteryString,
+    phase: PhaseId,
+) -> f32 {
+    let siemens = |one: &BatteryString, resisting| {
+        let cells = one.resistance(design, resisting).ok().flatten();
+        let cables = cables(design, points, one);
+        cells.map_or(0.0, |cells| 1.0 / (cells.as_ohms() + cables))
+    };
+    let carries = |one: &&BatteryString| {
+        let current = one
+            .batteries
+            .iter()
+            .next()
+            .and_then(|id| points.current(phase, id));
+        current.is_some_and(|current| current.as_amperes() != 0.0)
+    };
+    let others: f32 = strings
+        .group(string.group)
+        .filter(|one| *one != string)
+        .filter(carries)
+        .map(|one| siemens(one, Resisting::Highest))
+        .sum();
+    let [own, least] = [Resisting::Highest, Resisting::Lowest].map(|one| siemens(string, one));
+    if others <= 0.0 || own <= 0.0 {
+        return 1.0;
+    }
+    (least / (least + others)) / (own / (own + others))
+}
+
+/// Resistance of the cables that a string has to itself; what is not known counts as none,
+/// which evens out less.
+fn cables(design: &Design, points: &Points, string: &BatteryString) -> f32 {
+    let Some(battery) = string.batteries.iter().next() else {
+        return 0.0;
+    };
+    let own = design
+        .all::<Conductor>()
+        .filter(|(id, _)| points.series().together((*id).into(), battery.into()));
+    own.map(|(_, lead)| {
+        let found = design.conductor_resistance(lead, Resisting::Highest, COMPARED);
+        found
+            .ok()
+            .and_then(Result::ok)
+            .map_or(0.0, Resistance::as_ohms)
+    })
+    .sum()
+}
+
+/// Where resistances of cables are compared.
+const COMPARED: Temperature = constant!(Temperature::from_degc(20.0));
+
 /// The largest current of a string in one direction over all phases.
 fn largest(
     design: &Design,
     points: &Points,
+    strings: &Strings,
     string: &BatteryString,
     direction: f32,
 ) -> Known<(PhaseId, Current)> {
     let mut largest = Err(Unknown::Missing(Thing::VEHICLE, Gap::Phase));
     for (phase, _) in design.all::<Phase>() {
+        let spread = share_by_spread(design, points, strings, string, phase);
         for battery in string.batteries.iter() {
             let amperes = direction * points.known_current(phase, battery)?.as_amperes();
-            let amperes = libm::fmaxf(amperes, 0.0);
+            let amperes = spread * libm::fmaxf(amperes, 0.0);
             let more = |known: &(PhaseId, Current)| amperes > known.1.as_amperes();
             if largest.as_ref().map_or(true, more) {
                 let current = Current::from_amperes(amperes);
@@ -197,6 +259,10 @@ pub struct PackStudy {
     /// The highest voltage that parts have to be rated for, see
     /// [`Strings::highest_voltage`].
     pub highest_voltage: Known<Voltage>,
+    /// The highest voltage of any string in a phase in which a drive delivers, with full
+    /// cells; `None` where that is not above [`Self::highest_voltage`]. A charging source
+    /// keeps to its voltage by itself; a brake does not.
+    pub braked: Option<(PhaseId, Voltage)>,
     /// The lowest voltage of any string in any phase with empty cells.
     pub lowest_voltage: Known<(PhaseId, Voltage)>,
     /// Energy of all strings.
@@ -205,8 +271,46 @@ pub struct PackStudy {
     pub cell_mass: Known<Mass>,
 }
 
+impl PackStudy {
+    /// The highest voltage that the ratings of parts are held against: that of the full
+    /// battery, or what brakes drive it to.
+    pub(crate) fn rated_voltage(&self) -> Known<Voltage> {
+        let highest = self.highest_voltage?;
+        Ok(self.braked.map_or(highest, |(_, braked)| braked))
+    }
+}
+
+/// The highest voltage of a string in a phase in which a drive delivers.
+fn braked(design: &Design, points: &Points, strings: &Strings) -> Option<(PhaseId, Voltage)> {
+    let mut found: Option<(PhaseId, Voltage)> = None;
+    for (phase, _) in design.all::<Phase>() {
+        let delivers = |role| {
+            design.all::<Load>().any(|(id, load)| {
+                let current = points.current(phase, id).map(Current::as_amperes);
+                load.role == role && current.is_some_and(|current| current < 0.0)
+            })
+        };
+        if !delivers(Role::Drive) || delivers(Role::ChargingSource) {
+            continue;
+        }
+        for string in 0..strings.strings.len() {
+            let span = points.string(phase, string);
+            let higher = |here: &Voltage| found.is_none_or(|(_, known)| *here > known);
+            if let Some(here) = span.map(|span| span.highest).filter(higher) {
+                found = Some((phase, here));
+            }
+        }
+    }
+    found
+}
+
 /// Sums up the strings.
-pub(super) fn study_pack(design: &Design, strings: &Strings, studied: &[StringStudy]) -> PackStudy {
+pub(super) fn study_pack(
+    design: &Design,
+    points: &Points,
+    strings: &Strings,
+    studied: &[StringStudy],
+) -> PackStudy {
     let some = studied
         .first()
         .ok_or(Unknown::Missing(Thing::VEHICLE, Gap::Battery));
@@ -226,11 +330,14 @@ pub(super) fn study_pack(design: &Design, strings: &Strings, studied: &[StringSt
         .iter()
         .find_map(|string| string.voltages.last()?.err())
         .unwrap_or(Unknown::Missing(Thing::VEHICLE, Gap::Battery));
+    let highest_voltage = strings
+        .highest_voltage(design)
+        .map_err(&refused)
+        .and_then(|found| found.ok_or(no_voltage));
     PackStudy {
-        highest_voltage: strings
-            .highest_voltage(design)
-            .map_err(&refused)
-            .and_then(|found| found.ok_or(no_voltage)),
+        highest_voltage,
+        braked: braked(design, points, strings)
+            .filter(|(_, braked)| highest_voltage.is_ok_and(|highest| *braked > highest)),
         lowest_voltage: lowest,
         energy: energy.and_then(|joules| Energy::from_joules(joules).map_err(&refused)),
         cell_mass: mass.and_then(|kg| Mass::from_kg(kg).map_err(&refused)),

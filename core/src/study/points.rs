@@ -450,8 +450,14 @@ impl Points {
         &self.series
     }
 
+    /// Whether two things lie in the same rings, so that one carries what the other does.
+    #[cfg(feature = "text")] // for what mends a finding
+    pub(crate) fn in_the_same_rings(&self, one: Thing, other: Thing) -> bool {
+        self.series.together(one, other)
+    }
+
     /// Whether a thing belongs to the low-voltage side.
-    pub(super) fn is_low_voltage(&self, thing: Thing) -> bool {
+    pub(crate) fn is_low_voltage(&self, thing: Thing) -> bool {
         let low = place_of(thing).and_then(|slot| self.low_voltage.get(slot));
         low == Some(&true)
     }

@@ -73,6 +73,7 @@ impl Study {
             strings: Vec::new(),
             pack: PackStudy {
                 highest_voltage: Err(NOTHING),
+                braked: None,
                 lowest_voltage: Err(NOTHING),
                 energy: Err(NOTHING),
                 cell_mass: Err(NOTHING),
@@ -184,15 +185,15 @@ impl Study {
         let strings = design.strings(System::Traction);
         self.strings.clear();
         for (index, string) in strings.strings.iter().enumerate() {
-            let studied = study_string(design, &self.points, string, index);
+            let studied = study_string(design, &self.points, &strings, (index, string));
             let _ = self.strings.push(studied);
         }
-        self.pack = study_pack(design, &strings, &self.strings);
+        self.pack = study_pack(design, &self.points, &strings, &self.strings);
     }
 
     fn loads(&mut self, design: &Design) {
         let systems = design.systems();
-        let battery = self.pack.highest_voltage;
+        let battery = self.pack.rated_voltage();
         self.loads.clear();
         for load in design.all::<Load>() {
             if let Some(studied) = study_load(design, &self.points, &systems, load, battery) {

@@ -79,6 +79,17 @@ fn fault(design: &Design, trail: &Trail, finding: Finding) -> Problem {
             return Problem::new(ProblemName::Contradiction, place(trail, thing), what)
                 .advice("compare section, walls and diameters with the datasheet");
         }
+        Fault::InTwoBoxes(own, other) => {
+            let boxes = [own, other].map(|id| called(design, id.into()));
+            let [own, other] = boxes;
+            let what = format!(
+                "{} lies in {own} and ends in {other}, and no cable is drawn between both",
+                called(design, thing)
+            );
+            return Problem::new(ProblemName::Contradiction, place(trail, thing), what)
+                .here("what leads from box to box is a cable with length, section and fuse")
+                .advice("end it at a terminal of its own box and draw a [[conductor]] or [[pair]] from there to the other box; or correct box");
+        }
         _ => {}
     }
     let what = format!("{}: {}", called(design, thing), finding.fault.words());

@@ -527,7 +527,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "charge-tolerance",
                 zero_too(Kind::Share),
-                "how far the charging voltage may exceed cells x highest cell voltage",
+                "how far the charging voltage may exceed cells x highest cell voltage; 1 % unless stated",
             ),
             may(
                 "isolation-case",
@@ -1044,7 +1044,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "alternating",
                 Flag,
-                "whether alternating current is conductively connected inside",
+                "whether alternating current is conductively connected inside; counts as true unless it says false, and in a drive always",
             ),
             may(
                 "current-measured",
@@ -1639,7 +1639,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "cut-out",
                 any(Kind::Temperature),
-                "temperature at which a cut-out opens it, if it has one",
+                "temperature at which a cut-out opens it, if it has one; one above 250 degC does not count",
             ),
         ],
     },

@@ -245,14 +245,39 @@ fn discharging(report: &Report<'_>, discharge: &DischargeReport) -> Vec<Step> {
             SourceId::OhmsLaw,
         ));
     }
-    if let (Some(active), Some(reached)) = (input.active, found.active) {
+    if let (Some(active), Some(needed)) = (input.active, found.uncut) {
         steps.push(step(
             "time with the active discharge, the bleed beside it",
             "t = R C ln(U / Us)",
             time(active.resistance),
-            s(reached),
+            s(needed),
             SourceId::CapacitorCircuit,
         ));
+        if let (Some(cut_off), Some(left)) = (active.cut_off, found.left) {
+            steps.push(step(
+                "voltage at its cut-off, before that",
+                "Ul = U exp(-toff / (R C))",
+                format!("{}, {} V", s(cut_off), v(input.highest)),
+                format!("{} V", v(left)),
+                SourceId::CapacitorCircuit,
+            ));
+            if let (Some(bleed), Some(reached)) = (input.bleed, found.active) {
+                steps.push(step(
+                    "time with the bleed alone for the rest",
+                    "t = toff + R C ln(Ul / Us)",
+                    format!(
+                        "{}, {} ohm + {tolerance} %, {} F, {} V to {} V",
+                        s(cut_off),
+                        n(bleed.resistance.as_ohms()),
+                        n(found.capacitance.as_farads()),
+                        v(left),
+                        v(input.safe)
+                    ),
+                    s(reached),
+                    SourceId::CapacitorCircuit,
+                ));
+            }
+        }
     }
     steps
 }

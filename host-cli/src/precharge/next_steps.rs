@@ -66,6 +66,8 @@ pub(crate) enum Action {
     Label(Time),
     /// A shorter discharge in one go.
     CutOffAtMost(Time),
+    /// A longer one.
+    CutOffAtLeast(Time),
 }
 
 /// A bleed that burns more than this for ever is not advised, in W.
@@ -199,6 +201,10 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
     let found = &report.found;
     let mut actions = Vec::new();
     match check {
+        DischargeCheck::Time if found.left.is_some() => {
+            // A smaller resistor alone might be cut off too early all the same.
+            actions.extend(found.uncut.map(Action::CutOffAtLeast));
+        }
         DischargeCheck::Time => {
             if let Some(window) = report.for_wanted
                 && let Some((largest, power)) = report.largest_as_printed(&window)
@@ -230,7 +236,7 @@ fn for_discharge(report: &DischargeReport, check: DischargeCheck) -> Vec<Action>
                 Some(orangeloom_core::link::Stands::For(time)) => Some(time),
                 _ => None,
             };
-            let enough = found.active;
+            let enough = found.uncut;
             actions.extend(
                 stands
                     .filter(|stands| enough.is_some_and(|enough| *stands > enough))
@@ -341,6 +347,10 @@ impl NextStep {
             Action::CutOffAtMost(time) => {
                 format!("cut off after at most {}", time.at_most(units))
             }
+            Action::CutOffAtLeast(time) => format!(
+                "cut off after at least {} (--discharge-cut-off)",
+                time.at_least(units)
+            ),
         };
         format!("{}: {words}", self.about)
     }

@@ -268,11 +268,21 @@ fn discharging(asked: &Asked, report: &DischargeReport) -> String {
             power.at_least(units)
         ));
     }
-    if let (Some(time), Some(power)) = (found.active, found.welded_power) {
-        line(format!(
-            "with the active discharge after {}",
-            time.at_least(units)
-        ));
+    if let (Some(needed), Some(power)) = (found.uncut, found.welded_power) {
+        line(match (found.left, found.active) {
+            (None, _) => format!("with the active discharge after {}", needed.at_least(units)),
+            (Some(left), Some(time)) => format!(
+                "the active discharge would need {}; its cut-off leaves {} to the bleed, so after {}",
+                needed.at_least(units),
+                left.at_least(units),
+                time.at_least(units)
+            ),
+            (Some(left), None) => format!(
+                "the active discharge would need {}; its cut-off leaves {}, and no bleed takes that",
+                needed.at_least(units),
+                left.at_least(units)
+            ),
+        });
         line(format!(
             "held on the pack by a welded contactor it takes {}{}",
             power.to_text(units),

@@ -567,10 +567,24 @@ fn pack(report: &Report) -> String {
     }
     let pack = &study.pack;
     let told = |what: &str, text: String| wrap("  ", &format!("{what} {text}"));
+    let unless = match report.design().vehicle.charge_tolerance {
+        Some(_) => "",
+        None => " (charging tolerance 1 % unless stated)",
+    };
     lines.push(told(
         "Highest voltage that parts have to stand:",
-        shown(report, &pack.highest_voltage),
+        format!("{}{unless}", shown(report, &pack.highest_voltage)),
     ));
+    if let Some((phase, braked)) = pack.braked {
+        lines.push(told(
+            "Braking into the full battery, which ratings have to stand:",
+            format!(
+                "{} in phase {}",
+                braked.to_text(units),
+                names::name(report.design(), phase)
+            ),
+        ));
+    }
     lines.push(told(
         "Lowest under load:",
         match pack.lowest_voltage {

@@ -5,6 +5,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds};
 
 use crate::edit::Edit::{self, Add, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
+use crate::rows_fault::NO_BRAKE;
 
 /// Without current a conductor is as warm as the air around it.
 const STILL: [Edit; 4] = [
@@ -203,7 +204,10 @@ pub(crate) const ROWS: &[Row] = &[
         rule: RuleId::CableVoltageClass,
         clause: "900 V d.c. (600 V a.c.) or 1500 V d.c. (1000 V a.c.), classes of ISO 19642-1, from memory",
         probes: &[
-            holds(&[Set("battery/cells/in-series", "225")], [900.0, 900.0]),
+            holds(
+                &[NO_BRAKE, Set("battery/cells/in-series", "225")],
+                [900.0, 900.0],
+            ),
             fails(&[Set("battery/cells/in-series", "226")], [904.0, 900.0]),
             open(&[Drop("cable-type/HV 50/voltage-class")]),
             open(&[Drop("conductor/01+/cable")]),

@@ -126,6 +126,39 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("controller/keeps/trip-current", "\"400 A\""),
                 ],
             ),
+            // 02 has no fuse of its own: 250 A of F1 and what the inlet may bring through F4 feed
+            // it together, 286 or 287 A; nothing brakes, and the controller keeps no limit.
+            holds(
+                &[NO_LIMIT, NO_BRAKE, Set("fuse-type/inlet/rated", "\"36 A\"")],
+                [286.0, 286.433],
+            ),
+            fails(
+                &[NO_LIMIT, NO_BRAKE, Set("fuse-type/inlet/rated", "\"37 A\"")],
+                [287.0, 286.433],
+            ),
+            // What brakes leaves through F1, F2, F3 and F4: 250 + 50 + 50 + 100 A.
+            fails(&[NO_LIMIT], [450.0, 286.433]),
+            // 02 twice: 1 m of 50 mm2 is 345 uohm at its least (1.7241e-8 ohm m), 386 and two
+            // joints of 20 at its most: a share of 426/(345 + 426) = 0.5527 of 318 or 319 + 50 + 50 + 100 A.
+            holds(
+                &[TWICE, NO_LIMIT, Set("fuse-type/main/rated", "\"318 A\"")],
+                [286.28, 286.433],
+            ),
+            fails(
+                &[TWICE, NO_LIMIT, Set("fuse-type/main/rated", "\"319 A\"")],
+                [286.83, 286.433],
+            ),
+            // A share of what is not stated.
+            open(&[TWICE, Set("conductor/02+/route", "[{ zone = \"bay\" }]")]),
+            // The controller opens up to 300 A; what is above melts F1 after minutes only, and 01
+            // becomes hotter than its class by then.
+            says(
+                Fails,
+                &[
+                    Drop("cable-type/HV 50/overload"),
+                    Set("controller/keeps/opens-discharging", "\"300 A\""),
+                ],
+            ),
             // 51 of the low-voltage side, 16 mm2 in free air of 40 degC; the controller keeps no
             // limit there.
             says(Fails, &[Set("fuse-type/low/rated", "\"150 A\"")]),
@@ -427,3 +460,11 @@ const SHORT_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = 
 const LONG_TAP: &str = "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\nroute = [{ zone = \"bay\", length = \"0.304 m\", laid = \"touching-pair\", circuits = 1 }]\n";
 const TAP_WITHOUT_LENGTH: &str =
     "[[conductor]]\ncircuit = \"07\"\nfrom = \"J1.+\"\nto = \"J1.f\"\ncable = \"HV 6\"\n";
+
+const NO_LIMIT: Edit = Drop("controller/keeps/discharge-limit");
+pub(crate) const NO_BRAKE: Edit = Set("phase/brake/draws", "{ drive = \"0 A\" }");
+
+/// A second cable beside each of the drive.
+const TWICE: Edit = Add(
+    "[[pair]]\ncircuit = \"02b\"\nfrom = [\"J1.+\", \"J1.-\"]\nto = \"drive\"\ncable = \"HV 50\"\nroute = [{ zone = \"bay\", length = \"1 m\", laid = \"touching-pair\", circuits = 1 }]\nlug = \"50 M8\"\njoint = \"20 uohm\"\n",
+);

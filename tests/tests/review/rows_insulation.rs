@@ -24,6 +24,18 @@ macro_rules! monitor {
     };
 }
 
+/// A system voltage of overvoltage category III in place of the impulse.
+macro_rules! system {
+    ($volts:literal, $clearance:literal) => {
+        [
+            Drop("vehicle/bench vehicle/impulse"),
+            Set("vehicle/bench vehicle/overvoltage-category", "\"III\""),
+            Set("vehicle/bench vehicle/system-voltage", $volts),
+            Set("spacing/bars J1/clearance", $clearance),
+        ]
+    };
+}
+
 pub(crate) const ROWS: &[Row] = &[
     Row {
         rule: RuleId::Clearance,
@@ -51,6 +63,19 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [1.70, 1.71],
             ),
+            // Table F.1, category I at 100 V: 500 V.
+            holds(
+                &[Set("vehicle/bench vehicle/impulse", "\"500 V\"")],
+                [500.0, 500.0],
+            ),
+            fails(
+                &[Set("vehicle/bench vehicle/impulse", "\"499 V\"")],
+                [499.0, 500.0],
+            ),
+            holds(&system!("\"100 V\"", "\"10 mm\""), [100.0, 100.0]),
+            fails(&system!("\"99 V\"", "\"10 mm\""), [99.0, 100.0]),
+            // Category III: 800 V at 50 V would be 0.2 mm, 1.5 kV at 100 V are 0.5 mm.
+            fails(&system!("\"50 V\"", "\"0.3 mm\""), [0.3, 0.5]),
             open(&[Drop("spacing/bars J1/clearance")]),
             open(&[Cut("spacing/bars drive")]),
             open(&[Drop("vehicle/bench vehicle/altitude")]),

@@ -5,6 +5,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
 use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
+use crate::rows_fault::NO_BRAKE;
 
 /// A second string beside the first, like it in all.
 pub(crate) const SECOND: Edit = Add(r#"
@@ -128,20 +129,47 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "parts: rating at least 25 x 4 V, common practice; domain: 1500 V d.c., scope of ISO 6469-3 and UN R100 (class B up to 1500 V d.c.)",
         probes: &[
             holds(
-                &[Set("service-disconnect/S1/voltage", "\"100 V\"")],
+                &[NO_BRAKE, Set("service-disconnect/S1/voltage", "\"100 V\"")],
                 [100.0, 100.0],
             ),
             fails(
-                &[Set("service-disconnect/S1/voltage", "\"99.9 V\"")],
+                &[NO_BRAKE, Set("service-disconnect/S1/voltage", "\"99.9 V\"")],
                 [100.0, 99.9],
             ),
             // The charging tolerance counts: 101 V.
             fails(
                 &[
                     Set("vehicle/bench vehicle/charge-tolerance", "\"1 %\""),
+                    NO_BRAKE,
                     Set("service-disconnect/S1/voltage", "\"100 V\""),
                 ],
                 [101.0, 100.0],
+            ),
+            // 1 % unless stated.
+            holds(
+                &[
+                    Drop("vehicle/bench vehicle/charge-tolerance"),
+                    NO_BRAKE,
+                    Set("service-disconnect/S1/voltage", "\"101 V\""),
+                ],
+                [101.0, 101.0],
+            ),
+            fails(
+                &[
+                    Drop("vehicle/bench vehicle/charge-tolerance"),
+                    NO_BRAKE,
+                    Set("service-disconnect/S1/voltage", "\"100.9 V\""),
+                ],
+                [101.0, 100.9],
+            ),
+            // Braking: 25 mohm x (50 A - 560 W of the converter/101 V) = 1.111 V more.
+            holds(
+                &[Set("service-disconnect/S1/voltage", "\"101.12 V\"")],
+                [101.111, 101.12],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/voltage", "\"101.1 V\"")],
+                [101.111, 101.1],
             ),
             // The drive the wrong way round.
             says(
@@ -181,8 +209,14 @@ pub(crate) const ROWS: &[Row] = &[
         probes: &[
             holds(&[Set("load/drive/lowest", "\"71.2 V\"")], [71.295, 71.2]),
             fails(&[Set("load/drive/lowest", "\"71.4 V\"")], [71.295, 71.4]),
-            holds(&[Set("load/drive/highest", "\"100 V\"")], [100.0, 100.0]),
-            fails(&[Set("load/drive/highest", "\"99.9 V\"")], [100.0, 99.9]),
+            holds(
+                &[NO_BRAKE, Set("load/drive/highest", "\"100 V\"")],
+                [100.0, 100.0],
+            ),
+            fails(
+                &[NO_BRAKE, Set("load/drive/highest", "\"99.9 V\"")],
+                [100.0, 99.9],
+            ),
             // More than U^2 / (4 R): 75 V less what the converter takes of it, and 28.06 mohm
             // with 2 m and four joints more, 29.2 mohm.
             fails(
@@ -241,6 +275,26 @@ pub(crate) const ROWS: &[Row] = &[
             fails(
                 &[Set("cell-type/cell/charge-limit", "\"44.4 A\"")],
                 [44.454, 44.4],
+            ),
+            // Two strings of 25 mohm, and one of cells 20 % better beside one of cells 20 % worse:
+            // 1/20 of 1/20 + 1/30 is 60 %, where the network of 30 mohm each gives half.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("cell-type/cell/resistance-spread", "\"20 %\""),
+                    Set("cell-type/cell/discharge-limit", "\"77 A\""),
+                ],
+                [76.66, 77.0],
+            ),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    Set("cell-type/cell/resistance-spread", "\"20 %\""),
+                    Set("cell-type/cell/discharge-limit", "\"76.5 A\""),
+                ],
+                [76.66, 76.5],
             ),
             open(&[Drop("cell-type/cell/discharge-limit")]),
             open(&[Drop("cell-type/cell/charge-limit")]),

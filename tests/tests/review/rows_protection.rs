@@ -5,7 +5,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
 use crate::edit::Edit::{Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
-use crate::rows_fault::WITHOUT_F1;
+use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
 
@@ -15,11 +15,11 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "rated direct voltage at least the highest voltage; common practice, direct rating asked for in student competition rules",
         probes: &[
             holds(
-                &[Set("fuse-type/main/voltage", "\"100 V\"")],
+                &[NO_BRAKE, Set("fuse-type/main/voltage", "\"100 V\"")],
                 [100.0, 100.0],
             ),
             fails(
-                &[Set("fuse-type/main/voltage", "\"99.9 V\"")],
+                &[NO_BRAKE, Set("fuse-type/main/voltage", "\"99.9 V\"")],
                 [100.0, 99.9],
             ),
             // The low-voltage side has its own highest voltage: a block charged to 14.4 V.
@@ -184,6 +184,18 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("contactor-type/main/carry-air")]),
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
+            // S1 is in series with K+.
+            holds(
+                &[Set("service-disconnect/S1/carry", "\"120.5 A\"")],
+                [120.14, 120.5],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/carry", "\"120 A\"")],
+                [120.14, 120.0],
+            ),
+            open(&[Drop("service-disconnect/S1/carry")]),
+            // Kp sits between two bars.
+            open(&[Drop("contactor/Kp/section")]),
         ],
         never: &[],
     },
@@ -191,18 +203,27 @@ pub(crate) const ROWS: &[Row] = &[
         rule: RuleId::ContactorBreak,
         clause: "largest current in the main direction at most what it breaks there at the highest voltage; common practice",
         probes: &[
-            // What the controller opens on counts: 300 A.
+            // What the controller opens on counts: 560 A.
             holds(
-                &[Set("contactor-type/main/break-forward", "\"300 A\"")],
-                [300.0, 300.0],
+                &[Set("contactor-type/main/break-forward", "\"560 A\"")],
+                [560.0, 560.0],
             ),
             fails(
-                &[Set("contactor-type/main/break-forward", "\"299 A\"")],
-                [300.0, 299.0],
+                &[Set("contactor-type/main/break-forward", "\"559 A\"")],
+                [560.0, 559.0],
             ),
             holds(
                 &[Set("contactor-type/main/break-voltage", "\"100 V\"")],
-                [300.0, 600.0],
+                [560.0, 600.0],
+            ),
+            // Without it the trip of 200 A, which is more than lasts.
+            fails(
+                &[
+                    Drop("controller/keeps/opens-discharging"),
+                    Set("contactor-type/main/break-forward", "\"199 A\""),
+                    Set("contactor-type/main/break-reverse", "\"199 A\""),
+                ],
+                [200.0, 199.0],
             ),
             open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
             open(&[Drop("contactor-type/main/break-voltage")]),
@@ -222,6 +243,26 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/break-reverse", "\"99 A\"")],
                 [100.0, 99.0],
             ),
+            // What the controller allows to last counts where it does not say what it opens on.
+            holds(
+                &[
+                    Drop("controller/keeps/opens-charging"),
+                    Drop("controller/keeps/string-charge-limit"),
+                    Set("controller/keeps/charge-limit", "\"140 A\""),
+                    Set("controller/keeps/string-limit", "\"140 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[
+                    Drop("controller/keeps/opens-charging"),
+                    Drop("controller/keeps/string-charge-limit"),
+                    Set("controller/keeps/charge-limit", "\"141 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [141.0, 140.0],
+            ),
             says(Fails, &[Set("contactor/K+/arrow", "\"without\"")]),
             open(&[Drop("contactor/K+/arrow")]),
             open(&[Drop("contactor-type/main/break-reverse")]),
@@ -233,11 +274,11 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "rated voltage of the contacts at least the highest; altitude within the datasheet; common practice",
         probes: &[
             holds(
-                &[Set("contactor-type/main/voltage", "\"100 V\"")],
+                &[NO_BRAKE, Set("contactor-type/main/voltage", "\"100 V\"")],
                 [100.0, 100.0],
             ),
             fails(
-                &[Set("contactor-type/main/voltage", "\"99.9 V\"")],
+                &[NO_BRAKE, Set("contactor-type/main/voltage", "\"99.9 V\"")],
                 [100.0, 99.9],
             ),
             holds(

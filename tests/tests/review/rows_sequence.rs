@@ -4,9 +4,9 @@
 //! 1.272 mF. 50 ohm into it beside a bleed of 5 kohm: 63.0 ms and 99.01 V at the end.
 
 use orangeloom_core::review::RuleId;
-use orangeloom_core::verdict::Verdict::{Fails, Holds};
+use orangeloom_core::verdict::Verdict::{Fails, Holds, NotApplicable};
 
-use crate::edit::Edit::{Cut, Drop, Set};
+use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_pack::{BOTH, SECOND};
 
@@ -43,6 +43,17 @@ pub(crate) const ROWS: &[Row] = &[
                 [0.76, 0.75],
             ),
             open(&[SECOND, BOTH, Drop("controller/keeps/voltage-error")]),
+            // A phase that 50 ohm cannot feed takes no fuse out of its string.
+            says(
+                Holds,
+                &[
+                    SECOND,
+                    BOTH,
+                    Add(
+                        "[[phase]]\nname = \"crawl\"\nduration = \"1 h\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = \"1 kW\" }\n",
+                    ),
+                ],
+            ),
         ],
         never: &[],
     },
@@ -148,6 +159,21 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("resistor/Rp/time-out", "\"10.9 s\"")],
                 [10.95, 10.939],
             ),
+            // A cut-out takes its place up to 250 degC.
+            says(
+                NotApplicable,
+                &[
+                    Set("resistor/Rp/time-out", "\"100 s\""),
+                    Set("resistor-type/50 ohm pulse/cut-out", "\"250 degC\""),
+                ],
+            ),
+            says(
+                Fails,
+                &[
+                    Set("resistor/Rp/time-out", "\"100 s\""),
+                    Set("resistor-type/50 ohm pulse/cut-out", "\"251 degC\""),
+                ],
+            ),
             open(&[Drop("resistor/Rp/time-out")]),
             open(&[Drop("resistor-type/50 ohm pulse/pulse")]),
         ],
@@ -211,6 +237,18 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // A way that begins at the pole where the way back begins charges nothing.
             says(Fails, &[Set("contactor/Kp/from", "\"cells.-\"")]),
+            // The heater behind a contactor of its own: nothing says that it is charged too.
+            says(Fails, &[Add(K9), Set("fuse/F2/from", "\"K9.out\"")]),
+            says(
+                Holds,
+                &[
+                    Add(K9),
+                    Set("fuse/F2/from", "\"K9.out\""),
+                    Add(
+                        "[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\", \"K9\"]\n",
+                    ),
+                ],
+            ),
             open(&[Drop("load/inlet/link")]),
         ],
         never: &[],
@@ -246,6 +284,28 @@ pub(crate) const ROWS: &[Row] = &[
             fails(&[Set("reading/fall/discharge", "\"5.5 s\"")], [5.5, 5.0]),
             // What nobody states discharges nothing.
             says(Fails, &[Cut("resistor/Rb"), Cut("reading/fall")]),
+            // 50 ohm || 10 kohm = 49.751 ohm, tau 63.28 ms: 85.38 V are left after 10 ms, and
+            // 12.72 s x ln(85.38/60) + 10 ms = 4.4979 s.
+            holds(
+                &[
+                    Set("resistor-type/5 kohm bleed/resistance", "\"10 kohm\""),
+                    Add(SWITCHED_10_MS),
+                ],
+                [4.4979, 5.0],
+            ),
+            // 19.08 s x ln(85.405/60) + 10 ms = 6.7464 s.
+            fails(
+                &[
+                    Set("resistor-type/5 kohm bleed/resistance", "\"15 kohm\""),
+                    Add(SWITCHED_10_MS),
+                ],
+                [6.7464, 5.0],
+            ),
+            // Cut off, and nothing takes the rest.
+            says(
+                Fails,
+                &[Cut("resistor/Rb"), Cut("reading/fall"), Add(SWITCHED_10_MS)],
+            ),
             open(&[Drop("load/drive/link")]),
         ],
         never: &[],
@@ -263,6 +323,57 @@ pub(crate) const ROWS: &[Row] = &[
                 [2.0, 1.99],
             ),
             open(&[Drop("resistor-type/5 kohm bleed/power")]),
+            // 100 V squared over 50 ohm is 200 W where 50 W last: 2000 J and cooling in 60 s
+            // stand it for -60 s ln(1 - 2000 J/(200 W x 60 s)) = 10.94 s.
+            holds(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/brake/duration", "\"10.9 s\""),
+                ],
+                [10.9, 10.939],
+            ),
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/brake/duration", "\"11 s\""),
+                ],
+                [11.0, 10.939],
+            ),
+            // 10 s of 70 or 39.9 s: 200 W x 10/39.9 = 50.13 W in the mean.
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    HELD_WHILE_BRAKING,
+                    Set("phase/work/duration", "\"29.9 s\""),
+                ],
+                [50.125, 50.0],
+            ),
+            open(&[
+                Add(SWITCHED_10_MS),
+                HELD_WHILE_BRAKING,
+                Drop("phase/brake/duration"),
+            ]),
+            // A phase that no duty contains lasts.
+            fails(
+                &[
+                    Add(SWITCHED_10_MS),
+                    Set(
+                        "phase/charge/closed",
+                        "[\"K+\", \"K-\", \"KI+\", \"KI-\", \"Kq\"]",
+                    ),
+                ],
+                [200.0, 50.0],
+            ),
+            // With the main contactors open it is not on the battery.
+            says(
+                Holds,
+                &[
+                    Add(SWITCHED_10_MS),
+                    Add("[[phase]]\nname = \"off\"\nduration = \"1 h\"\nclosed = [\"Kq\"]\n"),
+                ],
+            ),
         ],
         never: &[],
     },
@@ -285,3 +396,10 @@ pub(crate) const ROWS: &[Row] = &[
 
 const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.43 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
 const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+
+const HELD_WHILE_BRAKING: Edit = Set("phase/brake/closed", "[\"K+\", \"K-\", \"Kq\"]");
+
+const K9: &str = "[[contactor]]\nname = \"K9\"\ntype = \"relay\"\nbox = \"J1\"\nsection = \"2.5 mm2\"\nfrom = \"J1.+\"\narrow = \"without\"\n";
+
+/// A discharge that is cut off long before the link is safe.
+const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";

@@ -109,6 +109,46 @@ fn an_active_discharge_against_a_welded_contactor_is_judged() {
 }
 
 #[test]
+fn what_an_early_cut_off_leaves_is_left_to_the_bleed() {
+    let active = ActiveDischarge {
+        resistance: ohms(800.0),
+        tolerance: share(0.0),
+        rating: ResistorRating::default(),
+        cut_off: Some(seconds(1.0)),
+    };
+    let with = |cut_off: f32, bleed| {
+        let cut_off = Some(seconds(cut_off));
+        let active = Some(ActiveDischarge { cut_off, ..active });
+        discharge(&DischargeInput {
+            bleed,
+            active,
+            ..shunter()
+        })
+        .unwrap()
+    };
+    let bleed = shunter().bleed;
+    // 1/(1/800 + 1/100e3) = 793.65 ohm, tau = 1.7460 s; 806.4 V exp(-1/1.7460) = 454.8 V;
+    // then 1 s + 220 s ln(454.8/60) = 446.6 s.
+    let found = with(1.0, bleed);
+    assert!((found.left.unwrap().as_volts() - 454.8).abs() < 0.1);
+    assert!((found.active.unwrap().as_seconds() - 446.6).abs() < 0.2);
+    assert!((found.uncut.unwrap().as_seconds() - 4.537).abs() < 0.005);
+    assert_eq!(verdict(&found, DischargeCheck::Time), Verdict::Fails);
+    // Nothing takes the rest.
+    let found = with(1.0, None);
+    assert_eq!((found.active, found.passive), (None, None));
+    assert_eq!(verdict(&found, DischargeCheck::Time), Verdict::Fails);
+    // 1.7460 s ln(806.4/60) = 4.5366 s: just inside and just outside.
+    let found = with(4.53, bleed);
+    // What is left, 60.2 V, takes the bleed 220 s ln(60.2/60) = 0.83 s.
+    assert!((found.active.unwrap().as_seconds() - 5.36).abs() < 0.02);
+    assert_eq!(verdict(&found, DischargeCheck::Time), Verdict::Fails);
+    let found = with(4.54, bleed);
+    assert_eq!((found.left, found.active), (None, found.uncut));
+    assert_eq!(verdict(&found, DischargeCheck::Time), Verdict::Holds);
+}
+
+#[test]
 fn without_a_bleed_nothing_is_promised() {
     let found = discharge(&DischargeInput {
         bleed: None,

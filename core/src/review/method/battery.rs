@@ -4,7 +4,7 @@ use super::{Method, RuleId};
 
 methods! {
     PackVoltageWindow {
-        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance); U_max <= highest voltage of the domain, and <= rated voltage of each service disconnect and resistor. U of each load from its positive to its negative terminal >= 0 in the network of each phase. Where two batteries meet and nothing else, unlike poles meet.",
+        equation: "U_max = cells in series x highest cell voltage x (1 + charge tolerance, 1 % unless stated), or the voltage of a string in a phase in which a drive delivers, if that is more; U_max <= highest voltage of the domain, and <= rated voltage of each service disconnect and resistor. U of each load from its positive to its negative terminal >= 0 in the network of each phase. Where two batteries meet and nothing else, unlike poles meet.",
         inputs: ["battery.in-series", "cell-type.maximum", "vehicle.charge-tolerance", "vehicle.domain", "service-disconnect.voltage", "resistor-type.voltage", "conductor.from", "conductor.to", "battery.positive", "battery.negative", "phase.draws"],
         get: "Count the cells between the poles; the highest cell voltage is in the cell's datasheet under charging. Read a part's direct voltage off its print, not off the catalogue page.",
         blind: "Ratings of fuses, contactors and cables, which have rules of their own. Voltage spikes of an inverter or a charger, regeneration into a full battery, and a charger that is set higher than the cells allow. The polarity of loads and batteries in the vehicle, which may be wired otherwise than it is drawn."
@@ -22,8 +22,8 @@ methods! {
         blind: "Cells of one type with another past: capacity and resistance drift apart with age."
     }
     StringCurrentShare {
-        equation: "I_k = I x G_k / sum of G, G the conductance of string and its cables, solved as a network; I_k <= what the cells allow, discharging and charging.",
-        inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "cell-type.resistance", "battery.in-parallel", "conductor.route", "conductor.joint"],
+        equation: "I_k = I x G_k / sum of G, G the conductance of string and its cables, solved as a network with all cells at their most, times the share that its own cells at their least make of it; I_k <= what the cells allow, discharging and charging.",
+        inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "cell-type.resistance", "cell-type.resistance-spread", "battery.in-parallel", "conductor.route", "conductor.joint"],
         get: "A clamp meter on each string in the same moment under load. The limits are in the cell's datasheet, for the temperature that it has.",
         blind: "Strings of unequal charge right after joining, and one warm string beside a cold one."
     }

@@ -34,8 +34,8 @@ methods! {
         blind: "What your radios and sensors bear."
     }
     Clearance {
-        equation: "Shortest way through air >= table of IEC 60664-1 by rated impulse or peak voltage, times the factor of the altitude, next step up for reinforced insulation.",
-        inputs: ["spacing.clearance", "spacing.insulation", "vehicle.impulse", "vehicle.overvoltage-category", "vehicle.altitude", "box.pollution"],
+        equation: "Shortest way through air >= table of IEC 60664-1 by rated impulse or peak voltage, times the factor of the altitude, next step up for reinforced insulation. Stated system voltage >= U_max, stated impulse >= that of category I at U_max; else those count.",
+        inputs: ["spacing.clearance", "spacing.insulation", "vehicle.impulse", "vehicle.overvoltage-category", "vehicle.system-voltage", "vehicle.altitude", "box.pollution"],
         get: "Calliper or feeler gauge between bare parts with lugs and screws in place, at the worst tolerance.",
         blind: "A screw that is longer than the one that was measured with."
     }
@@ -70,8 +70,8 @@ methods! {
         blind: "A tool that is left inside."
     }
     IsolationLimit {
-        equation: "R >= 100 ohm for each volt of U_max, 500 where alternating current is connected without further protection.",
-        inputs: ["reading.isolation", "reading.test-voltage", "vehicle.isolation-case", "cell-type.maximum"],
+        equation: "R >= 100 ohm for each volt of U_max, 500 where alternating current is connected without further protection. A drive, and each load that does not state alternating = false, counts as having it.",
+        inputs: ["reading.isolation", "reading.test-voltage", "vehicle.isolation-case", "load.alternating", "load.role", "cell-type.maximum"],
         get: "Insulation tester at U_max or more, battery disconnected at its terminals, link joined, each pole to chassis, wait until the figure stands. Take the lesser.",
         blind: "Weather: a dry day says nothing of a wet one."
     }

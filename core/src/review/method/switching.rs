@@ -10,8 +10,8 @@ methods! {
         blind: "Welded contacts and leakage over wet insulation."
     }
     ContactorCarry {
-        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, where there is a cable or a stated bar, >= the section of that rating.",
-        inputs: ["contactor-type.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.box", "duty.phases"],
+        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect.",
+        inputs: ["contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
         get: "All three stand together in the sheet: 300 A with 70 mm2 at 40 degC. Thermometer on the terminal after an hour of work.",
         blind: "A loose terminal."
     }
@@ -22,14 +22,14 @@ methods! {
         blind: "Bounce, and capacitors that are not stated."
     }
     ContactorBreak {
-        equation: "Largest current in the main direction of all phases, or what the controller opens at, <= breaking current at U_max.",
-        inputs: ["contactor-type.break-forward", "contactor-type.break-voltage", "contactor.arrow", "controller.opens-discharging", "phase.draws"],
+        equation: "Largest current in the main direction of all phases, or what the controller opens at (what it allows to last or trips at, where it does not say and that is more), <= breaking current at U_max.",
+        inputs: ["contactor-type.break-forward", "contactor-type.break-voltage", "contactor.arrow", "controller.opens-discharging", "controller.discharge-limit", "controller.trip-current", "phase.draws"],
         get: "Breaking current belongs to a voltage, a direction and a number of operations: take the row of your voltage.",
         blind: "How many openings under load there were before."
     }
     ContactorDirection {
-        equation: "Largest current against the main direction (regeneration, charging) <= reverse breaking current; a polarised part states its arrow.",
-        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "phase.draws"],
+        equation: "Largest current against the main direction (regeneration, charging; where the controller does not say what it opens on, at least what it allows to last) <= reverse breaking current; a polarised part states its arrow.",
+        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "controller.charge-limit", "phase.draws"],
         get: "Look at the marks at the main terminals (a + or an arrow), and which side the battery is on; in the negative pole it is mirrored.",
         blind: "A part that was turned round after the look."
     }
@@ -76,7 +76,7 @@ methods! {
         blind: "A resistor that was hit by a pulse before and lost turns."
     }
     PrechargeStuck {
-        equation: "U_max^2 / R x (time-out + reaction) <= pulse energy, or lasting power, or a thermal cut-out opens.",
+        equation: "U_max^2 / R x (time-out + reaction) <= pulse energy, or lasting power, or a thermal cut-out of at most 250 degC opens.",
         inputs: ["resistor-type.power", "resistor-type.pulse", "resistor-type.cut-out", "resistor.time-out", "controller.reaction"],
         get: "Time-out from the controller's settings; lasting power holds on the heat sink and in the air of the sheet.",
         blind: "A cut-out that is not bolted to the resistor. A controller that tries again into a short circuit: each try adds its heat. Let it lock after a try in which the link did not rise."

@@ -190,7 +190,10 @@ pub fn turning(
         }
         Aspect::Drop | Aspect::LeadI2t => return search.section(),
         Aspect::TapLength => return search.of_tap(),
-        Aspect::FuseCarry | Aspect::FusePulse | Aspect::OverloadOwner => {
+        Aspect::FuseCarry
+        | Aspect::FusePulse
+        | Aspect::OverloadOwner
+        | Aspect::CableAllCurrents => {
             return search.of_series();
         }
         Aspect::PrechargeStuck

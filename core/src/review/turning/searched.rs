@@ -2,15 +2,15 @@
 
 use heapless::Vec;
 
-use super::super::ask;
+use super::super::ask_into;
 use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
-use super::super::subject::{Studies, Subject, Topology};
-use super::{Scratch, Turning};
+use super::super::subject::{Sink, Studies, Subject, Topology};
+use super::{Scratch, Turning, above};
 use crate::design::{
-    Conductor, ConductorId, ContactorId, Design, FuseId, FuseTypeId, Resistor, ResistorId, System,
-    Thing, ZoneId,
+    Conductor, ConductorId, ContactorId, Design, Fuse, FuseId, FuseTypeId, Resistor, ResistorId,
+    System, Thing, ZoneId,
 };
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
@@ -87,7 +87,8 @@ impl Search<'_> {
             return Verdict::Open;
         };
         let subject = Subject::new(&self.scratch.design, studies, topology);
-        ask(&subject, finding.rule, &mut put);
+        let sink = Sink::new(finding.rule, &mut put);
+        ask_into(&subject, sink.only(finding.thing, finding.judged.name));
         verdict
     }
 
@@ -214,7 +215,10 @@ impl Search<'_> {
     /// A fuse of the same series: larger for what it carries, smaller for what it guards.
     pub(super) fn of_series(&mut self) -> Option<Turning> {
         let part = self.design.get(self.finding.thing.id::<FuseId>()?)?.part?;
-        let guards = self.finding.judged.name == Aspect::OverloadOwner;
+        let guards = matches!(
+            self.finding.judged.name,
+            Aspect::OverloadOwner | Aspect::CableAllCurrents
+        );
         self.turned((part.into(), Input::FuseSeries), !guards, Again::Nothing)
     }
 
@@ -307,6 +311,55 @@ impl Search<'_> {
         })
     }
 
+    /// The fuse in series with a conductor of which short circuits ask more than it breaks:
+    /// its type, and the breaking capacity that it would need.
+    fn exceeded(&self, lead: ConductorId) -> Option<(FuseTypeId, f32)> {
+        let points = &self.studies.study.points;
+        let mut most: Option<(FuseTypeId, f32)> = None;
+        for (id, fuse) in self.design.all::<Fuse>() {
+            if !points.in_the_same_rings(id.into(), lead.into()) {
+                continue;
+            }
+            let largest = self
+                .studies
+                .faults
+                .fuse(id)
+                .and_then(|burden| burden.largest);
+            let (Some((part, kind)), Some(largest)) = (self.design.part(fuse.part), largest) else {
+                continue;
+            };
+            let largest = largest.as_amperes();
+            let breaks = kind
+                .breaking
+                .is_none_or(|breaks| breaks.as_amperes() >= largest);
+            if !breaks && most.is_none_or(|(_, known)| largest > known) {
+                most = Some((part, largest));
+            }
+        }
+        most
+    }
+
+    /// A fuse that breaks as much, where that alone mends it.
+    fn with_breaking(
+        &mut self,
+        lead: ConductorId,
+        part: FuseTypeId,
+        breaking: f32,
+    ) -> Option<Turning> {
+        let (thing, input) = (part.into(), Input::FuseBreaking);
+        let now = input.stated(self.design, thing);
+        let turns_at = above(breaking);
+        self.copy_design();
+        self.copy_study();
+        input.set(&mut self.scratch.design, thing, turns_at)?;
+        (self.holds_in_faults(lead) == Some(true)).then_some(Turning {
+            thing,
+            input,
+            now,
+            turns_at,
+        })
+    }
+
     /// The next larger section with which a finding that fails holds.
     pub(super) fn section(&mut self) -> Option<Turning> {
         if self.finding.judged.verdict != Verdict::Fails {
@@ -318,6 +371,13 @@ impl Search<'_> {
             return None;
         }
         let thing = self.finding.thing;
+        // Copper in the place of a fuse that does not break its short circuits is no cure:
+        // others behind it end them, too late for what is connected there.
+        if let (Aspect::LeadI2t, Some(lead)) = (finding.judged.name, thing.id())
+            && let Some((part, breaking)) = self.exceeded(lead)
+        {
+            return self.with_breaking(lead, part, breaking);
+        }
         let cable = *cable_at(self.design, thing)?;
         let mut sections: Vec<Section, MAX_SECTIONS> = Vec::new();
         for section in larger(cable.conductor, cable.metal) {

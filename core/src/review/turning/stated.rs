@@ -7,7 +7,7 @@ use super::super::input::Input;
 use super::{above, below, kept};
 use crate::design::{
     BatteryId, Conductor, ConductorId, ContactorId, Design, End, FuseId, Kind, LugType, LugTypeId,
-    Resistor, ResistorId, System, Terminal, TerminalId, Thing,
+    Resistor, ResistorId, ServiceDisconnectId, System, Terminal, TerminalId, Thing,
 };
 use crate::protection::SELECTIVE_SHARE;
 use crate::quantity::{Current, Length, Voltage};
@@ -86,7 +86,10 @@ pub(super) fn stated(
         Aspect::BleedPower => (resistor()?, Input::ResistorPower, rating),
         Aspect::ContactVoltage => (contactor()?, Input::ContactVoltage, rating),
         Aspect::ContactAltitude => (contactor()?, Input::ContactAltitude, rating),
-        Aspect::ContactCarry => (contactor()?, Input::ContactCarry, rating),
+        Aspect::ContactCarry => match thing.id::<ServiceDisconnectId>() {
+            Some(_) => (thing, Input::DisconnectCarry, rating),
+            None => (contactor()?, Input::ContactCarry, rating),
+        },
         Aspect::ContactAir => (contactor()?, Input::ContactAir, rating),
         Aspect::ContactBreak => {
             let part = contactor()?;

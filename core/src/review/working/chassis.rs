@@ -31,6 +31,11 @@ impl Work<'_> {
                 self.isolation_limit("z * Umax", SourceId::UnR100Isolation)
             }
             Aspect::Clearance => self.distance("spacing.clearance"),
+            Aspect::SystemVoltage => {
+                self.value("Usystem", Thing::VEHICLE, "vehicle.system-voltage");
+                self.highest_voltage().map(|_| ())
+            }
+            Aspect::StatedImpulse => self.stated_impulse(),
             _ => self.distance("spacing.creepage"),
         }
     }
@@ -140,6 +145,17 @@ impl Work<'_> {
             self.string_voltage(string?, Charged::Minimum)?;
         }
         self.limit("Umonitor", Thing::VEHICLE, "vehicle.monitor");
+        Some(())
+    }
+
+    fn stated_impulse(&self) -> Option<()> {
+        self.value("Uimpulse", Thing::VEHICLE, "vehicle.impulse");
+        let limit = self.finding.judged.limit?;
+        let volts = self.highest_voltage()?;
+        let how = How::Words("the table of rated impulse voltages for that voltage, category I");
+        self.step("least impulse voltage", how, self.finding.judged.source)
+            .number("Umax", volts, Unit::Volt)
+            .gives("Uleast", limit, Unit::Volt);
         Some(())
     }
 

@@ -37,7 +37,7 @@ impl Work<'_> {
             Aspect::DutyWindow => self.window(),
             Aspect::Drop => self.drop(),
             Aspect::CableClass => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 let (part, _) = self.cable()?;
                 self.limit("Uclass", part, "cable-type.voltage-class");
                 Some(())

@@ -196,6 +196,8 @@ impl<'a> Work<'a> {
             | Aspect::MonitorTime
             | Aspect::MonitorAlarm
             | Aspect::Clearance
+            | Aspect::SystemVoltage
+            | Aspect::StatedImpulse
             | Aspect::Creepage => self.of_chassis(),
             Aspect::Isolation
             | Aspect::IsolationNew

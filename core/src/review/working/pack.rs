@@ -2,8 +2,8 @@
 
 use super::{How, Work};
 use crate::design::{
-    Battery, BatteryId, BatteryString, Charged, Contactor, Fuse, LoadId, PhaseId, Resistor,
-    ResistorId, ServiceDisconnectId, System, Thing,
+    Battery, BatteryId, BatteryString, CHARGE_TOLERANCE, Charged, Contactor, Fuse, LoadId, PhaseId,
+    Resistor, ResistorId, ServiceDisconnectId, System, Thing,
 };
 use crate::link::JoinBound;
 use crate::network::Refusal;
@@ -13,6 +13,7 @@ use crate::review::pack::largest_together;
 use crate::standard::SourceId;
 use crate::study::Solved;
 use crate::study::sequence::{JoinStudy, StatedWindow};
+use crate::study::share_by_spread;
 
 /// Numbers of currents are alike where they differ by less, as a share.
 const ALIKE: f32 = 1.0e-4;
@@ -56,7 +57,7 @@ impl<'a> Work<'a> {
         let thing = self.finding.thing;
         match self.finding.judged.name {
             Aspect::RatedVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 match thing.id::<ResistorId>() {
                     Some(id) => {
                         let resistor: &Resistor = self.design.get(id)?;
@@ -73,7 +74,7 @@ impl<'a> Work<'a> {
                 self.fixed_limit("Ulimit");
             }
             Aspect::HighestVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 self.limit("Ulimit", thing, "load.highest");
             }
             Aspect::LowestVoltage => self.lowest_at_load()?,
@@ -143,8 +144,9 @@ impl<'a> Work<'a> {
     /// The same with what charging may go beyond.
     pub(super) fn charged_voltage(&self, string: &BatteryString) -> Option<f32> {
         let volts = self.string_voltage(string, Charged::Maximum)?;
-        let tolerance = self.design.vehicle.charge_tolerance.map(Share::as_fraction);
-        let highest = volts * (1.0 + tolerance.unwrap_or(0.0));
+        let vehicle = &self.design.vehicle;
+        let tolerance = vehicle.charge_tolerance.map(Share::as_fraction);
+        let highest = volts * vehicle.charging();
         self.by(
             "highest voltage, with the tolerance of charging",
             "U * (1 + tol)",
@@ -153,13 +155,27 @@ impl<'a> Work<'a> {
         .number("U", volts, Unit::Volt)
         .stated_or(
             "tol",
-            (tolerance, 0.0),
+            (tolerance, CHARGE_TOLERANCE.as_fraction()),
             Unit::Share,
             Thing::VEHICLE,
             "vehicle.charge-tolerance",
         )
         .gives("Umax", highest, Unit::Volt);
         Some(highest)
+    }
+
+    /// What ratings are held against.
+    pub(super) fn rated_voltage(&self) -> Option<f32> {
+        let highest = self.highest_voltage()?;
+        let Some((phase, braked)) = self.subject.study.pack.braked else {
+            return Some(highest);
+        };
+        let what = "voltage of the full battery while a drive brakes";
+        let braked = braked.as_volts();
+        self.step(what, NETWORK, SourceId::OhmsLaw)
+            .of(phase)
+            .gives("Ubrake", braked, Unit::Volt);
+        Some(braked)
     }
 
     /// The highest voltage of the traction battery.
@@ -299,9 +315,31 @@ impl<'a> Work<'a> {
             studied.discharge
         };
         if let Ok((phase, current)) = found {
+            let points = &self.subject.study.points;
+            let (strings, value) = (self.subject.strings, current.as_amperes());
+            let spread = share_by_spread(self.design, points, strings, string, phase);
             self.step("largest current of the string", NETWORK, SourceId::OhmsLaw)
                 .of(phase)
-                .gives("I", current.as_amperes(), Unit::Ampere);
+                .gives("Iall", value / spread, Unit::Ampere);
+            let how = How::Words(
+                "share of conductance with its cells at their least resistance and those of \
+                 parallel strings at their most, over that with all at their most, cables of \
+                 its own included; 1 without others",
+            );
+            self.step(
+                "what the spread of the cells makes of it",
+                how,
+                SourceId::StringShare,
+            )
+            .gives("k", spread, Unit::Number);
+            self.by(
+                "largest current of the string",
+                "Iall * k",
+                SourceId::StringShare,
+            )
+            .number("Iall", value / spread, Unit::Ampere)
+            .number("k", spread, Unit::Number)
+            .gives("I", value, Unit::Ampere);
         }
         self.current_limit(string, charging)?;
         Some(())

@@ -5,7 +5,7 @@ use super::{How, Work};
 use crate::design::{
     Battery, Conductor, ConductorId, Contactor, ContactorId, ContactorType, ContactorTypeId,
     ConverterId, EnclosureId, End, Fuse, FuseId, FuseType, FuseTypeId, Load, Phase, PhaseId,
-    System, Terminal, TerminalId, Thing,
+    ServiceDisconnectId, System, Terminal, TerminalId, Thing,
 };
 use crate::protection::{FULL_RATING_M, FusePlace, REPEATED_PULSE, carried};
 use crate::quantity::{Charge, ConductorArea, Current, Length, Share};
@@ -13,7 +13,7 @@ use crate::review::aspect::{Aspect, Unit};
 use crate::review::low_voltage::AGED_SHARE;
 use crate::standard::SourceId;
 use crate::standard::metal::Metal;
-use crate::study::{Operation, lasting, opened};
+use crate::study::{Operation, cable_guard, lasting, opened, shared_overload};
 
 /// Currents of several things.
 const CURRENTS: [&str; 10] = ["I1", "I2", "I3", "I4", "I5", "I6", "I7", "I8", "I9", "I10"];
@@ -25,9 +25,11 @@ impl Work<'_> {
             Aspect::FuseCarry => self.fuse_carry(),
             Aspect::FusePulse => self.fuse_pulse(),
             Aspect::OverloadOwner => self.overload(),
+            Aspect::SharedOverload => self.shared_overload(),
+            Aspect::CableAllCurrents => self.all_currents(),
             Aspect::GapBreaks | Aspect::GapTripCurrent | Aspect::GapTripTime => self.gap(),
             Aspect::ContactVoltage => {
-                self.highest_voltage()?;
+                self.rated_voltage()?;
                 let (part, _) = self.contactor_type()?;
                 self.limit("Urated", part, "contactor-type.voltage");
                 Some(())
@@ -41,6 +43,10 @@ impl Work<'_> {
             Aspect::ContactCarry => {
                 if self.finding.judged.value.is_some() {
                     self.lasting_current()?;
+                }
+                if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
+                    self.limit("Icarry", id, "service-disconnect.carry");
+                    return Some(());
                 }
                 let (part, _) = self.contactor_type()?;
                 self.limit("Icarry", part, "contactor-type.carry");
@@ -89,7 +95,7 @@ impl Work<'_> {
                 self.low_voltage(value)?;
             }
         } else {
-            self.highest_voltage()?;
+            self.rated_voltage()?;
         }
         let (part, _) = self.fuse_type()?;
         self.limit("Urated", part, "fuse-type.voltage");
@@ -270,26 +276,113 @@ impl Work<'_> {
                 None => return None,
             }
         }
-        if let (Some(limit), Some(at)) = (self.finding.judged.limit, self.finding.at) {
-            let lead: &Conductor = self.design.get(at.id::<ConductorId>()?)?;
-            let cable = lead.cable?;
-            let class = self.design.get(cable)?.temperature_class?.as_degc();
-            let how = How::Words("the heat balance of the piece that carries least, at Tc = class");
-            self.step(
-                "current that the conductor carries for ever",
-                how,
-                SourceId::Iec60287,
-            )
-            .of(at)
-            .stated(
-                "class",
-                class,
-                Unit::DegC,
-                cable,
-                "cable-type.temperature-class",
-            )
-            .gives("Iz", limit, Unit::Ampere);
+        if let Some(at) = self.finding.at {
+            self.carried_for_ever(at.id()?)?;
         }
+        Some(())
+    }
+
+    /// The limit of the finding: what a conductor carries for ever.
+    fn carried_for_ever(&self, id: ConductorId) -> Option<()> {
+        let Some(limit) = self.finding.judged.limit else {
+            return Some(());
+        };
+        let lead: &Conductor = self.design.get(id)?;
+        let cable = lead.cable?;
+        let class = self.design.get(cable)?.temperature_class?.as_degc();
+        let how = How::Words("the heat balance of the piece that carries least, at Tc = class");
+        self.step(
+            "current that the conductor carries for ever",
+            how,
+            SourceId::Iec60287,
+        )
+        .of(id)
+        .stated(
+            "class",
+            class,
+            Unit::DegC,
+            cable,
+            "cable-type.temperature-class",
+        )
+        .gives("Iz", limit, Unit::Ampere);
+        Some(())
+    }
+
+    /// What several fuses let through together, or the controller, and the share of it.
+    fn shared_overload(&self) -> Option<()> {
+        let id = self.finding.thing.id::<ConductorId>()?;
+        let found = shared_overload(self.design, self.subject.study, id).ok()??;
+        let value = found
+            .judged
+            .value
+            .filter(|_| self.finding.judged.value.is_some());
+        if let Some(value) = value {
+            let whole = value / found.share;
+            let limit = found.controller.map(Current::as_amperes);
+            let controller = &self.design.controller;
+            let of_controller = limit
+                .filter(|limit| alike(*limit, whole))
+                .and_then(|limit| {
+                    [
+                        (controller.string_limit, "controller.string-limit"),
+                        (controller.discharge_limit, "controller.discharge-limit"),
+                        (controller.charge_limit, "controller.charge-limit"),
+                    ]
+                    .into_iter()
+                    .find(|(one, _)| one.is_some_and(|one| alike(one.as_amperes(), limit)))
+                });
+            if let Some((_, key)) = of_controller {
+                let what = "limit of the controller";
+                self.given(what, "I", whole, Unit::Ampere, Thing::CONTROLLER, key);
+            } else {
+                let mut all = 0.0;
+                for id in found.fuses?.iter() {
+                    let fuse: &Fuse = self.design.get(id)?;
+                    let part = fuse.part?;
+                    let rated = self.design.get(part)?.rated?.as_amperes();
+                    let so_far = all + rated;
+                    self.by("rated currents of the fuses so far", "Ibefore + In", None)
+                        .of(id)
+                        .number("Ibefore", all, Unit::Ampere)
+                        .stated("In", rated, Unit::Ampere, part, "fuse-type.rated")
+                        .gives("I", so_far, Unit::Ampere);
+                    all = so_far;
+                }
+            }
+            let how = How::Words(
+                "by conductance beside those parallel to it, itself at its least resistance and \
+                 they at their most; 1 where it is alone",
+            );
+            self.step("its share", how, SourceId::ParallelSum).gives(
+                "share",
+                found.share,
+                Unit::Share,
+            );
+            self.by("what may last in it", "I * share", SourceId::OhmsLaw)
+                .number("I", whole, Unit::Ampere)
+                .number("share", found.share, Unit::Share)
+                .gives("Ishare", value, Unit::Ampere);
+        }
+        self.carried_for_ever(id)
+    }
+
+    /// What every current does to a conductor until its fuse opens.
+    fn all_currents(&self) -> Option<()> {
+        if let Some(value) = self.finding.judged.value {
+            let id = self.finding.thing.id::<FuseId>()?;
+            let subject = self.subject;
+            let found = cable_guard(self.design, subject.study, subject.faults, id).ok()?;
+            let used = found?.1.worst?;
+            let how = How::Words(
+                "the latest curve of the fuse at the worst current from the smallest that it has \
+                 to clear to the largest of a short circuit, and what the conductor stands for \
+                 that long",
+            );
+            self.step(self.finding.judged.name.value_words(), how, used.source)
+                .number("Iworst", used.current.as_amperes(), Unit::Ampere)
+                .gives("used", value, Unit::Share);
+        }
+        self.fixed_limit("usedmost");
         Some(())
     }
 
@@ -389,6 +482,20 @@ impl Work<'_> {
                 self.value("I", Thing::CONTROLLER, "controller.opens-discharging");
             } else if stated(controller.opens_charging) {
                 self.value("I", Thing::CONTROLLER, "controller.opens-charging");
+            } else if let Some((_, key)) = [
+                (controller.trip_current, "controller.trip-current"),
+                (controller.discharge_limit, "controller.discharge-limit"),
+                (controller.charge_limit, "controller.charge-limit"),
+                (controller.string_limit, "controller.string-limit"),
+                (
+                    controller.string_charge_limit,
+                    "controller.string-charge-limit",
+                ),
+            ]
+            .into_iter()
+            .find(|(limit, _)| phase.is_none() && stated(*limit))
+            {
+                self.value("I", Thing::CONTROLLER, key);
             } else if let Some((phase, _)) = phase {
                 self.step("largest current that way", NETWORK, SourceId::OhmsLaw)
                     .of(phase)

@@ -13,7 +13,7 @@ use crate::quantity::{Capacitance, Current, Energy, Power, Resistance, Share, Ti
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::finding::Because;
 use crate::standard::SourceId;
-use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy};
+use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy, held};
 
 /// Powers of several loads.
 const POWERS: [&str; 4] = ["P1", "P2", "P3", "P4"];
@@ -643,13 +643,33 @@ impl<'a> Work<'a> {
             Aspect::BleedPower => {
                 let id = thing.id::<ResistorId>()?;
                 let volts = self.highest_voltage()?;
-                self.power(id, volts, "P")?;
+                let watts = self.power(id, volts, "P")?;
+                if let (Some(operation), Some(value)) = (self.finding.at, self.finding.judged.value)
+                {
+                    let share = held(self.design, id).ok()??.share;
+                    let how = How::Words("time of the phases that hold it on the battery over all");
+                    self.step("share of the time on the battery", how, None)
+                        .of(operation)
+                        .gives("share", share, Unit::Share);
+                    self.by("mean power", "P * share", SourceId::OhmsLaw)
+                        .number("P", watts, Unit::Watt)
+                        .number("share", share, Unit::Share)
+                        .gives("Pmean", value, Unit::Watt);
+                }
                 let (part, _) = self.rated(id)?;
                 self.limit("Prated", part, "resistor-type.power");
             }
             Aspect::DischargeWelded => {
                 let id = thing.id::<ResistorId>()?;
-                self.value("ton", id, "resistor.time-out");
+                match (self.finding.at, self.finding.judged.value) {
+                    (Some(operation), Some(value)) => {
+                        let how = How::Words("the phases that hold it on the battery, together");
+                        self.step("time that it is held on the battery", how, None)
+                            .of(operation)
+                            .gives("ton", value, Unit::Second);
+                    }
+                    _ => self.value("ton", id, "resistor.time-out"),
+                }
                 let volts = self.highest_voltage()?;
                 self.stands(id, volts)?;
             }
@@ -756,8 +776,10 @@ impl<'a> Work<'a> {
         let found = one.found.as_ref().ok()?;
         let volts = self.highest_voltage()?;
         let farads = self.discharged_capacitance(one, found.capacitance.as_farads())?;
-        let mut ohms = self.bleeds(one);
-        if let (true, Some(id)) = (active, one.active) {
+        let bleed = self.bleeds(one);
+        let mut ohms = bleed;
+        let switched = one.active.filter(|_| active);
+        if let Some(id) = switched {
             let own = self.resistance(id, true)?;
             let before = ohms.map_or(0.0, |ohms| 1.0 / ohms);
             let what = "with the resistor that is switched on";
@@ -769,6 +791,9 @@ impl<'a> Work<'a> {
         let how = How::Words("a figure of the rules of the domain");
         self.step("voltage that may be touched", how, source)
             .gives("Usafe", safe, Unit::Volt);
+        if let (Some(id), Some(left)) = (switched, found.left) {
+            return self.cut_off(id, (ohms, farads, volts), left.as_volts(), (bleed?, safe));
+        }
         self.by(
             "time until it may be touched",
             "R * Cmax * ln(Umax / Usafe)",
@@ -779,6 +804,39 @@ impl<'a> Work<'a> {
         .number("Umax", volts, Unit::Volt)
         .number("Usafe", safe, Unit::Volt)
         .gives("t", value, Unit::Second);
+        Some(())
+    }
+    /// A discharge that is cut off before the link is safe: the bleed takes the rest.
+    fn cut_off(
+        &self,
+        id: ResistorId,
+        (ohms, farads, volts): (f32, f32, f32),
+        left: f32,
+        (bleed, safe): (f32, f32),
+    ) -> Option<()> {
+        let resistor: &Resistor = self.design.get(id)?;
+        let cut_off = resistor.time_out?.as_seconds();
+        self.by(
+            "voltage that is left when it is switched off again",
+            "Umax * exp(-ton / (R * Cmax))",
+            SourceId::CapacitorCircuit,
+        )
+        .number("Umax", volts, Unit::Volt)
+        .stated("ton", cut_off, Unit::Second, id, "resistor.time-out")
+        .number("R", ohms, Unit::Ohm)
+        .number("Cmax", farads, Unit::Farad)
+        .gives("Uleft", left, Unit::Volt);
+        self.by(
+            "time until it may be touched, the rest by the bleed alone",
+            "ton + Rbleed * Cmax * ln(Uleft / Usafe)",
+            SourceId::CapacitorCircuit,
+        )
+        .stated("ton", cut_off, Unit::Second, id, "resistor.time-out")
+        .number("Rbleed", bleed, Unit::Ohm)
+        .number("Cmax", farads, Unit::Farad)
+        .number("Uleft", left, Unit::Volt)
+        .number("Usafe", safe, Unit::Volt)
+        .gives("t", self.finding.judged.value?, Unit::Second);
         Some(())
     }
 }

@@ -8,12 +8,15 @@ use crate::design::{
     MAX_SPACINGS, PollutionKept, Resistor, Role, ServiceDisconnect, Spacing, SpacingId, Terminal,
     Thing, Zone,
 };
+use crate::error::Error;
 use crate::insulation::{
     CreepageOutcome, Impulse, SpacingCheck, SpacingInput, TemporaryOvervoltage, spacing,
 };
 use crate::quantity::{Length, Voltage};
 use crate::standard::SourceId;
-use crate::standard::iec60664::{Insulation, MaterialGroup, OvervoltageCategory, PollutionDegree};
+use crate::standard::iec60664::{
+    Insulation, MaterialGroup, OvervoltageCategory, PollutionDegree, rated_impulse,
+};
 use crate::standard::iec60664_creepage::Surface;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -61,6 +64,39 @@ pub struct BuiltDistance {
     pub clearance: Checked<SpacingCheck>,
     /// The way over the surface, in mm.
     pub creepage: Checked<SpacingCheck>,
+}
+
+/// The least impulse voltage, or system voltage to look it up by, that a battery allows to
+/// state: its highest voltage, and the impulse of overvoltage category I at that. A stated
+/// impulse below may be right where something limits every surge; that is not known here.
+///
+/// # Errors
+/// Those of [`rated_impulse`].
+pub(crate) fn least_stated(impulse: Impulse, highest: Voltage) -> Result<Voltage, Error> {
+    match impulse {
+        Impulse::Rated { .. } => Ok(highest),
+        Impulse::Entered(_) => Ok(rated_impulse(highest, OvervoltageCategory::One)?.0),
+    }
+}
+
+/// The impulse that distances are made for: the stated one, never milder than
+/// [`least_stated`]; category II at the highest voltage where none is stated.
+fn impulse_that_counts(stated: Option<Impulse>, highest: Voltage) -> Result<Impulse, Error> {
+    let Some(stated) = stated else {
+        return Ok(Impulse::Rated {
+            system: highest,
+            category: OvervoltageCategory::Two,
+        });
+    };
+    let least = least_stated(stated, highest)?;
+    let larger = |volts: Voltage| if volts < least { least } else { volts };
+    Ok(match stated {
+        Impulse::Rated { system, category } => Impulse::Rated {
+            system: larger(system),
+            category,
+        },
+        Impulse::Entered(volts) => Impulse::Entered(larger(volts)),
+    })
 }
 
 impl Context<'_> {
@@ -209,10 +245,8 @@ impl Context<'_> {
             working: working.unwrap_or(highest),
             alternating: false,
             recurring_peak: None,
-            impulse: vehicle.impulse.unwrap_or(Impulse::Rated {
-                system: highest,
-                category: OvervoltageCategory::Two,
-            }),
+            impulse: impulse_that_counts(vehicle.impulse, highest)
+                .map_err(Unknown::refused(Thing::VEHICLE))?,
             temporary: vehicle
                 .temporary
                 .unwrap_or(TemporaryOvervoltage::NotFromMains),

@@ -31,6 +31,7 @@ use circuit::Circuits;
 use shield_fault::Faults;
 
 pub use circuit::*;
+pub(crate) use distances::least_stated;
 pub use distances::*;
 pub use to_chassis::*;
 

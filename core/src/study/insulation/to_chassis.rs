@@ -3,7 +3,7 @@
 use heapless::Vec;
 
 use super::{Checked, Context, Known, Unknown};
-use crate::design::{Charged, Gap, Load, LoadId, MAX_LOADS, Thing};
+use crate::design::{Charged, Gap, Load, LoadId, MAX_LOADS, Role, Thing};
 use crate::insulation::{
     IsolationBudget, IsolationCase, IsolationCheck, MonitorDuty, MonitorRange, PoleVoltages,
     TouchCheck, TouchEnergy, isolation_budget, judge_budget, judge_monitor, judge_touch_energy,
@@ -99,9 +99,12 @@ impl Context<'_> {
         let strictest = IsolationCase::Connected;
         match self.design.vehicle.isolation_case {
             None => (strictest, Some(Gap::IsolationCase)),
-            // Direct current alone, and a load that has alternating current on it.
+            // Direct current alone, and a load that has alternating current on it: what does
+            // not say that it has none, and every drive, whatever it says.
             Some(IsolationCase::DirectSeparate)
-                if self.loads().any(|(_, load)| load.alternating == Some(true)) =>
+                if self.loads().any(|(_, load)| {
+                    load.role == Role::Drive || load.alternating != Some(false)
+                }) =>
             {
                 (strictest, None)
             }

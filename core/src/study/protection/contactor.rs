@@ -73,7 +73,8 @@ pub fn study_contactor(
     let faults = burdens.contactor(id);
     let burden = faults.unwrap_or_default();
     let mut checks = Checks::default();
-    checks.add(judge_contactor_voltage(part, highest));
+    let rated = study.pack.rated_voltage().ok();
+    checks.add(judge_contactor_voltage(part, rated));
     checks.add(judge_contactor_altitude(part, design.vehicle.altitude));
     let carrying = Carrying {
         lasting: lasting.ok(),

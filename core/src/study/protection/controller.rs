@@ -3,7 +3,7 @@
 use super::in_series;
 use crate::design::{
     Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Load,
-    Phase, PhaseId, Resistor, ResistorId, System, Thing,
+    LoadId, Phase, PhaseId, Resistor, ResistorId, System, Thing,
 };
 use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
@@ -39,12 +39,18 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
     if study.points.is_low_voltage(thing) {
         return None;
     }
-    let controller = &design.controller;
-    let both = controller.discharge_limit.zip(controller.charge_limit);
-    let whole = both
-        .map(|(out, into)| if out < into { into } else { out })
-        .filter(|_| carries_all(design, study, thing) || is_part(design, study, thing));
-    let string = controller
+    let points = &study.points;
+    let part = || {
+        let own = |phase| {
+            let current = points.known_current(phase, thing)?;
+            Ok(libm::fabsf(current.as_amperes()))
+        };
+        let behind = |load: LoadId| in_series(design, points, load.into(), thing);
+        is_part(design, study, own, behind)
+    };
+    let whole = whole_limit(design).filter(|_| carries_all(design, study, thing) || part());
+    let string = design
+        .controller
         .string_limit
         .filter(|_| string_of(design, &study.points, thing).is_some());
     match (string, whole) {
@@ -53,16 +59,29 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
     }
 }
 
-/// Whether what a thing carries is a part of what the battery gives or takes: in no phase
-/// more than that, and in none in which it carries current another load delivers.
-fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
+/// Lasting current that the controller allows the whole battery, in either direction.
+pub(super) fn whole_limit(design: &Design) -> Option<Current> {
+    let controller = &design.controller;
+    let both = controller.discharge_limit.zip(controller.charge_limit);
+    both.map(|(out, into)| if out < into { into } else { out })
+}
+
+/// Whether what something carries is a part of what the battery gives or takes: in no phase
+/// more than that, and in none in which it carries current another load delivers than
+/// one that is behind it. Its size in each phase is handed over, A.
+pub(super) fn is_part(
+    design: &Design,
+    study: &Study,
+    own: impl Fn(PhaseId) -> Known<f32>,
+    behind: impl Fn(LoadId) -> bool,
+) -> bool {
     /// What rounding may make of a sum of currents.
     const ROUNDING: f32 = 1.0e-3;
     let points = &study.points;
     let mut carries = false;
     for (phase, _) in design.all::<Phase>() {
-        let amperes = |thing| points.known_current(phase, thing).map(Current::as_amperes);
-        let Ok(own) = amperes(thing).map(libm::fabsf) else {
+        let amperes = |thing: Thing| points.known_current(phase, thing).map(Current::as_amperes);
+        let Ok(own) = own(phase) else {
             return false;
         };
         if own == 0.0 {
@@ -73,7 +92,7 @@ fn is_part(design: &Design, study: &Study, thing: Thing) -> bool {
         };
         let others = design.all::<Load>().any(|(id, _)| {
             let delivers = amperes(id.into()).is_ok_and(|current| current < 0.0);
-            delivers && !in_series(design, points, id.into(), thing)
+            delivers && !behind(id)
         });
         if others || own > (1.0 + ROUNDING) * libm::fabsf(all) {
             return false;
@@ -102,7 +121,8 @@ pub(super) fn trip_at(design: &Design, points: &Points, thing: Thing) -> Option<
 /// What the controller opens a contactor on, by direction.
 ///
 /// A contactor of the battery's own path opens on what is stated for discharging or
-/// charging, whichever goes that way in the phases. One in series with a precharge
+/// charging, whichever goes that way in the phases; where neither is stated on what the
+/// controller allows to last that way or trips at, if that is more than in the phases. One in series with a precharge
 /// resistor opens on the first current through it, all others on the largest of the
 /// phases.
 ///
@@ -132,20 +152,15 @@ pub(crate) fn opened(
         along = if along > 0.0 { first } else { along };
         against = if against > 0.0 { first } else { against };
     } else if main || string_of(design, points, id.into()).is_some() {
-        let controller = &design.controller;
-        let stated = [controller.opens_discharging, controller.opens_charging];
-        let [out, into] = if discharges_along(design, points, id) {
-            stated
+        let in_string = string_of(design, points, id.into()).is_some();
+        let [out, into] = [false, true].map(|charging| opens_on(design, charging, in_string));
+        let [first, second] = if discharges_along(design, points, id) {
+            [out, into]
         } else {
-            let [out, into] = stated;
             [into, out]
         };
-        let opens = |largest: f32, stated: Option<Current>| match stated {
-            Some(stated) if largest > 0.0 => stated.as_amperes(),
-            _ => largest,
-        };
-        along = opens(along, out);
-        against = opens(against, into);
+        along = first.of(along);
+        against = second.of(against);
     }
     let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
     let opened = Opened {
@@ -153,6 +168,55 @@ pub(crate) fn opened(
         against: Some(current(against)?),
     };
     Ok((opened, along_is_main))
+}
+
+/// On what the controller opens a contactor of the battery's path in one direction.
+#[derive(Clone, Copy)]
+enum OpensOn {
+    /// As it is stated, where anything flows that way.
+    Stated(Current),
+    /// Not less than what it allows to last, or trips at.
+    AtLeast(Option<Current>),
+}
+
+impl OpensOn {
+    /// With the largest current of the phases that way.
+    fn of(self, largest: f32) -> f32 {
+        match self {
+            Self::Stated(stated) if largest > 0.0 => stated.as_amperes(),
+            Self::Stated(_) | Self::AtLeast(None) => largest,
+            Self::AtLeast(Some(least)) => libm::fmaxf(largest, least.as_amperes()),
+        }
+    }
+}
+
+/// While the battery is charged or discharged. Where nothing is stated what may last counts;
+/// in a string that of a string, where it is stated; and from the trip on it opens.
+fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
+    let controller = &design.controller;
+    let (stated, whole, tripped) = if charging {
+        (controller.opens_charging, controller.charge_limit, None)
+    } else {
+        let trip = controller.trip_current;
+        (
+            controller.opens_discharging,
+            controller.discharge_limit,
+            trip,
+        )
+    };
+    if let Some(stated) = stated {
+        return OpensOn::Stated(stated);
+    }
+    let of_string = [
+        controller.string_limit,
+        controller.string_charge_limit.filter(|_| charging),
+    ];
+    let limits = of_string.into_iter().filter(|_| in_string).chain([whole]);
+    let lasts = limits
+        .flatten()
+        .reduce(|one, other| if other < one { other } else { one });
+    let most = lasts.into_iter().chain(tripped);
+    OpensOn::AtLeast(most.reduce(|one, other| if other > one { other } else { one }))
 }
 
 /// The current up to which the controller opens a contactor, each way: what that breaks, at
@@ -225,7 +289,8 @@ pub(super) fn weakest_in_series(
     }
     let mut least: Option<(ConductorId, Current)> = None;
     for (id, _) in design.all::<Conductor>() {
-        if !in_series(design, &study.points, fuse.into(), id.into()) {
+        // One that carries nothing in the phases may be overloaded all the same.
+        if !study.points.series().together(fuse.into(), id.into()) {
             continue;
         }
         let warmest = study.conductor(id)?.warmest?;

@@ -118,6 +118,46 @@ pub(crate) fn low_current_gap(
     Ok((contactor.map(|(contactor, _)| contactor), gap))
 }
 
+/// Judges whether a fuse of the high-voltage side protects the conductors in series with it
+/// over all currents that the controller and its contactor leave to it: [`guards`]. With it
+/// the conductor that is protected worst; `None` where none is in series.
+///
+/// # Errors
+/// What is missing: the type of the fuse, the currents that tell what is in series with it,
+/// the heat of a conductor, the highest voltage.
+pub(crate) fn cable_guard(
+    design: &Design,
+    study: &Study,
+    burdens: &FaultBurdens,
+    id: FuseId,
+) -> Known<Option<(ConductorId, Guard)>> {
+    let question = FuseQuestion::new(design, study, burdens, id)?;
+    for (phase, _) in design.all::<Phase>() {
+        study.points.known_current(phase, id)?;
+    }
+    let conductors = question.in_series::<Conductor>();
+    for lead in &conductors {
+        if guarded(design, study, *lead).is_none() {
+            study.conductor(*lead)?.warmest?;
+            return Err(Unknown::missing(*lead, Gap::TemperatureClass));
+        }
+    }
+    let voltage = study.pack.highest_voltage?;
+    let breaks = question
+        .contactor(Some(voltage))
+        .and_then(|(_, breaks)| breaks);
+    let circuit = question.circuit(voltage, question.place(), breaks, None);
+    let worst = question.guards(&circuit, &conductors);
+    let worst = worst.map_err(Unknown::refused(id))?;
+    // One that did not fit into the list was not looked at.
+    Ok(worst.map(|(lead, mut guard)| {
+        if conductors.is_full() && guard.judged.verdict == Verdict::Holds {
+            guard.judged.verdict = Verdict::Open;
+        }
+        (lead, guard)
+    }))
+}
+
 /// Judges the time constant of a fuse's faults; open where a battery that feeds them does
 /// not state its inductance and they hold without it.
 pub(crate) fn time_constant_of(part: &FuseType, faults: &FaultBurden) -> Judged<FuseCheck> {
@@ -244,10 +284,7 @@ pub(super) fn directions(
 impl FuseQuestion<'_> {
     fn answer(&self) -> Result<FuseStudy, Error> {
         let (design, part) = (self.design, self.part);
-        let place = FusePlace {
-            air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
-            altitude: design.vehicle.altitude,
-        };
+        let place = self.place();
         let highest = self.highest();
         let lasting = lasting(design, &self.study.points, self.id.into());
         let lasting = lasting.map(|(_, current)| current);
@@ -267,7 +304,7 @@ impl FuseQuestion<'_> {
             window: None,
         };
         let mut checks = Checks::default();
-        checks.add(judge_fuse_voltage(part, highest));
+        checks.add(judge_fuse_voltage(part, self.rated()));
         checks.add(time_constant_of(part, &faults));
         checks.add(judge_breaking(part, faults.largest));
         checks.add(judge_continuous(part, &place, lasting.ok())?);
@@ -296,7 +333,7 @@ impl FuseQuestion<'_> {
             checks.add(found.judged);
         }
         if let Some(voltage) = highest {
-            let circuit = self.circuit(voltage, place, contactor_breaks, &result);
+            let circuit = self.circuit(voltage, place, contactor_breaks, lasting.ok());
             checks.add(least_fault_of(part, &faults, voltage)?.judged);
             result.guard = self.guards(&circuit, &result.conductors)?;
             if let Some((_, guard)) = &result.guard {
@@ -313,6 +350,14 @@ impl FuseQuestion<'_> {
         Ok(result)
     }
 
+    fn place(&self) -> FusePlace {
+        let design = self.design;
+        FusePlace {
+            air: design.air_in(design.box_of(self.fuse.enclosure, self.fuse.from)),
+            altitude: design.vehicle.altitude,
+        }
+    }
+
     fn is_low_voltage(&self) -> bool {
         self.study.points.is_low_voltage(self.id.into())
     }
@@ -323,6 +368,15 @@ impl FuseQuestion<'_> {
             self.design.low_voltage_highest()
         } else {
             self.study.pack.highest_voltage.ok()
+        }
+    }
+
+    /// The highest voltage that its rating is held against.
+    fn rated(&self) -> Option<Voltage> {
+        if self.is_low_voltage() {
+            self.design.low_voltage_highest()
+        } else {
+            self.study.pack.rated_voltage().ok()
         }
     }
 
@@ -430,14 +484,14 @@ impl FuseQuestion<'_> {
         voltage: Voltage,
         place: FusePlace,
         contactor_breaks: Option<Current>,
-        result: &FuseStudy,
+        lasting: Option<Current>,
     ) -> FuseCircuit<'a> {
         let faults = self.faults.unwrap_or_default();
         let weakest = weakest_in_series(self.design, self.study, self.id);
         FuseCircuit {
             voltage,
             place,
-            lasting: result.lasting.ok(),
+            lasting,
             pulses: &[],
             pulse_share: REPEATED_PULSE,
             tolerance: CURVE_TOLERANCE,

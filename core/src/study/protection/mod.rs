@@ -17,6 +17,7 @@
 //! | `controller` | what the limits of the controller mean for one thing |
 //! | `selectivity` | whether a fuse clears before those upstream of it melt |
 //! | `chassis` | whether shields and bond straps stand faults through chassis |
+//! | `overload` | who keeps overload off what no fuse alone is in series with |
 //! | `lead` | what a conductor stands in a short circuit |
 
 mod burden;
@@ -25,6 +26,7 @@ mod contactor;
 mod controller;
 mod fuse;
 mod lead;
+mod overload;
 mod selectivity;
 
 use heapless::Vec;
@@ -47,6 +49,7 @@ pub use fuse::*;
 pub use lead::Withstands;
 #[cfg(feature = "text")]
 pub(crate) use lead::guarded;
+pub(crate) use overload::shared_overload;
 pub use selectivity::*;
 
 /// Window of the r.m.s. current of fuses and contactors: a fuse of 100 to 400 A settles

@@ -2,18 +2,20 @@
 
 use super::Context;
 use crate::design::{
-    Contactor, Enclosure, EnclosureId, Gap, Joined, Load, LoadId, Purpose, Resistor, ResistorId,
-    ResistorType, ResistorTypeId, Role, Set, TerminalId, Thing,
+    Contactor, Design, Enclosure, EnclosureId, Gap, Joined, Kind, Load, LoadId, Phase, PhaseId,
+    Purpose, Resistor, ResistorId, ResistorType, ResistorTypeId, Role, Set, System, TerminalId,
+    Thing,
 };
 use crate::fault::live;
 use crate::link::{
     ActiveDischarge, Bleed, CAPACITANCE_TOLERANCE, Discharge, DischargeCheck, DischargeInput,
-    OPENED_WITH_TOOL_S, OPENED_WITHOUT_TOOL_S, RESISTOR_TOLERANCE, ResistorRating, discharge,
-    touchable,
+    OPENED_WITH_TOOL_S, OPENED_WITHOUT_TOOL_S, RESISTOR_TOLERANCE, ResistorRating, Stands,
+    discharge, touchable,
 };
 use crate::quantity::{Capacitance, Power, Resistance, Share, Time};
 use crate::standard::SourceId;
 use crate::study::checked::Checked;
+use crate::study::operation::Operation;
 use crate::study::unknown::{Known, Unknown, entry};
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -41,7 +43,8 @@ pub struct DischargeStudy {
     /// Time, label, energy of the active discharge, and how long it stands a welded
     /// contactor: in the order of [`Discharge::checks`], without the power of the bleed.
     pub checks: [Checked<DischargeCheck>; 4],
-    /// The lasting power of the bleed that has least left, and which that is.
+    /// The lasting power of the bleed that has least left, and which that is; a switched
+    /// resistor that phases hold on the battery is one for that share of the time.
     pub bleed_power: Option<(ResistorId, Checked<DischargeCheck>)>,
 }
 
@@ -79,6 +82,76 @@ impl Link<'_> {
         let mut poles = self.poles.into_iter();
         poles.any(|pole| self.metal.together(pole, terminal))
     }
+}
+
+/// How long phases hold a switched resistor on the battery.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Held {
+    /// The operation with the largest share.
+    pub(crate) operation: Operation,
+    /// Of its time; 1 in a phase that lasts.
+    pub(crate) share: f32,
+    /// In one go at most, all phases of it together; `None` for ever.
+    pub(crate) time: Option<Time>,
+}
+
+/// Computes: in which operation a resistor lies across a string longest; `None` in none.
+///
+/// # Errors
+/// [`Gap::Duration`] of a phase of a duty that holds it.
+pub(crate) fn held(design: &Design, id: ResistorId) -> Known<Option<Held>> {
+    let strings = design.strings(System::Traction);
+    let one: &Resistor = entry(design, id)?;
+    let holds = |phase: PhaseId| -> Known<bool> {
+        let phase: &Phase = entry(design, phase)?;
+        let metal = design.metal(|thing| match thing.kind {
+            Kind::Contactor => thing.id().is_some_and(|id| phase.closed.contains(id)),
+            Kind::ServiceDisconnect => thing.id().is_none_or(|id| !phase.out.contains(id)),
+            _ => true,
+        });
+        let mut all = strings.strings.iter();
+        Ok(all.any(|string| metal.across([one.from, one.to], [string.negative, string.positive])))
+    };
+    let mut worst: Option<Held> = None;
+    for operation in design.operations() {
+        let (mut on, mut all) = (0.0, 0.0);
+        let mut unsaid = None;
+        for phase in design.phases_of(operation) {
+            let lasts = match operation {
+                Operation::Lasting(_) => Some(1.0),
+                Operation::Duty(_) => entry(design, phase)?.duration.map(Time::as_seconds),
+            };
+            let here = holds(phase)?;
+            let Some(lasts) = lasts else {
+                unsaid = unsaid.or(Some(phase));
+                on += if here { f32::MIN_POSITIVE } else { 0.0 };
+                continue;
+            };
+            all += lasts;
+            on += if here { lasts } else { 0.0 };
+        }
+        if on <= 0.0 {
+            continue;
+        }
+        if let Some(phase) = unsaid {
+            return Err(Unknown::missing(phase, Gap::Duration));
+        }
+        let share = on / all;
+        let time = match operation {
+            Operation::Duty(_) if on < all => {
+                Some(Time::from_seconds(on).map_err(Unknown::refused(operation))?)
+            }
+            _ => None,
+        };
+        if worst.is_none_or(|known| share > known.share) {
+            worst = Some(Held {
+                operation,
+                share,
+                time,
+            });
+        }
+    }
+    Ok(worst)
 }
 
 /// Resistance and ratings of a resistor.
@@ -151,7 +224,7 @@ impl Context<'_> {
             bleeds,
             active,
             label,
-            bleed_power: self.bleed_power(link, bleeds, &found),
+            bleed_power: self.bleed_power(link, bleeds, active, &found),
             found,
             checks,
         }
@@ -360,6 +433,15 @@ impl Context<'_> {
         };
         let [time, by_label, _, energy, welded] = found.checks;
         let silent = self.silent_in(link);
+        let (welded, unheld) = match active.map(|id| held(self.design, id)) {
+            Some(Ok(Some(held))) => (held_on(welded, found, held), None),
+            // What holds it for some time may do so for too long.
+            Some(Err(unknown)) if welded.verdict == Verdict::Holds => {
+                let verdict = Verdict::Open;
+                (Judged { verdict, ..welded }, Some(unknown))
+            }
+            _ => (welded, None),
+        };
         [time, by_label, energy, welded].map(|judged| {
             if never(&judged) && self.may_shock() {
                 // A resistor that nobody states discharges nothing.
@@ -376,7 +458,7 @@ impl Context<'_> {
                     _ => at(Gap::Box),
                 },
                 DischargeCheck::ActiveEnergy => sheet(Gap::PulseEnergy),
-                DischargeCheck::Welded => no_time_out.unwrap_or(sheet(Gap::Standing)),
+                DischargeCheck::Welded => unheld.or(no_time_out).unwrap_or(sheet(Gap::Standing)),
                 _ => at(Gap::Bleed),
             };
             let checked = Checked::open_because(judged, because);
@@ -398,16 +480,25 @@ impl Context<'_> {
         }
     }
 
-    /// Each bleed sees the battery for its whole life.
+    /// Each bleed sees the battery for its whole life, a switched resistor while phases hold
+    /// it there.
     fn bleed_power(
         &self,
         link: &Link<'_>,
         bleeds: Set<ResistorId>,
+        active: Option<ResistorId>,
         found: &Known<Discharge>,
     ) -> Option<(ResistorId, Checked<DischargeCheck>)> {
         let mut worst: Option<(ResistorId, Checked<DischargeCheck>)> = None;
-        for id in bleeds.iter() {
-            let check = match self.one_bleed_power(link, id) {
+        let switched = active.filter(|id| held(self.design, *id) != Ok(None));
+        for id in bleeds.iter().chain(switched) {
+            let share = if bleeds.contains(id) {
+                Ok(1.0)
+            } else {
+                held(self.design, id).map(|held| held.map_or(0.0, |held| held.share))
+            };
+            let judged = share.and_then(|share| self.one_bleed_power(link, id, share));
+            let check = match judged {
                 Ok((judged, part)) => {
                     Checked::open_because(judged, Unknown::missing(part, Gap::LastingPower))
                 }
@@ -436,6 +527,7 @@ impl Context<'_> {
         &self,
         link: &Link<'_>,
         id: ResistorId,
+        share: f32,
     ) -> Known<(Judged<DischargeCheck>, ResistorTypeId)> {
         let rated = self.rated(id, entry(self.design, id)?)?;
         let power: Option<Power> = rated.kind.power;
@@ -449,7 +541,35 @@ impl Context<'_> {
         };
         let found = discharge(&input).map_err(Unknown::refused(id))?;
         let [_, _, judged, ..] = found.checks;
+        let mean = judged.value.map(|watts| watts * share);
+        let judged = Judged::known(judged.name, mean, judged.side, judged.limit, judged.source);
         Ok((judged, rated.part))
+    }
+}
+
+/// What phases hold on the battery stands that as well, for the longer of both times.
+fn held_on(
+    welded: Judged<DischargeCheck>,
+    found: &Discharge,
+    held: Held,
+) -> Judged<DischargeCheck> {
+    let (name, side, source) = (welded.name, welded.side, welded.source);
+    match (held.time.map(Time::as_seconds), found.stands) {
+        (_, None | Some(Stands::Always)) => welded,
+        (None, Some(Stands::For(limit))) => {
+            Judged::failed_without_value(name, side, Some(limit.as_seconds()), source)
+        }
+        (None, Some(Stands::NotKnown)) => Judged::open(name, None, side, None, source),
+        (Some(time), _) if welded.value.is_some_and(|value| value >= time) => welded,
+        (Some(time), Some(Stands::For(limit))) => {
+            let judged = Judged::compare(name, time, side, limit.as_seconds(), source);
+            match (judged.verdict, welded.verdict) {
+                // Nobody knows how long it may be on besides.
+                (Verdict::Holds, Verdict::Open) => welded,
+                _ => judged,
+            }
+        }
+        (Some(time), Some(Stands::NotKnown)) => Judged::open(name, Some(time), side, None, source),
     }
 }
 

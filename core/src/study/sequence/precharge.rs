@@ -170,8 +170,7 @@ impl Context<'_> {
 
     /// Lowest and highest voltage without load of the strings that feed a path.
     fn voltages(&self, path: &PrechargePath) -> Known<[Voltage; 2]> {
-        let tolerance = self.design.vehicle.charge_tolerance;
-        let factor = 1.0 + tolerance.map_or(0.0, Share::as_fraction);
+        let factor = self.design.vehicle.charging();
         let (mut lowest, mut highest) = (f32::INFINITY, 0.0);
         for number in &path.strings {
             let Some(string) = self.strings.strings.get(usize::from(*number)) else {
@@ -312,7 +311,7 @@ impl Context<'_> {
             make: make.ok(),
             peak_current: peak.ok(),
             rating: ResistorRating::from(kind),
-            cut_out: kind.cut_out.is_some(),
+            cut_out: kind.cuts_out(),
             tries: Tries {
                 count: controller.precharge_tries.unwrap_or(TRIES),
                 pause: controller.precharge_pause.unwrap_or(AT_ONCE),

@@ -3,7 +3,7 @@
 use super::Context;
 use super::precharge::PrechargeStudy;
 use crate::design::{Gap, Load, LoadId, ResistorId};
-use crate::fault::{Precharged, precharge_of};
+use crate::fault::{Precharged, joined, live, precharge_of};
 use crate::quantity::Capacitance;
 use crate::standard::SourceId;
 use crate::study::checked::Checked;
@@ -52,7 +52,17 @@ impl Context<'_> {
         let how = match through {
             _ if empty => Precharged::NoCapacitor,
             Some((resistor, in_phase)) => Precharged::Through { resistor, in_phase },
-            None => precharge_of(self.design, id),
+            None => match precharge_of(self.design, id) {
+                // A way that would be there, but no phase takes it, and the resistor charges
+                // others by another one: this capacitor is empty when its contactor closes.
+                Precharged::Through {
+                    resistor,
+                    in_phase: None,
+                } if has_path(resistor, paths) && self.joined_by_contactors(load) => {
+                    Precharged::Missing
+                }
+                how => how,
+            },
         };
         // The search leaves out what states no capacitance; it may have one all the same.
         let silent = load.link.map_or(0.0, Capacitance::as_farads) <= 0.0 && !empty;
@@ -82,4 +92,18 @@ impl Context<'_> {
             check,
         }
     }
+
+    /// Whether contactors alone join a load to the battery.
+    fn joined_by_contactors(&self, load: &Load) -> bool {
+        let all = self.contactors().map(|(id, _)| id).collect();
+        let metal = joined(self.design, Some(all), false);
+        let mut poles = [load.positive, load.negative].into_iter();
+        poles.all(|pole| live(self.design, pole, &metal))
+    }
+}
+
+/// Whether the path of a resistor is known.
+fn has_path(resistor: ResistorId, paths: &[PrechargeStudy]) -> bool {
+    let mut known = paths.iter().filter(|one| one.resistor == resistor);
+    known.any(|one| one.path.is_ok())
 }

@@ -5,7 +5,6 @@ use crate::design::{BatteryString, Conductor, Design, Gap, Resisting, Thing};
 use crate::error::Error;
 use crate::fault::coldest;
 use crate::quantity::Resistance;
-use crate::study::protection::in_series;
 use crate::study::unknown::{Known, Unknown};
 
 /// Least resistance of a conductor: at the coldest air of its route; none where it is not
@@ -17,12 +16,14 @@ pub(super) fn least_ohms(design: &Design, conductor: &Conductor) -> Result<f32, 
 }
 
 impl Context<'_> {
-    /// Whether something lies in series with the batteries of a string.
+    /// Whether something lies in series with the batteries of a string. What is drawn tells
+    /// it: the currents of a phase that cannot be solved, or in which it carries nothing,
+    /// would take a fuse out of its string.
     pub(super) fn in_string(&self, thing: impl Into<Thing>, string: &BatteryString) -> bool {
         let mut batteries = string.batteries.iter();
-        batteries.next().is_some_and(|battery| {
-            in_series(self.design, self.points, battery.into(), thing.into())
-        })
+        batteries
+            .next()
+            .is_some_and(|battery| self.points.series().together(battery.into(), thing.into()))
     }
 
     /// Least resistance of the cables that carry the current of a string alone.
