@@ -488,3 +488,23 @@ fn what_is_wrong_is_told_of_the_file_that_it_is_in() {
     let last = outcome.stderr.lines().last().unwrap();
     assert!(last.contains("a.csv cannot be used"), "{last}");
 }
+
+/// Once the yes for all was told as holding everywhere.
+#[test]
+fn what_was_found_wanting_at_one_thing_is_told_beside_a_yes_for_all() {
+    let bench = Bench::new("wanting");
+    let row = |about: &str, holds: &str, day: &str| {
+        let head = "rule;conductor;holds;initials;date;revision";
+        format!("{head}\njoint-stack;{about};{holds};EM;{day}.3.2026;A\n")
+    };
+    let no = bench.put("no.csv", &row("03+", "no", "14"));
+    assert_eq!(bench.record(&no, &["--write"]).exit, Exit::Fails);
+    let all = bench.put("all.csv", &row("", "yes", "15"));
+    let outcome = bench.record(&all, &["--write"]);
+    assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stdout);
+    let told = outcome.stdout;
+    assert!(told.contains("joint-stack of conductor \"03+\": fails"), "{told}");
+    let again = bench.put("again.csv", &row("03+", "yes", "16"));
+    assert_eq!(bench.record(&again, &["--write"]).exit, Exit::Holds);
+    assert_eq!(bench.record(&all, &[]).exit, Exit::Holds);
+}

@@ -157,8 +157,13 @@ fn attestation(
     let entry = design.get(id)?;
     let rule = RuleId::find(design.text(entry.rule)?)?;
     let about = |one: &&Finding| one.thing == entry.about || entry.about.kind == Kind::Vehicle;
+    // What somebody found wanting at one thing stays so, and is told, whoever stands for the
+    // vehicle as a whole.
     let superseded = |one: &Finding| match one.because {
-        Some(Because::Attested(other)) => other != id && Some(other) != first,
+        Some(Because::Attested(other)) => {
+            let stays = one.thing != entry.about && one.judged.verdict == Verdict::Fails;
+            other != id && Some(other) != first && !stays
+        }
         _ => false,
     };
     let found: Vec<Finding> = reviewed.of_rule(rule).filter(about).copied().collect();
