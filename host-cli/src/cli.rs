@@ -55,7 +55,10 @@ A file of accepted deviations names each with who answers for it, why and since 
   reason = \"lamps and pump do not run together\"
   who = \"E. Maas\"
   date = 2026-03-20
+  up-to = \"7.4 A\"
   revision = \"A\"
+up-to is how much too much or too little is accepted, as the review prints it: more is refused.
+Without it however much it becomes in this revision is accepted, and the review says so.
 at = \"row\" would accept it in one place only: the one that the review names behind the thing.";
 
 const RECORD_EXIT_CODES: &str = "\

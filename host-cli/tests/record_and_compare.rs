@@ -508,3 +508,41 @@ fn what_was_found_wanting_at_one_thing_is_told_beside_a_yes_for_all() {
     assert_eq!(bench.record(&again, &["--write"]).exit, Exit::Holds);
     assert_eq!(bench.record(&all, &[]).exit, Exit::Holds);
 }
+
+/// Once an acceptance of 7.4 A too much covered whatever came of it in the same revision, and
+/// one of the year 2099 counted.
+#[test]
+fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
+    let bench = Bench::new("accepts");
+    let with = |text: &str| {
+        let accepted = bench.put("accepted.toml", text);
+        orangeloom(&["review", &bench.path("design.toml"), "--accepted", &accepted])
+    };
+    let stated = "[[accepted]]\nrule = \"converter-capacity\"\nconverter = \"converter\"\n\
+        reason = \"lamps and pump take turns\"\nwho = \"E. Maas\"\ndate = 2026-03-20\n\
+        up-to = \"7.4 A\"\nrevision = \"A\"\n";
+    let covered = with(stated);
+    assert_eq!(covered.exit, Exit::Fails, "{}", covered.stderr);
+    let told = covered.stdout.replace("\n    ", " ");
+    assert!(told.contains("on 2026-03-20, up to 7.4 A: lamps"), "{told}");
+    // Without it the review tells what it covers.
+    let told = with(&stated.replace("up-to = \"7.4 A\"\n", "")).stdout;
+    let told = told.replace("\n    ", " ");
+    assert!(told.contains("however much it is (up-to would bind it), now 7.4 A too much"), "{told}");
+    let text = bench.text("design.toml");
+    let needle = "rated = \"100 A\"\n";
+    assert_eq!(text.matches(needle).count(), 1);
+    bench.put("design.toml", &text.replace(needle, "rated = \"1 A\"\n"));
+    let more = with(stated);
+    assert_eq!(more.exit, Exit::Unusable);
+    assert!(more.stderr.contains("is farther off than was accepted"), "{}", more.stderr);
+    assert_eq!(with(&stated.replace("7.4 A", "106.4 A")).exit, Exit::Fails);
+    for (wrong, word) in [("7.4 ohm", "no-amount"), ("much", "no-amount"), ("", "missing-key")] {
+        let refused = with(&stated.replace("7.4 A", wrong));
+        assert_eq!(refused.exit, Exit::Unusable, "{wrong}");
+        assert!(refused.stderr.contains(word), "{}", refused.stderr);
+    }
+    let later = with(&stated.replace("2026-03-20", "2099-03-20"));
+    assert_eq!(later.exit, Exit::Unusable);
+    assert!(later.stderr.contains("it is dated 2099-03-20"), "{}", later.stderr);
+}

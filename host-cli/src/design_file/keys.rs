@@ -484,6 +484,11 @@ pub(super) static ACCEPTED: Section = Section {
         must("who", Text, "who accepts it, by name"),
         must("date", Day, "when, as 2026-03-01"),
         may(
+            "up-to",
+            Text,
+            "how much too much or too little is accepted, as the review prints it: more is refused; however much it is where nothing is said",
+        ),
+        may(
             "revision",
             Text,
             "revision of the design that it was accepted for; needed where the design states one",
