@@ -546,3 +546,50 @@ fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
     assert_eq!(later.exit, Exit::Unusable);
     assert!(later.stderr.contains("it is dated 2099-03-20"), "{}", later.stderr);
 }
+
+/// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
+/// nothing told of the image in the controller.
+#[test]
+fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("reaches", "orchard-tractor-mended", &files);
+    let asked = |edit: (&str, &str)| {
+        let (_, json) = bench.compare(&[edit]);
+        let stages = list(&json, "repeat").clone();
+        let tests: Vec<String> = stages
+            .iter()
+            .flat_map(|stage| list(stage, "tests").clone())
+            .map(|test| {
+                let text = |key: &str| test[key].as_str().unwrap().to_owned();
+                format!("{} {}", text("rule"), text("thing"))
+            })
+            .collect();
+        (tests, json["limits"].as_str().unwrap().to_owned())
+    };
+    let of_vehicle = |tests: &[String], rule: &str| {
+        tests.iter().any(|test| test.starts_with(&format!("{rule} ")))
+    };
+    // A phase 2 s longer: nothing is built otherwise.
+    let (tests, _) = asked(("duration = \"180 s\"", "duration = \"182 s\""));
+    for rule in ["brake-vacuum-reserve", "hipot-scope", "stop-and-crash", "bend-radius"] {
+        assert!(!of_vehicle(&tests, rule), "{tests:?}");
+    }
+    assert!(of_vehicle(&tests, "papers-complete"), "{tests:?}");
+    let (tests, limits) = asked(("torque = \"13 lb ft\"", "torque = \"25 N m\""));
+    for test in ["joint-torque", "joint-stack", "joint-resistance"] {
+        let test = format!("{test} conductor \"03+\"");
+        assert!(tests.contains(&test), "{tests:?}");
+    }
+    assert!(!of_vehicle(&tests, "stop-and-crash"), "{tests:?}");
+    assert_eq!(limits, "same");
+    // What the controller carries is of another vehicle now.
+    for edit in [
+        ("link = \"6.8 mF\"", "link = \"4.7 mF\""),
+        ("join-window = \"1.5 V\"", "join-window = \"1.4 V\""),
+    ] {
+        assert_eq!(asked(edit).1, "differ", "{edit:?}");
+    }
+    let (old, new) = (bench.path("design.toml"), bench.path("new.toml"));
+    let told = orangeloom(&["compare", &old, &new]).stdout.replace('\n', " ");
+    assert!(told.contains("make its image anew"), "{told}");
+}
