@@ -32,7 +32,8 @@ Exit codes:
 const STUDY_EXIT_CODES: &str = "\
 Exit codes:
   0  nothing fails; what is not known stays open and is listed
-  1  a limit fails, or a phase has no operating point
+  1  a limit fails, a phase has no operating point, or what a flag asks for (--conductor, --fuse,
+     --contactor, --faults, --insulation, --sequences) is open
   2  the file could not be used; every error is told";
 
 const LIMITS_EXIT_CODES: &str = "\
