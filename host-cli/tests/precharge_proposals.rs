@@ -251,7 +251,10 @@ fn a_link_that_begins_above_the_empty_pack_is_told_and_mended() {
     flags.push(("--start", "107 V".to_owned()));
     assert_eq!(verdict(&flags, "inrush"), "fails");
     let page = answer(&flags, &["--explain"]).replace("\n    ", " ");
-    assert!(page.contains("32 V are left: the link begins above the pack of 75 V"), "{page}");
+    assert!(
+        page.contains("32 V are left: the link begins above the pack of 75 V"),
+        "{page}"
+    );
     assert!(page.contains("(107 - 75) V / 0.012 ohm"), "{page}");
     let (_, rest) = page.split_once("(--start at most ").unwrap();
     let (most, _) = rest.split_once(')').unwrap();

@@ -503,7 +503,10 @@ fn what_was_found_wanting_at_one_thing_is_told_beside_a_yes_for_all() {
     let outcome = bench.record(&all, &["--write"]);
     assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stdout);
     let told = outcome.stdout;
-    assert!(told.contains("joint-stack of conductor \"03+\": fails"), "{told}");
+    assert!(
+        told.contains("joint-stack of conductor \"03+\": fails"),
+        "{told}"
+    );
     let again = bench.put("again.csv", &row("03+", "yes", "16"));
     assert_eq!(bench.record(&again, &["--write"]).exit, Exit::Holds);
     assert_eq!(bench.record(&all, &[]).exit, Exit::Holds);
@@ -516,7 +519,12 @@ fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
     let bench = Bench::new("accepts");
     let with = |text: &str| {
         let accepted = bench.put("accepted.toml", text);
-        orangeloom(&["review", &bench.path("design.toml"), "--accepted", &accepted])
+        orangeloom(&[
+            "review",
+            &bench.path("design.toml"),
+            "--accepted",
+            &accepted,
+        ])
     };
     let stated = "[[accepted]]\nrule = \"converter-capacity\"\nconverter = \"converter\"\n\
         reason = \"lamps and pump take turns\"\nwho = \"E. Maas\"\ndate = 2026-03-20\n\
@@ -528,23 +536,38 @@ fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
     // Without it the review tells what it covers.
     let told = with(&stated.replace("up-to = \"7.4 A\"\n", "")).stdout;
     let told = told.replace("\n    ", " ");
-    assert!(told.contains("however much it is (up-to would bind it), now 7.4 A too much"), "{told}");
+    assert!(
+        told.contains("however much it is (up-to would bind it), now 7.4 A too much"),
+        "{told}"
+    );
     let text = bench.text("design.toml");
     let needle = "rated = \"100 A\"\n";
     assert_eq!(text.matches(needle).count(), 1);
     bench.put("design.toml", &text.replace(needle, "rated = \"1 A\"\n"));
     let more = with(stated);
     assert_eq!(more.exit, Exit::Unusable);
-    assert!(more.stderr.contains("is farther off than was accepted"), "{}", more.stderr);
+    assert!(
+        more.stderr.contains("is farther off than was accepted"),
+        "{}",
+        more.stderr
+    );
     assert_eq!(with(&stated.replace("7.4 A", "106.4 A")).exit, Exit::Fails);
-    for (wrong, word) in [("7.4 ohm", "no-amount"), ("much", "no-amount"), ("", "missing-key")] {
+    for (wrong, word) in [
+        ("7.4 ohm", "no-amount"),
+        ("much", "no-amount"),
+        ("", "missing-key"),
+    ] {
         let refused = with(&stated.replace("7.4 A", wrong));
         assert_eq!(refused.exit, Exit::Unusable, "{wrong}");
         assert!(refused.stderr.contains(word), "{}", refused.stderr);
     }
     let later = with(&stated.replace("2026-03-20", "2099-03-20"));
     assert_eq!(later.exit, Exit::Unusable);
-    assert!(later.stderr.contains("it is dated 2099-03-20"), "{}", later.stderr);
+    assert!(
+        later.stderr.contains("it is dated 2099-03-20"),
+        "{}",
+        later.stderr
+    );
 }
 
 /// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
@@ -567,11 +590,18 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
         (tests, json["limits"].as_str().unwrap().to_owned())
     };
     let of_vehicle = |tests: &[String], rule: &str| {
-        tests.iter().any(|test| test.starts_with(&format!("{rule} ")))
+        tests
+            .iter()
+            .any(|test| test.starts_with(&format!("{rule} ")))
     };
     // A phase 2 s longer: nothing is built otherwise.
     let (tests, _) = asked(("duration = \"180 s\"", "duration = \"182 s\""));
-    for rule in ["brake-vacuum-reserve", "hipot-scope", "stop-and-crash", "bend-radius"] {
+    for rule in [
+        "brake-vacuum-reserve",
+        "hipot-scope",
+        "stop-and-crash",
+        "bend-radius",
+    ] {
         assert!(!of_vehicle(&tests, rule), "{tests:?}");
     }
     assert!(of_vehicle(&tests, "papers-complete"), "{tests:?}");
@@ -590,6 +620,8 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
         assert_eq!(asked(edit).1, "differ", "{edit:?}");
     }
     let (old, new) = (bench.path("design.toml"), bench.path("new.toml"));
-    let told = orangeloom(&["compare", &old, &new]).stdout.replace('\n', " ");
+    let told = orangeloom(&["compare", &old, &new])
+        .stdout
+        .replace('\n', " ");
     assert!(told.contains("make its image anew"), "{told}");
 }

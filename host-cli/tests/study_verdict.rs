@@ -109,7 +109,11 @@ fn a_phase_without_an_operating_point_is_counted() {
     let (draw, too_much) = ("draws.drive = \"5 kW\"", "draws.drive = \"900 kW\"");
     assert!(text.contains(draw));
     std::fs::write(&file, text.replacen(draw, too_much, 1)).unwrap();
-    std::fs::copy("../fixtures/starter/parts.toml", directory.join("parts.toml")).unwrap();
+    std::fs::copy(
+        "../fixtures/starter/parts.toml",
+        directory.join("parts.toml"),
+    )
+    .unwrap();
     let file = file.to_str().unwrap();
     let outcome = run(&Cli::parse_from(["orangeloom", "study", file]));
     std::fs::remove_dir_all(&directory).unwrap();

@@ -1,14 +1,16 @@
 //! Readings against what was computed or stated: times, drops, temperatures, capacitances.
 
 use super::aspect::Aspect;
-use super::conductor_read::{ReadAt, standing};
+#[cfg(feature = "text")]
+use super::conductor_read::ReadAt;
+use super::conductor_read::standing;
 use super::finding::{Because, EvidenceGap};
 use super::measured::{nothing_read, put};
 use super::sequence::discharge_reading;
 use super::subject::{Sink, Subject};
 use crate::design::{
-    Conductor, ConductorId, Design, Load, LoadId, Measured, Reading, ReadingId, Resisting,
-    ResistorId, Thing,
+    Conductor, ConductorId, Design, Load, Measured, Reading, ReadingId, Resisting, ResistorId,
+    Thing,
 };
 use crate::link::CAPACITANCE_TOLERANCE;
 use crate::quantity::{Capacitance, Temperature};
@@ -90,9 +92,8 @@ pub(super) fn compared(
     id: ReadingId,
 ) -> Option<Compared> {
     let reading: Reading = *subject.design.get(id)?;
-    let of = |read, known: Known<[f32; 2]>| {
-        Compared::new(subject.design, &reading, read, known.ok()?)
-    };
+    let of =
+        |read, known: Known<[f32; 2]>| Compared::new(subject.design, &reading, read, known.ok()?);
     match reading.measured {
         Measured::Precharge(time) => {
             let id = thing.id::<ResistorId>()?;
@@ -114,7 +115,7 @@ pub(super) fn compared(
             of(temperature.as_degc(), read.computed(subject)?)
         }
         Measured::Capacitance(farads) => {
-            let load: &Load = subject.design.get(thing.id::<LoadId>()?)?;
+            let load: &Load = subject.design.get(thing.id::<crate::design::LoadId>()?)?;
             let stated = load.link?.as_farads();
             of(farads.as_farads(), Ok([stated, stated]))
         }

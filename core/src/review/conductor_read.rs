@@ -70,7 +70,10 @@ pub(super) fn standing(subject: &Subject<'_>, put: &mut dyn FnMut(ReadingId, Rea
 }
 
 /// The lower of two limits with where each is stated.
-fn lower<T: PartialOrd>(known: Option<(T, Thing)>, other: Option<(T, Thing)>) -> Option<(T, Thing)> {
+fn lower<T: PartialOrd>(
+    known: Option<(T, Thing)>,
+    other: Option<(T, Thing)>,
+) -> Option<(T, Thing)> {
     match (known, other) {
         (Some(known), Some(other)) if other.0 < known.0 => Some(other),
         (None, other) => other,
@@ -187,7 +190,14 @@ impl ReadAt {
         let judged = Judged::compare(aspect, value, Side::AtMost, limit.as_degc(), source);
         let counts = gap(design, self.reading.signature, true).is_none();
         if judged.verdict == Verdict::Fails || counts || !self.is_compared() {
-            put(subject, sink, self.thing, self.at, judged, (id, &self.reading));
+            put(
+                subject,
+                sink,
+                self.thing,
+                self.at,
+                judged,
+                (id, &self.reading),
+            );
         }
     }
 }

@@ -97,7 +97,8 @@ fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
         Ok(highest) => highest,
         Err(unknown) => return sink.open(Thing::VEHICLE, aspect, Because::Unknown(unknown)),
     };
-    match at_least(subject, &reading, resistance).and_then(|ohms| judge_isolation(case, highest, ohms))
+    match at_least(subject, &reading, resistance)
+        .and_then(|ohms| judge_isolation(case, highest, ohms))
     {
         Err(error) => sink.open(Thing::VEHICLE, aspect, Because::Refused(error)),
         Ok([limit, five_times]) => {

@@ -3,8 +3,8 @@
 
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage, measured, pack,
-    sequence, service_disconnect, shield, short_circuit, tap,
+    compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
+    measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
 };
 use crate::standard::SourceId;
 

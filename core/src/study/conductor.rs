@@ -261,9 +261,7 @@ pub(crate) fn settled_lead(
     let lead = entry(design, id)?;
     let (part, cable) = cable_of(design, id, lead)?;
     let refused = Unknown::refused(id);
-    let cable_id = lead
-        .cable
-        .ok_or(Unknown::missing(id, Gap::CableType))?;
+    let cable_id = lead.cable.ok_or(Unknown::missing(id, Gap::CableType))?;
     let limit = part
         .temperature_class
         .ok_or(Unknown::missing(cable_id, Gap::TemperatureClass))?;

@@ -14,8 +14,8 @@ use orangeloom_core::review::{Finding, Moved, Stage};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
-use crate::review::Reviewed;
 use crate::limits::{SameLimits, same_limits};
+use crate::review::Reviewed;
 use entries::{Edited, edited, touched};
 use findings::{Pair, pairs};
 use repeat::is_built;

@@ -114,7 +114,10 @@ impl Report {
 
     /// Whether what it is held against, or what it says, is another than before.
     fn has_moved(&self, one: &Finding) -> bool {
-        let pair = self.pairs.iter().find(|pair| pair.new.as_ref() == Some(one));
+        let pair = self
+            .pairs
+            .iter()
+            .find(|pair| pair.new.as_ref() == Some(one));
         pair.is_some_and(|pair| {
             let fails = one.judged.verdict == Verdict::Fails && pair.moved() == Some(Moved::Worse);
             fails || pair.moved_by(super::REACHES)

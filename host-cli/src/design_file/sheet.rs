@@ -551,17 +551,25 @@ mod tests {
             ("5", None),
         ] {
             let found = ambiguous(written);
-            let found = found.as_ref().map(|both| both.each_ref().map(String::as_str));
+            let found = found
+                .as_ref()
+                .map(|both| both.each_ref().map(String::as_str));
             assert_eq!(found, both, "{written}");
             for text in both.into_iter().flatten() {
-                assert!(decimal(text).is_some() && ambiguous(text).is_none(), "{text}");
+                assert!(
+                    decimal(text).is_some() && ambiguous(text).is_none(),
+                    "{text}"
+                );
             }
         }
         let problems = |cells: &str| {
             let mut problems = Vec::new();
             let head = "box;bond [mohm];test-current";
             read(0, &format!("{head}\n{cells}"), &mut problems);
-            problems.into_iter().map(|one| one.place.start).collect::<Vec<_>>()
+            problems
+                .into_iter()
+                .map(|one| one.place.start)
+                .collect::<Vec<_>>()
         };
         // Once it was taken for 1.234 mohm.
         assert_eq!(problems("J1;34,5;0.2 A\nS1;1.234;0,2 A\n"), [46]);

@@ -14,7 +14,8 @@ pub use args::PrechargeArgs;
 use orangeloom_core::error::Error;
 use orangeloom_core::link::{
     Bleed, BleedWindow, ChargingCircuit, Discharge, DischargeInput, Precharge, PrechargeInput,
-    Reached, ResistorWindow, Settled, StandingLoad, bleed_window, discharge, precharge, resistor_window,
+    Reached, ResistorWindow, Settled, StandingLoad, bleed_window, discharge, precharge,
+    resistor_window,
 };
 use orangeloom_core::quantity::{Power, Resistance, Share, Voltage};
 use orangeloom_core::verdict::Verdict;

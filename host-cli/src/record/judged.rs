@@ -89,9 +89,7 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
 /// A drop across one end is that of a joint, one without an end that of the whole conductor.
 const fn reads_drop(rule: RuleId, entry: &Reading) -> bool {
     match entry.measured {
-        Measured::Drop { .. } => {
-            entry.end.is_some() == matches!(rule, RuleId::JointResistance)
-        }
+        Measured::Drop { .. } => entry.end.is_some() == matches!(rule, RuleId::JointResistance),
         _ => true,
     }
 }

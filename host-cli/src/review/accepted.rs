@@ -76,7 +76,9 @@ impl Acceptance {
 /// An amount as the review prints it, in a unit.
 fn in_unit(unit: Unit, text: &str) -> Result<f32, String> {
     fn read<Q: FromText>(text: &str, value: fn(Q) -> f32) -> Result<f32, String> {
-        parse::<Q>(text).map(value).map_err(|error| error.to_string())
+        parse::<Q>(text)
+            .map(value)
+            .map_err(|error| error.to_string())
     }
     match unit {
         Unit::Volt => read(text, Voltage::as_volts),
@@ -93,7 +95,9 @@ fn in_unit(unit: Unit, text: &str) -> Result<f32, String> {
         Unit::A2s => read(text, CurrentSquaredTime::as_a2s),
         Unit::AmpereHour => read(text, Charge::as_ampere_hours),
         Unit::Share => {
-            let percent = text.strip_suffix('%').map(|digits| digits.trim().parse::<f32>());
+            let percent = text
+                .strip_suffix('%')
+                .map(|digits| digits.trim().parse::<f32>());
             match percent {
                 Some(Ok(percent)) => Ok(percent / 100.0),
                 _ => Err(format!("{} is no share; write it as 49.87 %", quoted(text))),

@@ -189,7 +189,9 @@ pub(crate) fn accuracy(reviewed: &Reviewed, reading: ReadingId) -> String {
     let reading = design.get(reading);
     // What was counted or tested at is as it is written.
     let exact = |reading: &Reading| matches!(reading.measured, Measured::Count(_));
-    let signature = reading.filter(|one| !exact(one)).and_then(|one| one.signature);
+    let signature = reading
+        .filter(|one| !exact(one))
+        .and_then(|one| one.signature);
     let accuracy = signature.and_then(|id| design.get(id)?.accuracy);
     accuracy
         .filter(|accuracy| accuracy.as_fraction() > 0.0)

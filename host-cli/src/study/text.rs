@@ -126,8 +126,14 @@ fn phases_apart(report: &Report) -> String {
     };
     let mut told = String::new();
     for (count, words) in [
-        (count(Verdict::Fails), "without an operating point, which fails"),
-        (count(Verdict::Open), "whose operating point rests on a guess, which is open"),
+        (
+            count(Verdict::Fails),
+            "without an operating point, which fails",
+        ),
+        (
+            count(Verdict::Open),
+            "whose operating point rests on a guess, which is open",
+        ),
     ] {
         if count > 0 {
             told = format!("{told} Of {} phases, {count} {words}.", all.len());

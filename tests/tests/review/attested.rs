@@ -74,13 +74,13 @@ fn one_thing_does_not_stand_for_another() {
 #[test]
 fn a_no_about_one_thing_is_cleared_by_a_later_yes_about_it_alone() {
     let judged = |records: &[(&str, bool, &str)]| {
-        let mut text = edited(&[]);
-        for (about, holds, day) in records {
-            text += &format!(
+        let records = records.iter().map(|(about, holds, day)| {
+            format!(
                 "\n[[attestation]]\nrule = \"joint-stack\"\n{about}\nholds = {holds}\n\
                  initials = \"EM\"\ndate = 2026-03-{day}\nrevision = \"B\"\n"
-            );
-        }
+            )
+        });
+        let text = edited(&[]) + &records.collect::<String>();
         Reviewed::without_study(read(&text)).verdict(RuleId::JointStack)
     };
     let (one, other, all) = ("conductor = \"03+\"", "conductor = \"03-\"", "");

@@ -133,8 +133,14 @@ pub(crate) const ROWS: &[Row] = &[
             holds(still!("\"114.99 degC\""), [114.99, 115.0]),
             fails(still!("\"115.1 degC\""), [115.1, 115.0]),
             // What was read counts against the class itself, whatever was computed.
-            holds(&[hot!("conductor = \"01+\"", "124.9 degC", "100 A")], [124.9, 125.0]),
-            fails(&[hot!("conductor = \"01+\"", "125.1 degC", "100 A")], [125.1, 125.0]),
+            holds(
+                &[hot!("conductor = \"01+\"", "124.9 degC", "100 A")],
+                [124.9, 125.0],
+            ),
+            fails(
+                &[hot!("conductor = \"01+\"", "125.1 degC", "100 A")],
+                [125.1, 125.0],
+            ),
             // Cool at little current clears nothing that was hot at more, later or not; as
             // much does.
             fails(
@@ -197,8 +203,14 @@ pub(crate) const ROWS: &[Row] = &[
             // A joint that was read counts where it is worse than what is stated.
             says(Fails, &[Set("reading/joint 01+ from/joint", "\"20 mohm\"")]),
             // What was read at a terminal, an end and a contactor, the least of what is there.
-            holds(&[hot!("terminal = \"drive.+\"", "104.9 degC", "100 A")], [104.9, 105.0]),
-            fails(&[hot!("terminal = \"drive.+\"", "105.1 degC", "100 A")], [105.1, 105.0]),
+            holds(
+                &[hot!("terminal = \"drive.+\"", "104.9 degC", "100 A")],
+                [104.9, 105.0],
+            ),
+            fails(
+                &[hot!("terminal = \"drive.+\"", "105.1 degC", "100 A")],
+                [105.1, 105.0],
+            ),
             fails(
                 &[
                     hot!("conductor = \"02+\"\nend = \"to\"", "95.1 degC", "100 A"),
@@ -206,9 +218,18 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [95.1, 95.0],
             ),
-            fails(&[hot!("contactor = \"K+\"", "105.1 degC", "100 A")], [105.1, 105.0]),
-            holds(&[hot!("contactor = \"K+\"", "104.9 degC", "100 A")], [104.9, 105.0]),
-            open(&[hot!("contactor = \"Kp\"", "300 degC", "1 A"), Drop("lug-type/50 M8/limit")]),
+            fails(
+                &[hot!("contactor = \"K+\"", "105.1 degC", "100 A")],
+                [105.1, 105.0],
+            ),
+            holds(
+                &[hot!("contactor = \"K+\"", "104.9 degC", "100 A")],
+                [104.9, 105.0],
+            ),
+            open(&[
+                hot!("contactor = \"Kp\"", "300 degC", "1 A"),
+                Drop("lug-type/50 M8/limit"),
+            ]),
             open(&[Drop("conductor/01+/joint")]),
             open(&[Drop("lug-type/50 M8/limit")]),
         ],

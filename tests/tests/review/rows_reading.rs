@@ -306,14 +306,8 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[SECOND, BOTH, second_read!("91.5 V")], [1.5, 1.5]),
             fails(&[SECOND, BOTH, second_read!("91.6 V")], [1.6, 1.5]),
             fails(&[SECOND, BOTH, second_read!("88.4 V")], [1.6, 1.5]),
-            holds(
-                &[SECOND, BOTH, second_read!("91 V"), WINDOW],
-                [1.0, 1.0],
-            ),
-            fails(
-                &[SECOND, BOTH, second_read!("91.1 V"), WINDOW],
-                [1.1, 1.0],
-            ),
+            holds(&[SECOND, BOTH, second_read!("91 V"), WINDOW], [1.0, 1.0]),
+            fails(&[SECOND, BOTH, second_read!("91.1 V"), WINDOW], [1.1, 1.0]),
             open(&[SECOND, BOTH]),
         ],
         never: &[],

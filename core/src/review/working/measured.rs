@@ -24,23 +24,22 @@ const fn is_read_for(aspect: Aspect, measured: &Measured) -> bool {
             Aspect::Isolation | Aspect::IsolationNew | Aspect::TesterVoltage,
             Measured::Isolation { .. }
         ) | (Aspect::Bond, Measured::Bond { .. })
-            | (Aspect::Joint, Measured::Joint(_))
+            | (Aspect::Joint, Measured::Joint(_) | Measured::Drop { .. })
             | (Aspect::CutBack, Measured::CutBack(_))
             | (Aspect::ShieldResistance, Measured::Shield(_))
             | (Aspect::Strokes | Aspect::Closings, Measured::Count(_))
             | (
-                Aspect::TestPointHigh | Aspect::TestPointLow,
+                Aspect::TestPointHigh | Aspect::TestPointLow | Aspect::TestPointApart,
                 Measured::Voltage(_)
             )
             | (Aspect::TimeConstantOff, Measured::Precharge(_))
             | (Aspect::DischargeOff, Measured::Discharge(_))
-            | (Aspect::Joint | Aspect::DropOff, Measured::Drop { .. })
+            | (Aspect::DropOff, Measured::Drop { .. })
             | (
                 Aspect::TemperatureRead | Aspect::TemperatureOff,
                 Measured::Temperature { .. }
             )
             | (Aspect::CapacitanceOff, Measured::Capacitance(_))
-            | (Aspect::TestPointApart, Measured::Voltage(_))
     )
 }
 
@@ -102,10 +101,14 @@ impl Work<'_> {
             (Aspect::Joint, Measured::Joint(ohms)) => shown("R", ohms.as_ohms(), "reading.joint"),
             (Aspect::Joint, Measured::Drop { voltage, at }) => {
                 let read = reading.joint()?.as_ohms();
-                self.by("resistance of the joint", "max(U / I, -U / I)", SourceId::OhmsLaw)
-                    .stated("U", voltage.as_volts(), Unit::Volt, id, "reading.drop")
-                    .stated("I", at.as_amperes(), Unit::Ampere, id, "reading.current")
-                    .gives("R", read, Unit::Ohm);
+                self.by(
+                    "resistance of the joint",
+                    "max(U / I, -U / I)",
+                    SourceId::OhmsLaw,
+                )
+                .stated("U", voltage.as_volts(), Unit::Volt, id, "reading.drop")
+                .stated("I", at.as_amperes(), Unit::Ampere, id, "reading.current")
+                .gives("R", read, Unit::Ohm);
                 if self.design.accuracy(reading) > 0.0 {
                     shown("R", read, "reading.drop");
                 }
@@ -257,7 +260,9 @@ impl Work<'_> {
             (None, _) => "0 * read",
         };
         let what = self.finding.judged.name.value_words();
-        let step = self.by(what, equation, None).number("read", found.read, unit);
+        let step = self
+            .by(what, equation, None)
+            .number("read", found.read, unit);
         let step = step.number("most", most, unit).number("least", least, unit);
         step.gives("off", off, self.finding.judged.name.unit());
         Some(())
@@ -282,10 +287,14 @@ impl Work<'_> {
         } else {
             "R - a * max(R, -R)"
         };
-        self.by("what was read, at the worse end of its accuracy", equation, None)
-            .stated("R", read, unit, id, key)
-            .stated("a", accuracy, Unit::Share, id, "reading.accuracy")
-            .gives(symbol, worse, unit);
+        self.by(
+            "what was read, at the worse end of its accuracy",
+            equation,
+            None,
+        )
+        .stated("R", read, unit, id, key)
+        .stated("a", accuracy, Unit::Share, id, "reading.accuracy")
+        .gives(symbol, worse, unit);
     }
 
     /// What cable, terminal or lug allows, where somebody read a temperature.
@@ -341,7 +350,9 @@ fn as_read(measured: Measured) -> Option<(f32, Unit, &'static str)> {
 /// How the least and the most come about.
 const fn how_computed(measured: Measured) -> How {
     How::Words(match measured {
-        Measured::Precharge(_) => "the time constant of the study, resistor and capacitors as marked",
+        Measured::Precharge(_) => {
+            "the time constant of the study, resistor and capacitors as marked"
+        }
         Measured::Discharge(_) => {
             "the study's discharge: with the largest capacitors, and with them as marked"
         }

@@ -226,7 +226,9 @@ impl Circuits<'_> {
         };
         let measured = self.design.latest_reading(id.into(), of_end);
         let measured = measured.map(|(_, reading, length)| {
-            let worse = self.design.worse_end(&reading, length.as_mm(), Side::AtLeast);
+            let worse = self
+                .design
+                .worse_end(&reading, length.as_mm(), Side::AtLeast);
             Length::from_mm(worse).unwrap_or(length)
         });
         match (least, measured) {
