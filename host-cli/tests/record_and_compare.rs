@@ -625,3 +625,61 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
         .replace('\n', " ");
     assert!(told.contains("make its image anew"), "{told}");
 }
+
+/// Once no rule read a temperature or a capacitance, and 0 ohm held.
+#[test]
+fn what_was_read_of_heat_and_capacitors_and_by_no_instrument_decides_the_status() {
+    let bench = Bench::of(
+        "heat",
+        "orchard-tractor-mended",
+        &["design.toml", "parts.toml"],
+    );
+    let record = |head: &str, row: &str| {
+        let tail = "instrument;initials;date;revision";
+        let sheet = format!("{head};{tail}\n{row};meter;EM;20.6.2026;B\n");
+        let outcome = bench.record(&bench.put("a.csv", &sheet), &[]);
+        let told = outcome.stdout.replace("\n      ", " ");
+        (outcome.exit, told, outcome.stderr)
+    };
+    let heat = |about: &str, name: &str, degrees: &str| {
+        let head = format!("{about};temperature [degC];current;air");
+        record(&head, &format!("{name};{degrees};0 A;20 degC"))
+    };
+    for (about, name, rule) in [
+        ("conductor", "03+", "conductor-temperature"),
+        ("terminal", "drive.+", "terminal-temperature"),
+        ("contactor", "KS1+", "terminal-temperature"),
+    ] {
+        let (exit, told, errors) = heat(about, name, "180");
+        assert_eq!(exit, Exit::Fails, "{told}{errors}");
+        assert!(told.contains(&format!("{rule}: fails")), "{told}{errors}");
+    }
+    // As warm as the air it was read in, without current.
+    let (exit, told, _) = heat("conductor", "03+", "21");
+    assert_eq!(exit, Exit::Holds, "{told}");
+    assert!(told.contains("measured-vs-computed: holds"), "{told}");
+    // Nothing is known of the heat of a fuse.
+    let (exit, told, _) = heat("fuse", "F1", "30");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("no rule judges this thing by it"), "{told}");
+    let (exit, told, _) = record("load;capacitance", "drive;68 mF");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(
+        told.contains("how far the capacitance is from the stated one"),
+        "{told}"
+    );
+    let (exit, told, _) = record("box;bond [mohm];test-current", "S1;0;0.2 A");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("below what the instrument shows"), "{told}");
+    let (exit, told, _) = record("box;bond [mohm];test-current;accuracy", "S1;99;0.2 A;10 %");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("108.9") || told.contains("0.1089"), "{told}");
+    assert!(
+        told.contains("at the worse end of its accuracy of 10 %"),
+        "{told}"
+    );
+    // Millivolts at an end are a joint, with what is asked of joints.
+    let (_, told, errors) = record("conductor;end;drop [mV];current", "03+;from;2;100 A");
+    assert!(told.contains("joint-resistance"), "{told}{errors}");
+    assert!(!told.contains("measured-vs-computed"), "{told}");
+}

@@ -265,7 +265,13 @@ pub fn breaks_no_limit(question: &Question, conductor: Conductor) -> Result<bool
         if end.is_none_or(|end| end > question.insulation_limit) {
             return Ok(false);
         }
-        if setup.judges_drop() && too_much(setup.peak(&pieces, *peak)?.voltage_drop) {
+        // As hot as with margin it drops more: only where that is too much is the course
+        // without margin asked for.
+        let dropped = |end| setup.voltage_drop(&pieces, peak.current, |_| end);
+        if setup.judges_drop()
+            && too_much(dropped(end))
+            && too_much(dropped(setup.peak_temperature(&pieces, *peak, 1.0)?))
+        {
             return Ok(false);
         }
     }

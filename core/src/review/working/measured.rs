@@ -277,7 +277,12 @@ impl Work<'_> {
         worse: f32,
         (unit, key): (Unit, &'static str),
     ) {
-        let what = "what was read";
+        // Where it is compared, the value of the finding is how far it is off.
+        let name = self.finding.judged.name;
+        let what = match as_read(reading.measured) {
+            Some(_) if name != Aspect::TemperatureRead => "what was read",
+            _ => name.value_words(),
+        };
         let accuracy = self.design.accuracy(reading);
         if accuracy <= 0.0 {
             return self.given(what, symbol, worse, unit, id.into(), key);
