@@ -100,7 +100,7 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
 fn verdict(reviewed: &Reviewed, finding: &Finding, sources: &mut Sources) -> String {
     let gap = match finding.because {
         Some(Because::Evidence(gap)) => gap.words().to_owned(),
-        Some(Because::Read(reading)) => accuracy(reviewed, reading)
+        Some(Because::Read(reading)) => accuracy(reviewed, finding, reading)
             .trim_start_matches(", ")
             .to_owned(),
         // What is not known, so that nothing can be held against it.

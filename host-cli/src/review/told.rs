@@ -1,6 +1,6 @@
 //! A finding in words.
 
-use orangeloom_core::design::{Measured, Reading, ReadingId};
+use orangeloom_core::design::ReadingId;
 use orangeloom_core::review::{Aspect, Because, Finding, Unit};
 use orangeloom_core::study::Unknown;
 use orangeloom_core::verdict::{Side, Verdict};
@@ -184,17 +184,17 @@ pub(crate) fn said(reviewed: &Reviewed, finding: &Finding) -> String {
 }
 
 /// That the value is the worse end of what was read, where an accuracy is stated.
-pub(crate) fn accuracy(reviewed: &Reviewed, reading: ReadingId) -> String {
+pub(crate) fn accuracy(reviewed: &Reviewed, finding: &Finding, reading: ReadingId) -> String {
     let design = reviewed.design();
-    let reading = design.get(reading);
-    // What was counted or tested at is as it is written.
-    let exact = |reading: &Reading| matches!(reading.measured, Measured::Count(_));
-    let signature = reading
-        .filter(|one| !exact(one))
-        .and_then(|one| one.signature);
+    // What was counted, what it was tested with, and differences of what one meter read.
+    let exact = matches!(
+        finding.judged.name,
+        Aspect::Strokes | Aspect::Closings | Aspect::TesterVoltage | Aspect::TestPointApart
+    );
+    let signature = design.get(reading).and_then(|one| one.signature);
     let accuracy = signature.and_then(|id| design.get(id)?.accuracy);
     accuracy
-        .filter(|accuracy| accuracy.as_fraction() > 0.0)
+        .filter(|accuracy| !exact && accuracy.as_fraction() > 0.0)
         .map_or_else(String::new, |accuracy| {
             format!(
                 ", at the worse end of its accuracy of {}",
@@ -247,7 +247,7 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
         Because::Read(reading) => format!(
             "read: {}{}",
             thing_at(reading.into()),
-            accuracy(reviewed, reading)
+            accuracy(reviewed, finding, reading)
         ),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
         Because::NotSolved(why) => why.words().to_owned(),

@@ -268,6 +268,14 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // A stopwatch counts more than what was computed.
             fails(&[Set("reading/fall/discharge", "\"5.5 s\"")], [5.5, 5.0]),
+            // 4.8 s with 5 % may be 5.04.
+            fails(
+                &[
+                    Set("reading/fall/discharge", "\"4.8 s\""),
+                    Set("reading/fall/accuracy", "\"5 %\""),
+                ],
+                [5.04, 5.0],
+            ),
             // What nobody states discharges nothing.
             says(Fails, &[Cut("resistor/Rb"), Cut("reading/fall")]),
             open(&[Drop("load/drive/link")]),

@@ -32,7 +32,8 @@ fn shorts(reviewed: &Reviewed) -> Vec<FaultResult> {
 }
 
 /// Rules whose values are what was read.
-const READ: [RuleId; 8] = [
+const READ: [RuleId; 9] = [
+    RuleId::DischargeActive,
     RuleId::IsolationNewBuild,
     RuleId::BondResistance,
     RuleId::JointResistance,

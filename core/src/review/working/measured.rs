@@ -269,7 +269,7 @@ impl Work<'_> {
     }
 
     /// A number as it was read, and at the worse end of its accuracy.
-    fn worse_end(
+    pub(super) fn worse_end(
         &self,
         symbol: &'static str,
         (id, reading): (ReadingId, &Reading),
