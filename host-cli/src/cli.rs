@@ -32,7 +32,8 @@ Exit codes:
 const STUDY_EXIT_CODES: &str = "\
 Exit codes:
   0  nothing fails; what is not known stays open and is listed
-  1  a limit fails, or a phase has no operating point
+  1  a limit fails, a phase has no operating point, or what a flag asks for (--conductor, --fuse,
+     --contactor, --faults, --insulation, --sequences) is open
   2  the file could not be used; every error is told";
 
 const LIMITS_EXIT_CODES: &str = "\
@@ -55,14 +56,19 @@ A file of accepted deviations names each with who answers for it, why and since 
   reason = \"lamps and pump do not run together\"
   who = \"E. Maas\"
   date = 2026-03-20
+  up-to = \"7.4 A\"
   revision = \"A\"
+up-to is how much too much or too little is accepted, as the review prints it: more is refused.
+Without it however much it becomes in this revision is accepted, and the review says so.
 at = \"row\" would accept it in one place only: the one that the review names behind the thing.";
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
   0  every rule that reads a record of the sheet holds by it, new or there already; what else
      is open is listed
-  1  one fails, or is open although it was recorded, or no rule reads a record of this thing
+  1  one fails, or is open although it was recorded, or no rule reads such a record of this thing;
+     what no rule reads of any thing (torque, mass, withstood, pole-to-chassis) is kept for the
+     papers and counts for nothing
   2  a file could not be used, or records contradict each other; nothing was written";
 
 const RECORD_SHEET: &str = "\
@@ -71,9 +77,11 @@ A sheet names a key of [[reading]] or [[attestation]] in each column of its firs
   J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A
 Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
 (rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
-Every reading needs unit, instrument, initials and date. A torque is kept for the papers; what
-counts for joint-torque is an attestation. Clearance and creepage are stated in the design,
-under [[spacing]].";
+In a sheet with decimal commas 1.234 is refused: nobody knows whether it is a thousand.
+Every reading needs unit, instrument, initials and date. Where accuracy is stated (5 %) the
+worse end is judged. A drop at the end of a conductor, with its current, is a joint. A torque is
+kept for the papers; what counts for joint-torque is an attestation. Clearance and creepage are
+stated in the design, under [[spacing]].";
 
 const COMPARE_EXIT_CODES: &str = "\
 Exit codes:

@@ -207,3 +207,58 @@ fn the_largest_discharge_resistor_holds_as_it_is_printed_with_its_power() {
         assert_eq!(verdict(&changed, "bleed-power"), "holds", "{power}");
     }
 }
+
+/// A pack of 75 to 108 V on 2.2 mF, with a bleed.
+fn small_pack(bleed: &str) -> Flags {
+    [
+        ("--voltage", "108 V"),
+        ("--lowest", "75 V"),
+        ("--capacitance", "2.2 mF"),
+        ("--resistor", "33 ohm"),
+        ("--time-out", "0.9 s"),
+        ("--bleed", bleed),
+        ("--close-below", "1.5 V"),
+        ("--loop-resistance", "12 mohm"),
+        ("--make", "250 A"),
+    ]
+    .map(|(flag, value)| (flag, value.to_owned()))
+    .to_vec()
+}
+
+/// Once nothing was said to draw: at the worst of both tolerances of 5 % the link settles at
+/// 108 V x 2090 / (2090 + 34.65) = 106.24 V, and 106.5 V are needed.
+#[test]
+fn a_bleed_draws_while_the_link_is_charged() {
+    let flags = small_pack("2.2 kohm");
+    assert_eq!(verdict(&flags, "settles"), "fails");
+    let page = answer(&flags, &[]);
+    assert!(page.contains("the bleed of 2.2 kohm draws"), "{page}");
+    assert!(page.contains("settles at 106.2 V"), "{page}");
+    // 108 V x 34.65 / (34.65 + 0.95 R) <= 1.5 V from R = 2590 ohm on.
+    assert_eq!(verdict(&small_pack("2.58 kohm"), "settles"), "fails");
+    assert_eq!(verdict(&small_pack("2.6 kohm"), "settles"), "holds");
+    // Keeping loads off keeps no bleed off.
+    let mut loaded = flags;
+    loaded.push(("--load", "0.1 A".to_owned()));
+    let page = answer(&loaded, &[]);
+    assert!(!page.contains("keep the loads off"), "{page}");
+}
+
+/// Once 2.7 kA from the link into the empty pack were told as 125 A.
+#[test]
+fn a_link_that_begins_above_the_empty_pack_is_told_and_mended() {
+    let mut flags = small_pack("22 kohm");
+    flags.push(("--start", "107 V".to_owned()));
+    assert_eq!(verdict(&flags, "inrush"), "fails");
+    let page = answer(&flags, &["--explain"]).replace("\n    ", " ");
+    assert!(
+        page.contains("32 V are left: the link begins above the pack of 75 V"),
+        "{page}"
+    );
+    assert!(page.contains("(107 - 75) V / 0.012 ohm"), "{page}");
+    let (_, rest) = page.split_once("(--start at most ").unwrap();
+    let (most, _) = rest.split_once(')').unwrap();
+    flags.pop();
+    flags.push(("--start", most.to_owned()));
+    assert_eq!(verdict(&flags, "inrush"), "holds", "{most}");
+}

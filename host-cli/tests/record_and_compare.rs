@@ -489,3 +489,198 @@ fn what_is_wrong_is_told_of_the_file_that_it_is_in() {
     let last = outcome.stderr.lines().last().unwrap();
     assert!(last.contains("a.csv cannot be used"), "{last}");
 }
+
+/// Once the yes for all was told as holding everywhere.
+#[test]
+fn what_was_found_wanting_at_one_thing_is_told_beside_a_yes_for_all() {
+    let bench = Bench::new("wanting");
+    let row = |about: &str, holds: &str, day: &str| {
+        let head = "rule;conductor;holds;initials;date;revision";
+        format!("{head}\njoint-stack;{about};{holds};EM;{day}.3.2026;A\n")
+    };
+    let no = bench.put("no.csv", &row("03+", "no", "14"));
+    assert_eq!(bench.record(&no, &["--write"]).exit, Exit::Fails);
+    let all = bench.put("all.csv", &row("", "yes", "15"));
+    let outcome = bench.record(&all, &["--write"]);
+    assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stdout);
+    let told = outcome.stdout;
+    assert!(
+        told.contains("joint-stack of conductor \"03+\": fails"),
+        "{told}"
+    );
+    let again = bench.put("again.csv", &row("03+", "yes", "16"));
+    assert_eq!(bench.record(&again, &["--write"]).exit, Exit::Holds);
+    assert_eq!(bench.record(&all, &[]).exit, Exit::Holds);
+}
+
+/// Once an acceptance of 7.4 A too much covered whatever came of it in the same revision, and
+/// one of the year 2099 counted.
+#[test]
+fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
+    let bench = Bench::new("accepts");
+    let with = |text: &str| {
+        let accepted = bench.put("accepted.toml", text);
+        orangeloom(&[
+            "review",
+            &bench.path("design.toml"),
+            "--accepted",
+            &accepted,
+        ])
+    };
+    let stated = "[[accepted]]\nrule = \"converter-capacity\"\nconverter = \"converter\"\n\
+        reason = \"lamps and pump take turns\"\nwho = \"E. Maas\"\ndate = 2026-03-20\n\
+        up-to = \"7.4 A\"\nrevision = \"A\"\n";
+    let covered = with(stated);
+    assert_eq!(covered.exit, Exit::Fails, "{}", covered.stderr);
+    let told = covered.stdout.replace("\n    ", " ");
+    assert!(told.contains("on 2026-03-20, up to 7.4 A: lamps"), "{told}");
+    // Without it the review tells what it covers.
+    let told = with(&stated.replace("up-to = \"7.4 A\"\n", "")).stdout;
+    let told = told.replace("\n    ", " ");
+    assert!(
+        told.contains("however much it is (up-to would bind it), now 7.4 A too much"),
+        "{told}"
+    );
+    let text = bench.text("design.toml");
+    let needle = "rated = \"100 A\"\n";
+    assert_eq!(text.matches(needle).count(), 1);
+    bench.put("design.toml", &text.replace(needle, "rated = \"1 A\"\n"));
+    let more = with(stated);
+    assert_eq!(more.exit, Exit::Unusable);
+    assert!(
+        more.stderr.contains("is farther off than was accepted"),
+        "{}",
+        more.stderr
+    );
+    assert_eq!(with(&stated.replace("7.4 A", "106.4 A")).exit, Exit::Fails);
+    for (wrong, word) in [
+        ("7.4 ohm", "no-amount"),
+        ("much", "no-amount"),
+        ("", "missing-key"),
+    ] {
+        let refused = with(&stated.replace("7.4 A", wrong));
+        assert_eq!(refused.exit, Exit::Unusable, "{wrong}");
+        assert!(refused.stderr.contains(word), "{}", refused.stderr);
+    }
+    let later = with(&stated.replace("2026-03-20", "2099-03-20"));
+    assert_eq!(later.exit, Exit::Unusable);
+    assert!(
+        later.stderr.contains("it is dated 2099-03-20"),
+        "{}",
+        later.stderr
+    );
+}
+
+/// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
+/// nothing told of the image in the controller.
+#[test]
+fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("reaches", "orchard-tractor-mended", &files);
+    let asked = |edit: (&str, &str)| {
+        let (_, json) = bench.compare(&[edit]);
+        let stages = list(&json, "repeat").clone();
+        let tests: Vec<String> = stages
+            .iter()
+            .flat_map(|stage| list(stage, "tests").clone())
+            .map(|test| {
+                let text = |key: &str| test[key].as_str().unwrap().to_owned();
+                format!("{} {}", text("rule"), text("thing"))
+            })
+            .collect();
+        (tests, json["limits"].as_str().unwrap().to_owned())
+    };
+    let of_vehicle = |tests: &[String], rule: &str| {
+        tests
+            .iter()
+            .any(|test| test.starts_with(&format!("{rule} ")))
+    };
+    // A phase 2 s longer: nothing is built otherwise.
+    let (tests, _) = asked(("duration = \"180 s\"", "duration = \"182 s\""));
+    for rule in [
+        "brake-vacuum-reserve",
+        "hipot-scope",
+        "stop-and-crash",
+        "bend-radius",
+    ] {
+        assert!(!of_vehicle(&tests, rule), "{tests:?}");
+    }
+    assert!(of_vehicle(&tests, "papers-complete"), "{tests:?}");
+    let (tests, limits) = asked(("torque = \"13 lb ft\"", "torque = \"25 N m\""));
+    for test in ["joint-torque", "joint-stack", "joint-resistance"] {
+        let test = format!("{test} conductor \"03+\"");
+        assert!(tests.contains(&test), "{tests:?}");
+    }
+    assert!(!of_vehicle(&tests, "stop-and-crash"), "{tests:?}");
+    assert_eq!(limits, "same");
+    // What the controller carries is of another vehicle now.
+    for edit in [
+        ("link = \"6.8 mF\"", "link = \"4.7 mF\""),
+        ("string-limit = \"220 A\"", "string-limit = \"200 A\""),
+    ] {
+        assert_eq!(asked(edit).1, "differ", "{edit:?}");
+    }
+    let (old, new) = (bench.path("design.toml"), bench.path("new.toml"));
+    let told = orangeloom(&["compare", &old, &new])
+        .stdout
+        .replace('\n', " ");
+    assert!(told.contains("make its image anew"), "{told}");
+}
+
+/// Once no rule read a temperature or a capacitance, and 0 ohm held.
+#[test]
+fn what_was_read_of_heat_and_capacitors_and_by_no_instrument_decides_the_status() {
+    let bench = Bench::of(
+        "heat",
+        "orchard-tractor-mended",
+        &["design.toml", "parts.toml"],
+    );
+    let record = |head: &str, row: &str| {
+        let tail = "instrument;initials;date;revision";
+        let sheet = format!("{head};{tail}\n{row};meter;EM;20.6.2026;B\n");
+        let outcome = bench.record(&bench.put("a.csv", &sheet), &[]);
+        let told = outcome.stdout.replace("\n      ", " ");
+        (outcome.exit, told, outcome.stderr)
+    };
+    let heat = |about: &str, name: &str, degrees: &str| {
+        let head = format!("{about};temperature [degC];current;air");
+        record(&head, &format!("{name};{degrees};0 A;20 degC"))
+    };
+    for (about, name, rule) in [
+        ("conductor", "03+", "conductor-temperature"),
+        ("terminal", "drive.+", "terminal-temperature"),
+        ("contactor", "KS1+", "terminal-temperature"),
+    ] {
+        let (exit, told, errors) = heat(about, name, "180");
+        assert_eq!(exit, Exit::Fails, "{told}{errors}");
+        assert!(told.contains(&format!("{rule}: fails")), "{told}{errors}");
+    }
+    // As warm as the air it was read in, without current.
+    let (exit, told, _) = heat("conductor", "03+", "21");
+    assert_eq!(exit, Exit::Holds, "{told}");
+    assert!(told.contains("measured-vs-computed: holds"), "{told}");
+    // Nothing is known of the heat of a fuse.
+    let (exit, told, _) = heat("fuse", "F1", "30");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("no rule judges this thing by it"), "{told}");
+    let (exit, told, _) = record("load;capacitance", "drive;68 mF");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(
+        told.contains("how far the capacitance is from the stated one"),
+        "{told}"
+    );
+    let (exit, told, _) = record("box;bond [mohm];test-current", "S1;0;0.2 A");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("below what the instrument shows"), "{told}");
+    let (exit, told, _) = record("box;bond [mohm];test-current;accuracy", "S1;99;0.2 A;10 %");
+    assert_eq!(exit, Exit::Fails, "{told}");
+    assert!(told.contains("108.9") || told.contains("0.1089"), "{told}");
+    assert!(
+        told.contains("at the worse end of its accuracy of 10 %"),
+        "{told}"
+    );
+    // Millivolts at an end are a joint, with what is asked of joints.
+    let (_, told, errors) = record("conductor;end;drop [mV];current", "03+;from;2;100 A");
+    assert!(told.contains("joint-resistance"), "{told}{errors}");
+    assert!(!told.contains("measured-vs-computed"), "{told}");
+}

@@ -97,3 +97,30 @@ fn a_fuse_without_a_type_is_open_in_the_list() {
     assert_eq!(open["verdict"], "open");
     assert_eq!(outcome.exit, Exit::Fails);
 }
+
+/// Once such a study failed with 0 limits failing and not a word of why in its first line.
+#[test]
+fn a_phase_without_an_operating_point_is_counted() {
+    let directory = std::env::temp_dir().join(format!("orangeloom-phase-{}", std::process::id()));
+    std::fs::create_dir_all(&directory).unwrap();
+    let file = directory.join("design.toml");
+    let text = std::fs::read_to_string("../fixtures/starter/design.toml").unwrap();
+    // More than the battery can bring at any current.
+    let (draw, too_much) = ("draws.drive = \"5 kW\"", "draws.drive = \"900 kW\"");
+    assert!(text.contains(draw));
+    std::fs::write(&file, text.replacen(draw, too_much, 1)).unwrap();
+    std::fs::copy(
+        "../fixtures/starter/parts.toml",
+        directory.join("parts.toml"),
+    )
+    .unwrap();
+    let file = file.to_str().unwrap();
+    let outcome = run(&Cli::parse_from(["orangeloom", "study", file]));
+    std::fs::remove_dir_all(&directory).unwrap();
+    assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stderr);
+    let head = outcome.stdout.replace('\n', " ");
+    assert!(
+        head.contains("Of 3 phases, 1 without an operating point, which fails."),
+        "{head}"
+    );
+}

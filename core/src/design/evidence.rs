@@ -6,6 +6,7 @@ use crate::error::{Error, Inconsistency};
 use crate::quantity::{
     Capacitance, Current, Length, Mass, Resistance, Share, Temperature, Time, Torque, Voltage,
 };
+use crate::verdict::Side;
 
 /// A day of the calendar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -188,7 +189,39 @@ pub struct Reading {
     pub signature: Option<SignatureId>,
 }
 
+impl Reading {
+    /// What it says of the resistance of a joint: read as such, or the drop across one end
+    /// at a known current.
+    pub(crate) fn joint(&self) -> Option<Resistance> {
+        match self.measured {
+            Measured::Joint(ohms) => Some(ohms),
+            Measured::Drop { voltage, at } if self.end.is_some() => {
+                let ohms = libm::fabsf(voltage.as_volts() / at.as_amperes());
+                Resistance::from_ohms(ohms).ok()
+            }
+            _ => None,
+        }
+    }
+}
+
 impl Design {
+    /// The stated accuracy of the instrument of a reading, as a share; one that nobody
+    /// stated counts as exact.
+    pub(crate) fn accuracy(&self, reading: &Reading) -> f32 {
+        let signature = reading.signature.and_then(|id| self.get(id));
+        let accuracy = signature.and_then(|signature| signature.accuracy);
+        accuracy.map_or(0.0, Share::as_fraction)
+    }
+
+    /// What was read, at the end of its accuracy that is worse on a side of a limit.
+    pub(crate) fn worse_end(&self, reading: &Reading, read: f32, side: Side) -> f32 {
+        let off = libm::fabsf(read) * self.accuracy(reading);
+        match side {
+            Side::AtMost => read + off,
+            Side::AtLeast => read - off,
+        }
+    }
+
     /// The latest reading of a kind at a thing; of one day, the one that was written last.
     /// One without a date is older than all that have one.
     pub(crate) fn latest_reading<T>(

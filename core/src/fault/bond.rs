@@ -36,6 +36,10 @@ pub(super) fn known_bond_ohms(design: &Design, enclosure: Option<EnclosureId>) -
             (reading.at == Thing::from(id), reading.measured)
         {
             let ohms = resistance.as_ohms();
+            // Below what the instrument shows: nothing is known by it.
+            if ohms <= 0.0 {
+                continue;
+            }
             measured = Some(measured.map_or(ohms, |known| libm::fmaxf(known, ohms)));
         }
     }

@@ -164,7 +164,8 @@ pub struct Precharge {
     pub shorted_power: Power,
     /// How long the resistor stands that.
     pub stands: Stands,
-    /// Voltage left when the contactor closes, at the highest pack voltage.
+    /// Most between pack and link when the contactor closes, over both ends of the pack
+    /// voltage: what the threshold leaves, or by how much the link began above the pack.
     pub left: Voltage,
     /// Current on closing; absent without a loop resistance.
     pub inrush: Option<Current>,
@@ -194,6 +195,17 @@ impl<'a> PrechargeInput<'a> {
         let factor = 1.0 + sign * self.resistance_tolerance.as_fraction();
         let ohms = self.resistance.as_ohms() * factor;
         Resistance::from_ohms(Bounded::LinkResistance.check(ohms)?)
+    }
+
+    /// By how many volts the link begins above the lowest pack voltage: it then feeds the
+    /// pack, and the threshold lets the contactor close at once.
+    fn above_pack(&self) -> f32 {
+        (self.start.as_volts() - self.lowest.as_volts()).max(0.0)
+    }
+
+    /// Most across the resistor at the beginning, whichever way.
+    pub(super) fn first_across(&self) -> f32 {
+        (self.highest.as_volts() - self.start.as_volts()).max(self.above_pack())
     }
 
     fn largest_capacitance(&self) -> Result<Capacitance, Error> {
@@ -244,26 +256,36 @@ impl<'a> PrechargeInput<'a> {
         Ok((settled, source, needed))
     }
 
-    /// Energy of one try, the most over both ends of the resistance.
+    /// Energy of one try, the most over both ends of the resistance; of the pack voltage
+    /// too where the link begins above the lowest.
     pub(super) fn try_energy(&self) -> Result<Option<Energy>, Error> {
+        let lowest = (self.above_pack() > 0.0).then_some(self.lowest);
         let mut most = None;
-        for worst in [true, false] {
-            let circuit = self.circuit(self.highest, worst)?;
-            let energy = match self.time_out {
-                Some(time) => {
-                    let whole = time.as_seconds() + self.reaction.as_seconds();
-                    Some(circuit.after(Time::from_seconds(whole)?)?.energy)
+        for source in [Some(self.highest), lowest].into_iter().flatten() {
+            for worst in [true, false] {
+                let circuit = self.circuit(source, worst)?;
+                let energy = match self.time_out {
+                    Some(time) => {
+                        let whole = time.as_seconds() + self.reaction.as_seconds();
+                        Some(circuit.after(Time::from_seconds(whole)?)?.energy)
+                    }
+                    None => match circuit.reaches(self.threshold.link(source)?)? {
+                        Reached::After { energy, .. } => Some(energy),
+                        Reached::Never(_) => return Ok(None),
+                    },
+                };
+                if most.is_none() || energy > most {
+                    most = energy;
                 }
-                None => match circuit.reaches(self.threshold.link(self.highest)?)? {
-                    Reached::After { energy, .. } => Some(energy),
-                    Reached::Never(_) => return Ok(None),
-                },
-            };
-            if most.is_none() || energy > most {
-                most = energy;
             }
         }
         Ok(most)
+    }
+
+    /// Most between pack and link when the contactor closes.
+    fn left_on_closing(&self) -> Result<Voltage, Error> {
+        let left = self.threshold.left(self.highest)?.as_volts();
+        Voltage::from_volts(left.max(self.above_pack()))
     }
 
     /// From the beginning of a try until its relay is open, where it fails.
@@ -288,7 +310,9 @@ impl Precharge {
 ///
 /// Time and settling: highest resistance and capacitance, both ends of the pack voltage.
 /// Peaks, a shorted link: highest voltage, lowest resistance. Energy: highest voltage and
-/// capacitance, both ends of the resistance. A check without its limit stays open.
+/// capacitance, both ends of the resistance. A link that begins above the lowest pack voltage
+/// is judged there too: first current, energy, current on closing. A check without its limit
+/// stays open.
 ///
 /// # Errors
 /// As [`ChargingCircuit::settles`]; [`Error::Inconsistent`] for a lowest voltage above
@@ -300,7 +324,7 @@ pub fn precharge(input: &PrechargeInput<'_>) -> Result<Precharge, Error> {
     let reached = input.longest()?;
     let lowest_ohms = input.resistance_at(-1.0)?.as_ohms();
     let volts = input.highest.as_volts();
-    let across = (volts - input.start.as_volts()).max(0.0);
+    let across = input.first_across();
     let peak_current = Current::from_amperes(across / lowest_ohms)?;
     let peak_power = Power::from_watts(across * across / lowest_ohms)?;
     let shorted_power = Power::from_watts(volts * volts / lowest_ohms)?;
@@ -314,7 +338,7 @@ pub fn precharge(input: &PrechargeInput<'_>) -> Result<Precharge, Error> {
         None => Lock::NotKnown,
     };
     let stands = rating.stands(shorted_power)?;
-    let left = input.threshold.left(input.highest)?;
+    let left = input.left_on_closing()?;
     let inrush = match input.loop_resistance {
         Some(ohms) if ohms.as_ohms() > 0.0 => Some((left / ohms)?),
         _ => None,

@@ -172,7 +172,7 @@ fn binding(ends: &[Option<WindowEnd>], tighter: fn(f32, f32) -> bool) -> Option<
 pub fn resistor_window(input: &PrechargeInput<'_>) -> Result<ResistorWindow, Error> {
     let tolerance = input.resistance_tolerance.as_fraction();
     let volts = input.highest.as_volts();
-    let across = (volts - input.start.as_volts()).max(0.0);
+    let across = input.first_across();
     let nominal = |bound, ohms: f32| -> Option<WindowEnd> {
         let low = 1.0 - tolerance;
         if !ohms.is_finite() || low <= 0.0 {

@@ -364,7 +364,15 @@ aspects! {
     /// A time constant against a computed one.
     TimeConstantOff: Share, "how far the time constant is from the computed one", "most that is not explained";
     /// A discharge against a computed one.
-    DischargeOff: Share, "how much longer the discharge took than computed", "most that is not explained";
+    DischargeOff: Share, "how far the discharge is from what was computed", "most that is not explained";
     /// A drop against a computed one.
-    DropOff: Share, "how much larger the drop is than computed", "most that is not explained";
+    DropOff: Share, "how far the drop is from what was computed", "most that is not explained";
+    /// A temperature that was read against what stands it.
+    TemperatureRead: DegC, "temperature that was read", "what cable, terminal or lug allows";
+    /// A temperature that was read against a computed one.
+    TemperatureOff: Kelvin, "how far the temperature is from what was computed for this current and air", "most that is not explained";
+    /// A capacitance that was read against the stated one.
+    CapacitanceOff: Share, "how far the capacitance is from the stated one", "tolerance that was reckoned with";
+    /// Voltages that were read of strings in parallel.
+    TestPointApart: Volt, "difference between strings in parallel", "difference at which they may be joined";
 }

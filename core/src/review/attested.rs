@@ -6,7 +6,9 @@ use super::finding::{Because, EvidenceGap};
 use super::registry::RuleId;
 use super::rule::Scope;
 use super::subject::{Sink, Subject, plain, without_box};
-use crate::design::{Conductor, Contactor, Kind, Load, Role, ServiceDisconnect, Thing};
+use crate::design::{
+    AttestationId, Conductor, Contactor, Date, Kind, Load, Role, ServiceDisconnect, Thing,
+};
 use crate::verdict::Verdict;
 
 /// Judges every thing of the scope.
@@ -66,40 +68,62 @@ pub(super) fn one(subject: &Subject<'_>, thing: Thing, sink: &mut Sink<'_>) {
     sink.put(thing, None, plain(Aspect::Proof, verdict), Some(because));
 }
 
+/// The latest of some attestations, with its day.
+type Latest = Option<(AttestationId, Option<Date>)>;
+
+/// The later of two that say no.
+fn later_no(known: Latest, id: AttestationId, date: Option<Date>) -> Latest {
+    match known {
+        // Nobody knows whether anything is later than what has no day.
+        Some((_, None)) => known,
+        Some((_, day)) if date.is_some() && date < day => known,
+        _ => Some((id, date)),
+    }
+}
+
+/// Whether a no stands beside the latest yes that may clear it.
+fn outweighs(denied: Latest, held: Option<Date>) -> Option<AttestationId> {
+    denied
+        .filter(|(_, date)| date.is_none() || held <= *date)
+        .map(|(id, _)| id)
+}
+
 /// What the attestations of a rule say about a thing: the latest that says no outweighs
-/// every yes that does not count or is not of a later day.
+/// every yes that does not count or is not of a later day. A no about the thing itself is
+/// cleared by a yes about it alone: who stands for the whole vehicle did not say that he
+/// looked at what somebody found wanting.
 pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdict, Because) {
     let mut best = (Verdict::Open, Because::Evidence(EvidenceGap::NoAttestation));
-    let (mut held, mut denied) = (None, None);
+    let (mut held, mut held_here) = (None, None);
+    let (mut denied, mut denied_here) = (None, None);
     for (id, attestation) in attestations(subject, slug) {
-        let about = attestation.about == thing || attestation.about.kind == Kind::Vehicle;
-        if !about {
+        let here = attestation.about == thing;
+        if !here && attestation.about.kind != Kind::Vehicle {
             continue;
         }
         let signature = attestation.signature;
         let date = signature.and_then(|id| subject.design.get(id)?.date);
         if !attestation.holds {
-            denied = match denied {
-                // Nobody knows whether anything is later than what has no day.
-                Some((_, None)) => denied,
-                Some((_, known)) if date.is_some() && date < known => denied,
-                _ => Some((id, date)),
-            };
+            let no = if here { &mut denied_here } else { &mut denied };
+            *no = later_no(*no, id, date);
             continue;
         }
         match gap(subject.design, signature, false) {
-            None if held <= date => {
-                held = date;
-                best = (Verdict::Holds, Because::Attested(id));
+            None => {
+                if here && held_here <= date {
+                    held_here = date;
+                }
+                if held <= date {
+                    held = date;
+                    best = (Verdict::Holds, Because::Attested(id));
+                }
             }
             Some(gap) if best.0 == Verdict::Open => best.1 = Because::Evidence(gap),
-            _ => {}
+            Some(_) => {}
         }
     }
-    match denied {
-        Some((id, date)) if date.is_none() || held <= date => {
-            (Verdict::Fails, Because::Attested(id))
-        }
-        _ => best,
+    match outweighs(denied_here, held_here).or(outweighs(denied, held)) {
+        Some(id) => (Verdict::Fails, Because::Attested(id)),
+        None => best,
     }
 }

@@ -1,6 +1,7 @@
 //! Rules about conductors.
 
 use super::aspect::Aspect;
+use super::conductor_read;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
 use super::topology::without_sources;
@@ -73,6 +74,7 @@ pub(super) fn steady(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let name = ConductorLimit::SteadyTemperature;
     let aspect = Aspect::SteadyTemperature;
     temperature(subject, sink, name, aspect, STEADY_RESERVE_K);
+    conductor_read::conductors(subject, sink);
 }
 
 pub(super) fn peak(subject: &Subject<'_>, sink: &mut Sink<'_>) {
@@ -119,6 +121,7 @@ pub(super) fn terminals(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             sink.put(id, Some(end.into()), renamed(judged, aspect), because);
         }
     });
+    conductor_read::ends(subject, sink);
 }
 
 pub(super) fn voltage_class(subject: &Subject<'_>, sink: &mut Sink<'_>) {

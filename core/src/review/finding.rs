@@ -81,6 +81,10 @@ worded! {
         OtherRevision: "its record belongs to another revision of the design; do it again";
         /// The design has no revision.
         DesignWithoutRevision: "the design has no revision, so no record can be told old from new; state revision under [vehicle]";
+        /// A reading of nothing at all.
+        BelowInstrument: "0 is below what the instrument shows, so the reading proves nothing; record what it can tell apart, as 0.1 mohm";
+        /// Nothing was computed to hold it against.
+        NotCompared: "nothing is computed to hold it against: several conductors meet there, or none; read it at a conductor and its end";
         /// The tester's current or voltage is too low or not stated.
         TesterTooWeak: "the current or voltage of the tester is too low or not stated, so the reading proves nothing";
     }

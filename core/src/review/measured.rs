@@ -4,13 +4,14 @@ use super::aspect::Aspect;
 use super::attested::stands;
 use super::evidence::{gap, readings_at};
 use super::finding::{Because, EvidenceGap};
-use super::sequence::discharge_reading;
 use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
-    Battery, Charged, Conductor, ConductorId, Contactor, Converter, Design, Enclosure, Index, Kind,
-    Load, Measured, Reading, ReadingId, Role, System, Thing, WhichEnd,
+    Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, Converter, Design,
+    Enclosure, Index, Kind, Load, Measured, Reading, ReadingId, Role, System, Thing, WhichEnd,
 };
+use crate::error::Error;
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
+use crate::link::JOIN_CEILING_V;
 use crate::quantity::{Resistance, Voltage};
 use crate::standard::SourceId;
 use crate::verdict::{Judged, Side, Verdict};
@@ -22,7 +23,7 @@ pub(super) const JOINT_FACTOR: f32 = 1.5;
 pub(super) const LEAST_STROKES: f32 = 3.0;
 
 /// Puts a judged reading: what holds stays open while its record does not count.
-fn put(
+pub(super) fn put(
     subject: &Subject<'_>,
     sink: &mut Sink<'_>,
     thing: Thing,
@@ -42,7 +43,10 @@ fn put(
     sink.put(thing, at, judged, Some(because));
 }
 
-fn nothing_read(sink: &mut Sink<'_>, thing: Thing, aspect: Aspect) {
+/// A resistance of which the instrument shows nothing proves nothing.
+pub(super) const SHOWS_NOTHING: Because = Because::Evidence(EvidenceGap::BelowInstrument);
+
+pub(super) fn nothing_read(sink: &mut Sink<'_>, thing: Thing, aspect: Aspect) {
     sink.open(thing, aspect, Because::Evidence(EvidenceGap::NoReading));
 }
 
@@ -51,6 +55,18 @@ const fn isolation_of(reading: &Reading) -> Option<(Resistance, Voltage)> {
         Measured::Isolation { resistance, at } => Some((resistance, at)),
         _ => None,
     }
+}
+
+/// A resistance that has to be large, at the worse end of its accuracy.
+fn at_least(
+    subject: &Subject<'_>,
+    reading: &Reading,
+    read: Resistance,
+) -> Result<Resistance, Error> {
+    let worse = subject
+        .design
+        .worse_end(reading, read.as_ohms(), Side::AtLeast);
+    Resistance::from_ohms(libm::fmaxf(worse, 0.0))
 }
 
 /// What a tester below the highest voltage reads is no proof that it holds.
@@ -81,7 +97,9 @@ fn isolation_against(subject: &Subject<'_>, sink: &mut Sink<'_>, new: bool) {
         Ok(highest) => highest,
         Err(unknown) => return sink.open(Thing::VEHICLE, aspect, Because::Unknown(unknown)),
     };
-    match judge_isolation(case, highest, resistance) {
+    match at_least(subject, &reading, resistance)
+        .and_then(|ohms| judge_isolation(case, highest, ohms))
+    {
         Err(error) => sink.open(Thing::VEHICLE, aspect, Because::Refused(error)),
         Ok([limit, five_times]) => {
             let judged = renamed(if new { &five_times } else { &limit }, aspect);
@@ -135,7 +153,16 @@ fn bond(subject: &Subject<'_>, sink: &mut Sink<'_>, thing: Thing) {
         let because = Because::Evidence(EvidenceGap::NoReading);
         return sink.put(thing, None, judged, Some(because));
     };
-    let judged = judge_bond(BondPath::ToChassis, Some(resistance), at);
+    let worse = subject
+        .design
+        .worse_end(&reading, resistance.as_ohms(), Side::AtMost);
+    if worse <= 0.0 {
+        let (limit, source) = BondPath::ToChassis.limit_ohm();
+        let judged = Judged::open(aspect, None, Side::AtMost, Some(limit), source);
+        return sink.put(thing, None, judged, Some(SHOWS_NOTHING));
+    }
+    let worse = Resistance::from_ohms(worse).unwrap_or(resistance);
+    let judged = judge_bond(BondPath::ToChassis, Some(worse), at);
     put(
         subject,
         sink,
@@ -195,20 +222,14 @@ pub(super) fn separate(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
         };
-        match judge_isolation(case, highest, resistance) {
+        let worse = at_least(subject, &reading, resistance);
+        match worse.and_then(|ohms| judge_isolation(case, highest, ohms)) {
             Err(error) => sink.open(thing, aspect, Because::Refused(error)),
             Ok([limit, _]) => {
                 let judged = if_tested(renamed(&limit, aspect), at, highest);
                 put(subject, sink, thing, None, judged, (id, &reading));
             }
         }
-    }
-}
-
-fn joint_of(reading: &Reading) -> Option<Resistance> {
-    match reading.measured {
-        Measured::Joint(ohms) => Some(ohms),
-        _ => None,
     }
 }
 
@@ -244,24 +265,29 @@ pub(super) fn joints(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                     .and_then(|other| design.get(other));
                 other.is_some_and(|other| other.cable == lead.cable)
             })
-            .filter_map(|(_, reading)| joint_of(reading).map(Resistance::as_ohms))
+            .filter_map(|(_, reading)| reading.joint().map(Resistance::as_ohms))
+            // What the instrument does not show is not the best.
+            .filter(|ohms| *ohms > 0.0)
             .fold(f32::INFINITY, libm::fminf);
         for (which, end) in [(WhichEnd::From, lead.from), (WhichEnd::To, lead.to)] {
             let at = Some(end.into());
             let of_end = |reading: &Reading| {
                 (reading.end == Some(which))
                     .then_some(())
-                    .and_then(|()| joint_of(reading))
+                    .and_then(|()| reading.joint())
             };
             match subject.design.latest_reading(id.into(), of_end) {
                 None => {
-                    let because = Because::Evidence(unread(design, id, joint_of));
+                    let because = Because::Evidence(unread(design, id, Reading::joint));
                     sink.put(id, at, plain(aspect, Verdict::Open), Some(because));
+                }
+                Some((.., ohms)) if ohms.as_ohms() <= 0.0 => {
+                    sink.put(id, at, plain(aspect, Verdict::Open), Some(SHOWS_NOTHING));
                 }
                 Some((reading, entry, ohms)) => {
                     let judged = Judged::compare(
                         aspect,
-                        ohms.as_ohms(),
+                        design.worse_end(&entry, ohms.as_ohms(), Side::AtMost),
                         Side::AtMost,
                         JOINT_FACTOR * best,
                         SourceId::CommonPractice,
@@ -310,20 +336,23 @@ pub(super) fn brake(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// The voltage of every traction battery before the first closing.
+const fn voltage_of(reading: &Reading) -> Option<f32> {
+    match reading.measured {
+        Measured::Voltage(voltage) => Some(voltage.as_volts()),
+        _ => None,
+    }
+}
+
+/// The voltage of every traction battery before the first closing, and that of each string
+/// against the others in parallel.
 pub(super) fn test_points(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    for (battery, entry) in subject.design.all::<Battery>() {
+    let design = subject.design;
+    for (battery, entry) in design.all::<Battery>() {
         if entry.system != System::Traction {
             continue;
         }
         let thing: Thing = battery.into();
-        let found = subject
-            .design
-            .latest_reading(thing, |reading| match reading.measured {
-                Measured::Voltage(voltage) => Some(voltage.as_volts()),
-                _ => None,
-            });
-        let Some((id, reading, volts)) = found else {
+        let Some((id, reading, volts)) = design.latest_reading(thing, voltage_of) else {
             nothing_read(sink, thing, Aspect::TestPointHigh);
             continue;
         };
@@ -333,12 +362,69 @@ pub(super) fn test_points(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let source = SourceId::CommonPractice;
-        let judged = if volts > full {
-            Judged::compare(Aspect::TestPointHigh, volts, Side::AtMost, full, source)
+        let highest = design.worse_end(&reading, volts, Side::AtMost);
+        let judged = if highest > full {
+            Judged::compare(Aspect::TestPointHigh, highest, Side::AtMost, full, source)
         } else {
-            Judged::compare(Aspect::TestPointLow, volts, Side::AtLeast, empty, source)
+            let lowest = design.worse_end(&reading, volts, Side::AtLeast);
+            Judged::compare(Aspect::TestPointLow, lowest, Side::AtLeast, empty, source)
         };
         put(subject, sink, thing, None, judged, (id, &reading));
+    }
+    strings_apart(subject, sink);
+}
+
+/// What was read of all batteries of a string, where it was read of each.
+pub(super) fn string_read(design: &Design, string: &BatteryString) -> Option<f32> {
+    let mut volts = 0.0;
+    for battery in string.batteries.iter() {
+        let (.., read) = design.latest_reading(battery.into(), voltage_of)?;
+        volts += read;
+    }
+    Some(volts)
+}
+
+/// The string in parallel with one whose voltage was read farthest from its own, with both.
+pub(super) fn farthest(subject: &Subject<'_>, string: &BatteryString) -> Option<[f32; 2]> {
+    let own = string_read(subject.design, string)?;
+    let others = subject.strings.strings.iter();
+    let others = others.filter(|other| other.group == string.group && *other != string);
+    let mut worst: Option<[f32; 2]> = None;
+    for other in others {
+        let Some(volts) = string_read(subject.design, other) else {
+            continue;
+        };
+        let off = libm::fabsf(volts - own);
+        if worst.is_none_or(|[one, known]| off > libm::fabsf(known - one)) {
+            worst = Some([own, volts]);
+        }
+    }
+    worst
+}
+
+/// Strings that are joined by hand or by a controller for the first time: no farther apart
+/// than they may be joined.
+fn strings_apart(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    let (aspect, design) = (Aspect::TestPointApart, subject.design);
+    let stated = design.controller.join_window.map(Voltage::as_volts);
+    for string in &subject.strings.strings {
+        let Some([own, other]) = farthest(subject, string) else {
+            continue;
+        };
+        for battery in string.batteries.iter() {
+            let thing: Thing = battery.into();
+            let Some((id, reading, _)) = design.latest_reading(thing, voltage_of) else {
+                continue;
+            };
+            let judged = Judged::compare(
+                aspect,
+                libm::fabsf(own - other),
+                Side::AtMost,
+                stated.unwrap_or(JOIN_CEILING_V),
+                SourceId::CommonPractice,
+            );
+            put(subject, sink, thing, None, judged, (id, &reading));
+        }
     }
 }
 
@@ -369,95 +455,5 @@ pub(super) fn closings(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             source,
         );
         put(subject, sink, id.into(), None, judged, (reading, &entry));
-    }
-}
-
-/// Most that a time constant may be off without a reason; common practice.
-const TIME_CONSTANT_OFF: f32 = 0.2;
-
-/// Most that a discharge or a drop may be above what was computed without a reason; common
-/// practice.
-const MORE_THAN_COMPUTED: f32 = 0.3;
-
-/// Time constant of each precharge, time of each discharge, drop of each conductor that
-/// was read, against what was computed.
-pub(super) fn against_computed(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let source = SourceId::CommonPractice;
-    for one in &subject.study.sequences.precharges {
-        let (thing, aspect) = (one.resistor.into(), Aspect::TimeConstantOff);
-        let read = |reading: &Reading| match reading.measured {
-            Measured::Precharge(time) => Some(time.as_seconds()),
-            _ => None,
-        };
-        let Some((id, reading, seconds)) = subject.design.latest_reading(thing, read) else {
-            nothing_read(sink, thing, aspect);
-            continue;
-        };
-        match &one.found {
-            Err(unknown) => sink.open(thing, aspect, Because::Unknown(*unknown)),
-            Ok(found) => {
-                let off = libm::fabsf(seconds / found.time_constant.as_seconds() - 1.0);
-                let judged = Judged::compare(aspect, off, Side::AtMost, TIME_CONSTANT_OFF, source);
-                put(subject, sink, thing, None, judged, (id, &reading));
-            }
-        }
-    }
-    for one in &subject.study.sequences.discharges {
-        let aspect = Aspect::DischargeOff;
-        let first = one.loads.iter().next().map_or(Thing::VEHICLE, Into::into);
-        let Some((thing, id, reading, seconds)) = discharge_reading(subject, one) else {
-            nothing_read(sink, first, aspect);
-            continue;
-        };
-        let computed = one.found.as_ref().map_err(|unknown| *unknown);
-        match computed.map(|found| found.active.or(found.passive)) {
-            Err(unknown) => sink.open(thing, aspect, Because::Unknown(unknown)),
-            Ok(None) => sink.open(thing, aspect, Because::NoLimit(thing)),
-            Ok(Some(time)) => {
-                let more = seconds / time.as_seconds() - 1.0;
-                let judged =
-                    Judged::compare(aspect, more, Side::AtMost, MORE_THAN_COMPUTED, source);
-                put(subject, sink, thing, None, judged, (id, &reading));
-            }
-        }
-    }
-    drops(subject, sink);
-}
-
-/// Drops that were read along conductors, scaled to the current that flowed. A cold
-/// conductor drops less than was computed, which is no finding.
-fn drops(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let aspect = Aspect::DropOff;
-    for (id, lead) in subject.design.all::<Conductor>() {
-        let read = |reading: &Reading| match reading.measured {
-            Measured::Drop { voltage, at } if reading.end.is_none() => {
-                Some((voltage.as_volts(), at.as_amperes()))
-            }
-            _ => None,
-        };
-        let found = subject.design.latest_reading(id.into(), read);
-        let Some((reading, entry, (volts, amperes))) = found.filter(|_| subject.is_high(lead.from))
-        else {
-            continue;
-        };
-        let studied = subject.study.conductor(id);
-        let computed = studied.and_then(|studied| {
-            let (_, current) = studied.largest?;
-            Ok(studied.drop?.as_volts() * amperes / current.as_amperes())
-        });
-        match computed {
-            Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
-            Ok(computed) => {
-                let more = libm::fabsf(volts / computed) - 1.0;
-                let judged = Judged::compare(
-                    aspect,
-                    more,
-                    Side::AtMost,
-                    MORE_THAN_COMPUTED,
-                    SourceId::CommonPractice,
-                );
-                put(subject, sink, id.into(), None, judged, (reading, &entry));
-            }
-        }
     }
 }

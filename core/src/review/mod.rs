@@ -13,6 +13,8 @@
 //! | `subject` | what rules read, and how they tell what they find |
 //! | `evidence` | attestations and readings: who, when, with what, of which revision |
 //! | `attested`, `measured` | rules that look at those |
+//! | `compared` | readings against what was computed or stated |
+//! | `conductor_read` | temperatures that were read against what stands them |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
@@ -31,7 +33,9 @@
 mod aspect;
 mod attested;
 mod change;
+mod compared;
 mod conductor;
+mod conductor_read;
 mod connector;
 mod contactor;
 mod evidence;

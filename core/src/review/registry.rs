@@ -3,8 +3,8 @@
 
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage, measured, pack,
-    sequence, service_disconnect, shield, short_circuit, tap,
+    compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
+    measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
 };
 use crate::standard::SourceId;
 
@@ -159,7 +159,7 @@ rules! {
     InsulationTestLevel, "insulation-test-level", Commissioning, Stop, Measured, [Iso6469VehicleTest], Judge::Computed(measured::test_level);
     HipotScope, "hipot-scope", Commissioning, Stop, Attested, [CommonPractice], VEHICLE;
     EnergisingOrder, "energising-order", Commissioning, Stop, Measured, [CommonPractice], Judge::Computed(measured::test_points);
-    MeasuredVsComputed, "measured-vs-computed", Commissioning, Fix, Measured, [CommonPractice], Judge::Computed(measured::against_computed);
+    MeasuredVsComputed, "measured-vs-computed", Commissioning, Fix, Measured, [CommonPractice], Judge::Computed(compared::against_computed);
     ContactorLog, "contactor-log", Commissioning, Note, Measured, [CommonPractice], Judge::Computed(measured::closings);
     PapersComplete, "papers-complete", Commissioning, Fix, Attested, [CommonPractice], VEHICLE;
 }

@@ -91,7 +91,7 @@ fn named(one: &DischargeStudy) -> Thing {
 }
 
 /// The last time that was read of how a link loses its charge, at one of its loads or
-/// resistors.
+/// resistors, at the longer end of its accuracy.
 pub(super) fn discharge_reading(
     subject: &Subject<'_>,
     one: &DischargeStudy,
@@ -104,7 +104,8 @@ pub(super) fn discharge_reading(
     let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
     loads.chain(resistors).find_map(|thing| {
         let (id, reading, seconds) = subject.design.latest_reading(thing, read)?;
-        Some((thing, id, reading, seconds))
+        let longest = subject.design.worse_end(&reading, seconds, Side::AtMost);
+        Some((thing, id, reading, longest))
     })
 }
 

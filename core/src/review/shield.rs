@@ -3,10 +3,10 @@
 use super::aspect::Aspect;
 use super::evidence::gap;
 use super::finding::{Because, EvidenceGap};
-use super::measured::unread;
+use super::measured::{SHOWS_NOTHING, unread};
 use super::subject::{Sink, Subject, renamed};
 use crate::design::{Conductor, ConductorId, Measured, Reading, ReadingId, WhichEnd};
-use crate::quantity::{Length, Resistance};
+use crate::quantity::Length;
 use crate::shield::braid;
 use crate::standard::SourceId;
 use crate::study::insulation::CircuitInsulation;
@@ -108,8 +108,9 @@ pub(super) fn continuity(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 open(Some(ohms.as_ohms())),
                 Because::NoLimit(lead.cable.map_or(id.into(), Into::into)),
             ),
+            (Some((.., ohms)), Some(_)) if ohms.as_ohms() <= 0.0 => (open(None), SHOWS_NOTHING),
             (Some((reading, entry, ohms)), Some(limit)) => {
-                let value = Resistance::as_ohms(ohms);
+                let value = design.worse_end(&entry, ohms.as_ohms(), Side::AtMost);
                 let judged = Judged::compare(aspect, value, Side::AtMost, limit, source);
                 match (judged.verdict, gap(design, entry.signature, true)) {
                     (Verdict::Holds, Some(gap)) => (open(Some(value)), Because::Evidence(gap)),

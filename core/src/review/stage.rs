@@ -126,17 +126,22 @@ pub const fn rules_that_read(measured: Measured) -> &'static [RuleId] {
         ],
         Measured::Bond { .. } => &[RuleId::BondResistance, RuleId::ChargeEarth],
         Measured::Joint(_) => &[RuleId::JointResistance],
+        // Across one end of a conductor, or along it.
+        Measured::Drop { .. } => &[RuleId::JointResistance, RuleId::MeasuredVsComputed],
+        Measured::Temperature { .. } => &[
+            RuleId::ConductorTemperature,
+            RuleId::TerminalTemperature,
+            RuleId::MeasuredVsComputed,
+        ],
         Measured::Shield(_) => &[RuleId::ShieldContinuity],
         Measured::CutBack(_) => &[RuleId::ShieldCutback],
         Measured::Voltage(_) => &[RuleId::EnergisingOrder],
         Measured::Count(_) => &[RuleId::BrakeVacuumReserve, RuleId::ContactorLog],
-        Measured::Precharge(_) | Measured::Discharge(_) | Measured::Drop { .. } => {
+        Measured::Precharge(_) | Measured::Discharge(_) | Measured::Capacitance(_) => {
             &[RuleId::MeasuredVsComputed]
         }
         Measured::PoleToChassis { .. }
-        | Measured::Temperature { .. }
         | Measured::Withstood(_)
-        | Measured::Capacitance(_)
         | Measured::Torque(_)
         | Measured::Mass(_) => &[],
     }

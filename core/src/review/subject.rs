@@ -171,7 +171,18 @@ impl<'a> Sink<'a> {
 
     /// An open finding without value.
     pub(super) fn open(&mut self, thing: impl Into<Thing>, aspect: Aspect, because: Because) {
-        self.put(thing, None, plain(aspect, Verdict::Open), Some(because));
+        self.open_at(thing, None, aspect, because);
+    }
+
+    /// The same at a place on the thing.
+    pub(super) fn open_at(
+        &mut self,
+        thing: impl Into<Thing>,
+        at: Option<Thing>,
+        aspect: Aspect,
+        because: Because,
+    ) {
+        self.put(thing, at, plain(aspect, Verdict::Open), Some(because));
     }
 
     /// A check of the study, with its own reason.

@@ -115,10 +115,9 @@ fn length(question: &Question, conductor: Conductor) -> Result<Edge<Length>, Err
     if !breaks_no_limit(&question, conductor)? {
         return Ok(Edge::Never);
     }
-    // What is left is the drop alone: peaks do not depend on the length, and a longer
-    // lead cools its joints.
+    // What is left is the drop alone, at the continuous current and at every peak: how hot
+    // they make it does not depend on the length, and a longer lead cools its joints.
     question.allowed_drop = allowed;
-    question.peaks.clear();
     question.terminal_limit = None;
     let longest = libm::fminf(100.0, Bounded::Length.max() / asked);
     edge(0.0, 1.0, longest, |factor| {

@@ -9,10 +9,10 @@ use super::warmth::{PieceWarmth, Repeating, piece_warmth, still_air};
 use super::window::Steps;
 use crate::conductor::cable::Cable;
 use crate::conductor::end::{LeadEnd, SettledPiece, end_temperature};
-use crate::conductor::heat_balance::HeatBalance;
+use crate::conductor::heat_balance::{HeatBalance, Steady};
 use crate::design::{
-    CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, Measured, PhaseId,
-    ReadingId, Resisting, RoutePieceId, TerminalId, Thing, WhichEnd,
+    CableType, Conductor, ConductorId, Design, End, Gap, MAX_PIECES_OF_ROUTE, PhaseId, ReadingId,
+    Resisting, RoutePieceId, TerminalId, Thing, WhichEnd,
 };
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::quantity::{
@@ -218,8 +218,8 @@ pub(super) fn warmth_of(
     Ok(warmth)
 }
 
-/// What is stated of a joint, or what was read of it last if that is more; with the reading
-/// then.
+/// What is stated of a joint, or what was read of it last, at the worse end of its accuracy,
+/// if that is more; with the reading then.
 pub(crate) fn joint_at(
     design: &Design,
     conductor: ConductorId,
@@ -227,14 +227,85 @@ pub(crate) fn joint_at(
     which: WhichEnd,
 ) -> (Resistance, Option<ReadingId>) {
     let stated = end.joint.unwrap_or(NO_JOINT);
-    let read = design.latest_reading(conductor.into(), |reading| match reading.measured {
-        Measured::Joint(ohms) if reading.end == Some(which) => Some(ohms),
-        _ => None,
+    let read = design.latest_reading(conductor.into(), |reading| {
+        (reading.end == Some(which)).then(|| reading.joint())?
+    });
+    let read = read.map(|(id, reading, ohms)| {
+        let worse = design.worse_end(&reading, ohms.as_ohms(), Side::AtMost);
+        (id, Resistance::from_ohms(worse).unwrap_or(ohms))
     });
     match read {
-        Some((id, _, read)) if read > stated => (read, Some(id)),
+        Some((id, read)) if read > stated => (read, Some(id)),
         _ => (stated, None),
     }
+}
+
+/// What a conductor settles at with a current in air of a temperature, wherever on it
+/// somebody reads.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct SettledLead {
+    /// The coolest outside of a cable and the hottest conductor along the route, degC.
+    pub(crate) along: [f32; 2],
+    /// Both ends, degC; `None` where the joint melts.
+    pub(crate) ends: [Option<f32>; 2],
+}
+
+/// Computes: the same for a conductor as [`conductor_warmth`] does, with this current for ever
+/// and this air in every piece.
+pub(crate) fn settled_lead(
+    design: &Design,
+    id: ConductorId,
+    current: Current,
+    air: Temperature,
+) -> Known<SettledLead> {
+    let lead = entry(design, id)?;
+    let (part, cable) = cable_of(design, id, lead)?;
+    let refused = Unknown::refused(id);
+    let cable_id = lead.cable.ok_or(Unknown::missing(id, Gap::CableType))?;
+    let limit = part
+        .temperature_class
+        .ok_or(Unknown::missing(cable_id, Gap::TemperatureClass))?;
+    let current = Current::from_amperes(libm::fabsf(current.as_amperes())).map_err(&refused)?;
+    let none = Unknown::missing(id, Gap::ConductorTemperature);
+    let mut pieces: Vec<(HeatBalance, Steady, Option<Length>), MAX_PIECES_OF_ROUTE, u8> =
+        Vec::new();
+    let (mut coolest, mut hottest) = (f32::INFINITY, f32::NEG_INFINITY);
+    for piece in lead.route.pieces() {
+        let (balance, _) = installed_in(design, &cable, limit, piece, Some(air))?;
+        let steady = balance.temperature_at(current).map_err(&refused)?;
+        let Steady::Settles(state) = steady else {
+            return Err(none);
+        };
+        coolest = libm::fminf(coolest, state.surface.as_degc());
+        hottest = libm::fmaxf(hottest, state.conductor.as_degc());
+        let full = Error::Capacity(Capacity::RoutePieces);
+        let length = entry(design, piece)?.length;
+        let pushed = pieces.push((balance, steady, length));
+        pushed.map_err(|_| refused(full))?;
+    }
+    if pieces.is_empty() {
+        return Err(Unknown::missing(id, Gap::Route));
+    }
+    let length = design.length(lead).map_err(&refused)?;
+    let joint = |end: &End, which: WhichEnd| LeadEnd {
+        contact: joint_at(design, id, end, which).0,
+        section: part.conductor.section,
+        metal: part.metal,
+        length,
+    };
+    let inwards = pieces.iter().map(|(balance, steady, length)| SettledPiece {
+        balance,
+        steady: *steady,
+        length: *length,
+    });
+    let [first, second] = &lead.ends;
+    let (first, second) = (joint(first, WhichEnd::From), joint(second, WhichEnd::To));
+    let from = end_temperature(inwards.clone(), &first, current).map_err(&refused)?;
+    let to = end_temperature(inwards.rev(), &second, current).map_err(&refused)?;
+    Ok(SettledLead {
+        along: [coolest, hottest],
+        ends: [from, to].map(|end| end.map(Temperature::as_degc)),
+    })
 }
 
 const NO_JOINT: Resistance = constant!(Resistance::from_ohms(0.0));
@@ -276,10 +347,21 @@ pub(super) fn installed(
     limit: Temperature,
     id: RoutePieceId,
 ) -> Known<(HeatBalance, Option<Current>)> {
+    installed_in(design, cable, limit, id, None)
+}
+
+/// The same in air of another temperature than that of its zone.
+fn installed_in(
+    design: &Design,
+    cable: &Cable,
+    limit: Temperature,
+    id: RoutePieceId,
+    air: Option<Temperature>,
+) -> Known<(HeatBalance, Option<Current>)> {
     let piece = entry(design, id)?;
     let refused = Unknown::refused(id);
     let zone = entry(design, piece.zone)?;
-    let Some(air) = zone.air else {
+    let Some(air) = air.or(zone.air) else {
         return Err(Unknown::missing(piece.zone, Gap::Air));
     };
     let Some(altitude) = design.vehicle.altitude else {

@@ -12,6 +12,7 @@ use crate::design::{
 use crate::error::Error;
 use crate::network::{BranchId, OperatingPoint, Outcome, Refusal, Workspace};
 use crate::quantity::{Current, Temperature, Voltage};
+use crate::verdict::Verdict;
 
 /// How the network of one system ended up in one phase.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,6 +51,16 @@ impl Solved {
     /// Whether the network has an operating point that is guessed in no part.
     pub const fn is_known(&self) -> bool {
         matches!(self, Self::Settled { guessed: None, .. })
+    }
+
+    /// Whether there is one: open where it rests on a guess, failing where there is none.
+    pub const fn verdict(&self) -> Verdict {
+        match self {
+            Self::NotAsked => Verdict::NotApplicable,
+            Self::Settled { guessed: None, .. } => Verdict::Holds,
+            Self::Settled { .. } => Verdict::Open,
+            Self::Refused { .. } | Self::Reversed { .. } | Self::Unbuildable(_) => Verdict::Fails,
+        }
     }
 
     /// The worse of two: what has no operating point before what has one.

@@ -242,14 +242,7 @@ impl Study {
         let mut worst = Verdict::NotApplicable;
         for (phase, _) in design.all::<Phase>() {
             for system in [System::Traction, System::LowVoltage] {
-                worst = worst.worse(match self.points.solved(phase, system) {
-                    solved if solved.is_known() => Verdict::Holds,
-                    super::Solved::Settled { .. } => Verdict::Open,
-                    super::Solved::NotAsked => Verdict::NotApplicable,
-                    super::Solved::Refused { .. }
-                    | super::Solved::Reversed { .. }
-                    | super::Solved::Unbuildable(_) => Verdict::Fails,
-                });
+                worst = worst.worse(self.points.solved(phase, system).verdict());
             }
         }
         for conductor in &self.conductors {

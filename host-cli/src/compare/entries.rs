@@ -16,6 +16,13 @@ pub(super) struct Edited {
     things: Vec<Thing>,
 }
 
+impl Edited {
+    /// The section that it stands in.
+    pub(super) const fn section(&self) -> &'static str {
+        self.section
+    }
+}
+
 /// What happened to an entry.
 pub(super) enum How {
     New,
@@ -91,12 +98,17 @@ fn changed(old: &Listed, new: &Listed) -> Vec<(String, Option<String>, Option<St
         .collect()
 }
 
-/// Things of the new state that come from an edited entry, or from one that refers to it
-/// over any number of steps.
-pub(super) fn touched(new: &DesignFile, edited: &[Edited]) -> Vec<Thing> {
+/// Things of the new state that come from an edited entry that counts, or from one that refers
+/// to it over any number of steps.
+pub(super) fn touched(
+    new: &DesignFile,
+    edited: &[Edited],
+    counts: impl Fn(&Edited) -> bool,
+) -> Vec<Thing> {
     let listed = new.listed();
+    let counted = || edited.iter().filter(|edit| counts(edit));
     let is_edited = |one: &Listed| {
-        edited.iter().any(|edit| {
+        counted().any(|edit| {
             edit.section == one.section && edit.name == one.name && !one.name.is_empty()
         })
     };
@@ -122,6 +134,6 @@ pub(super) fn touched(new: &DesignFile, edited: &[Edited]) -> Vec<Thing> {
     }
     let by_reference = listed.iter().zip(&reached).filter(|(_, reached)| **reached);
     let by_reference = by_reference.flat_map(|(one, _)| one.things.clone());
-    let direct = edited.iter().flat_map(|edit| edit.things.clone());
+    let direct = counted().flat_map(|edit| edit.things.clone());
     by_reference.chain(direct).collect()
 }

@@ -7,6 +7,7 @@ use super::Report;
 use super::entries::How;
 use super::findings::Pair;
 use crate::document;
+use crate::limits::SameLimits;
 use crate::page::CAUTIONS;
 use crate::review::{Reviewed, finding_row};
 use crate::study::names;
@@ -56,6 +57,11 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
         "values": pairs(&|pair| pair.moved_by(report.share)),
         "entries": entries(report),
         "touched": touched,
+        "limits": match report.limits {
+            SameLimits::Yes => "same",
+            SameLimits::No => "differ",
+            SameLimits::NotKnown => "not-known",
+        },
         "repeat": stages,
         "cautions": CAUTIONS,
     }))

@@ -4,6 +4,7 @@ mod args;
 mod entries;
 mod findings;
 mod json;
+mod repeat;
 mod text;
 
 pub use args::CompareArgs;
@@ -13,9 +14,11 @@ use orangeloom_core::review::{Finding, Moved, Stage};
 use orangeloom_core::verdict::Verdict;
 
 use crate::cli::{Exit, Outcome};
+use crate::limits::{SameLimits, same_limits};
 use crate::review::Reviewed;
 use entries::{Edited, edited, touched};
 use findings::{Pair, pairs};
+use repeat::is_built;
 
 /// Everything that the renderers show.
 struct Report {
@@ -26,6 +29,10 @@ struct Report {
     edited: Vec<Edited>,
     /// Things of the new state that a change reaches, sorted.
     touched: Vec<Thing>,
+    /// Those of them that are built otherwise, sorted.
+    built: Vec<Thing>,
+    /// Whether the controller would get the same limits.
+    limits: SameLimits,
 }
 
 /// Share by which a value has to move until its thing counts as touched, however much is
@@ -41,7 +48,8 @@ pub fn run(args: &CompareArgs) -> Outcome {
     let share = args.share.as_fraction();
     let pairs = pairs(&old, &new);
     let edited = edited(&old.read, &new.read);
-    let mut touched = touched(&new.read, &edited);
+    let mut built = touched(&new.read, &edited, is_built);
+    let mut touched = touched(&new.read, &edited, |_| true);
     // What is computed of a thing moved: what is built around it is another.
     for pair in &pairs {
         let Some(found) = &pair.new else { continue };
@@ -51,9 +59,12 @@ pub fn run(args: &CompareArgs) -> Outcome {
             touched.push(found.thing);
         }
     }
-    touched.retain(|thing| thing.kind != Kind::Vehicle);
-    touched.sort_unstable();
-    touched.dedup();
+    for things in [&mut touched, &mut built] {
+        things.retain(|thing| thing.kind != Kind::Vehicle);
+        things.sort_unstable();
+        things.dedup();
+    }
+    let limits = same_limits(&old, &new);
     let report = Report {
         old,
         new,
@@ -61,6 +72,8 @@ pub fn run(args: &CompareArgs) -> Outcome {
         pairs,
         edited,
         touched,
+        built,
+        limits,
     };
     let exit = if report.pairs.iter().any(|pair| report.newly_blocks(pair)) {
         Exit::Fails
@@ -96,13 +109,10 @@ impl Report {
 
     /// Readings and attestations of the new state that the change asks for again.
     fn repeated(&self) -> Vec<(Stage, Vec<&Finding>)> {
-        let reaches = |thing: Thing| self.touched.binary_search(&thing).is_ok();
         let asked = |one: &&Finding| {
             one.rule.is_repeated()
                 && one.judged.verdict != Verdict::NotApplicable
-                && (one.thing.kind == Kind::Vehicle
-                    || reaches(one.thing)
-                    || one.at.is_some_and(reaches))
+                && self.asks_again(one)
         };
         let stages = Stage::ALL.iter();
         stages

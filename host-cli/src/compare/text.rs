@@ -6,6 +6,7 @@ use orangeloom_core::review::{Finding, Moved, RuleId, value_moved};
 use super::Report;
 use super::entries::How;
 use super::findings::Pair;
+use crate::limits::SameLimits;
 use crate::page::{self, cautions_to, gather, in_a_row, wrap_to};
 use crate::quantity_text::significant;
 use crate::review::Reviewed;
@@ -30,6 +31,7 @@ pub(super) fn render(report: &Report) -> String {
         page.entries(),
         page.values(),
         page.touched(),
+        page.controller(),
         page.repeated(),
         cautions_to(page.width),
     ])
@@ -252,6 +254,29 @@ impl Page<'_> {
             })
             .collect();
         self.block("What the change reaches", &lines)
+    }
+
+    /// What the change means for an image that a controller carries.
+    fn controller(&self) -> String {
+        let file = self.report.new.read.sources.first();
+        let file = file.map_or("", |source| source.path.as_str());
+        let anew = format!(
+            "make its image anew (orangeloom limits {file} --out FILE), load it and tick with it \
+             before anything is closed"
+        );
+        let told = match self.report.limits {
+            SameLimits::No => format!("The limits of the controller differ: {anew}."),
+            SameLimits::NotKnown if self.report.is_touched() => format!(
+                "Whether the limits of the controller differ is not known, because none can be \
+                 made of one of both: as soon as they can, {anew}."
+            ),
+            SameLimits::Yes if self.report.is_touched() => format!(
+                "The limits of the controller are the same; an image of the old state carries its \
+                 fingerprint, by which it is told from this one: {anew}."
+            ),
+            SameLimits::Yes | SameLimits::NotKnown => return String::new(),
+        };
+        self.wrap("", &told)
     }
 
     fn repeated(&self) -> String {

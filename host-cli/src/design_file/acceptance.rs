@@ -10,6 +10,7 @@ use super::keys::{ABOUT, ACCEPTED};
 use super::load::{Disk, load};
 use super::near::nearest;
 use super::problem::{Problem, ProblemName, quoted};
+use super::records::not_yet;
 use super::source::{Place, Source};
 use super::tree::{Entry, Node, Tree};
 use super::walk::{Report, Table, table_of};
@@ -29,6 +30,9 @@ pub(crate) struct Acceptance {
     pub(crate) who: String,
     /// When.
     pub(crate) date: Date,
+    /// How much beyond its limit, as it is written, and where; however much it is where nothing
+    /// is said.
+    pub(crate) up_to: Option<(String, Place)>,
     /// Where it is written.
     pub(crate) place: Place,
 }
@@ -92,6 +96,14 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
     let reason = told(table, "reason", report);
     let who = told(table, "who", report);
     let date = table.day("date", report);
+    if let Some(problem) = not_yet(table) {
+        report.add(problem);
+    }
+    let up_to = if table.has("up-to") {
+        told(table, "up-to", report).map(|text| (text, table.place_of("up-to")))
+    } else {
+        None
+    };
     revision(design, table, report);
     if report.problems.len() > before {
         return None;
@@ -103,6 +115,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
         reason: reason?,
         who: who?,
         date: date?,
+        up_to,
         place: table.place_of("rule"),
     })
 }

@@ -427,7 +427,7 @@ const INSTRUMENT: Key = may("instrument", Text, "with which instrument");
 const ACCURACY: Key = may(
     "accuracy",
     zero_too(Kind::Share),
-    "accuracy of the instrument",
+    "accuracy of the instrument, as a share of what it shows: the worse end of it is judged; exact where nothing is stated",
 );
 const REVISION: Key = may("revision", Text, "revision of the design that was in force");
 
@@ -483,6 +483,11 @@ pub(super) static ACCEPTED: Section = Section {
         must("reason", Text, "why it is acceptable"),
         must("who", Text, "who accepts it, by name"),
         must("date", Day, "when, as 2026-03-01"),
+        may(
+            "up-to",
+            Text,
+            "how much too much or too little is accepted, as the review prints it: more is refused; however much it is where nothing is said",
+        ),
         may(
             "revision",
             Text,
@@ -1241,7 +1246,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "drop",
                 any(Kind::Voltage),
-                "measured: voltage across a joint or along a conductor; state current too",
+                "measured: voltage at a conductor: across the joint at an end where end is stated, else along all of it; state current too",
             ),
             may(
                 "shield",
@@ -1276,12 +1281,12 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "temperature",
                 any(Kind::Temperature),
-                "measured: temperature after a load; state current and air too",
+                "measured: temperature at a conductor, its end, a terminal or a contactor, when nothing rises any more; state current and air too",
             ),
             may(
                 "capacitance",
                 zero_too(Kind::Capacitance),
-                "measured: capacitance",
+                "measured: capacitance of a load, held against its link",
             ),
             may(
                 "torque",

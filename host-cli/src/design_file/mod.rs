@@ -54,7 +54,7 @@ pub(crate) use listing::Listed;
 pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
 pub(crate) use near::nearest;
 pub use problem::{Problem, ProblemName};
-pub(crate) use problem::{listed, one_of};
+pub(crate) use problem::{listed, one_of, quoted};
 pub(crate) use records::{Known, Recorded, read_records};
 pub use render::{MOST_SHOWN, MOST_SYNTAX_SHOWN, Paint, render};
 pub use schema::schema;

@@ -136,9 +136,6 @@ fn tables(entry: &Entry) -> impl Iterator<Item = (Tag, Table<'_>)> {
 /// Takes out what is no record, and tells what a record needs to count.
 fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
     let mut kept = Vec::new();
-    // Where the day begins earliest it is tomorrow already.
-    let today = OffsetDateTime::now_utc().date();
-    let latest = today.next_day().unwrap_or(today);
     for entry in tree {
         if !matches!(entry.key.as_str(), "reading" | "attestation") {
             let what = format!("a file of readings has no {}", quoted(&entry.key));
@@ -163,21 +160,28 @@ fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
                         .advice(format!("{key}: {doc}; without it nothing is proven")),
                 );
             }
-            if let Some(node) = table.node("date")
-                && let Tree::Day(day) = &node.value
-                && day.to_string() > latest.to_string()
-            {
-                let what = format!("it is dated {day}, and today is {today}");
-                problems.push(
-                    Problem::new(ProblemName::Contradiction, node.place.clone(), what)
-                        .here("not yet")
-                        .advice("look at the date, and at the clock of this computer"),
-                );
-            }
+            problems.extend(not_yet(table));
         }
         kept.push(entry);
     }
     kept
+}
+
+/// What to say of a date that is not yet.
+pub(super) fn not_yet(table: Table<'_>) -> Option<Problem> {
+    // Where the day begins earliest it is tomorrow already.
+    let today = OffsetDateTime::now_utc().date();
+    let latest = today.next_day().unwrap_or(today);
+    let node = table.node("date")?;
+    let Tree::Day(day) = &node.value else {
+        return None;
+    };
+    (day.to_string() > latest.to_string()).then(|| {
+        let what = format!("it is dated {day}, and today is {today}");
+        Problem::new(ProblemName::Contradiction, node.place.clone(), what)
+            .here("not yet")
+            .advice("look at the date, and at the clock of this computer")
+    })
 }
 
 /// Each record as TOML, with the place that it was read from.

@@ -3,7 +3,8 @@
 //! The first row names a key in each column, as in a `[[reading]]` or `[[attestation]]`;
 //! a unit may stand behind it: `bond [mohm]`. A row with a rule is an attestation, any
 //! other a reading. Columns are parted by semicolons, commas or tabs; where a comma
-//! stands in a number it is the decimal sign, unless it could part thousands.
+//! stands in a number it is the decimal sign, unless it could part thousands. In a sheet with
+//! decimal commas a point that could part thousands is refused as well.
 
 use orangeloom_core::design::Date;
 use time::Month;
@@ -35,8 +36,10 @@ pub(super) fn read(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<
     let columns = columns(&head, problems);
     let mut readings = Vec::new();
     let mut attestations = Vec::new();
-    for row in rows {
-        let Some((section, node)) = entry(&columns, &row, problems) else {
+    let rows: Vec<Vec<Field>> = rows.collect();
+    let comma = first_decimal_comma(&columns, &rows);
+    for row in &rows {
+        let Some((section, node)) = entry(&columns, row, comma, problems) else {
             continue;
         };
         match section.tag {
@@ -228,10 +231,33 @@ fn elsewhere(key: &str) -> Option<String> {
     ))
 }
 
+/// The first amount of a sheet that is written with a decimal comma.
+fn first_decimal_comma<'a>(
+    columns: &[Option<Column>],
+    rows: &'a [Vec<Field>],
+) -> Option<&'a Field> {
+    let amount = |column: &Column| {
+        let mut keys = record_sections().into_iter();
+        keys.any(|section| {
+            let key = section.row(&column.key);
+            key.is_some_and(|key| matches!(key.value, Value::Quantity(..)))
+        })
+    };
+    rows.iter().find_map(|row| {
+        let mut fields = columns.iter().zip(row);
+        fields.find_map(|(column, field)| {
+            let amount = column.as_ref().is_some_and(amount);
+            let comma = decimal(&field.text).is_some_and(|read| read != field.text);
+            (amount && comma).then_some(field)
+        })
+    })
+}
+
 /// A row as a table of a section.
 fn entry(
     columns: &[Option<Column>],
     row: &[Field],
+    comma: Option<&Field>,
     problems: &mut Vec<Problem>,
 ) -> Option<(&'static Section, Node)> {
     let filled = |key: &str| {
@@ -261,7 +287,7 @@ fn entry(
             continue;
         };
         let value = match section.row(&column.key) {
-            Some(key) => value(key, column, field, problems),
+            Some(key) => value(key, column, field, comma, problems),
             // Told of the first row already.
             None if !is_known(&column.key) => continue,
             None => Tree::Text(field.text.clone()),
@@ -286,10 +312,36 @@ fn entry(
 }
 
 /// A field as the value that its key takes; what it cannot be is told by whoever reads it.
-fn value(key: &Key, column: &Column, field: &Field, problems: &mut Vec<Problem>) -> Tree {
+fn value(
+    key: &Key,
+    column: &Column,
+    field: &Field,
+    comma: Option<&Field>,
+    problems: &mut Vec<Problem>,
+) -> Tree {
     let text = &field.text;
     match key.value {
         Value::Quantity(..) => {
+            if let Some(comma) = comma
+                && let Some([thousands, decimals]) = ambiguous(text)
+            {
+                let what = format!(
+                    "{}: {} has a point, and other numbers of this sheet a decimal comma: nobody \
+                     knows whether the point parts thousands",
+                    key.key,
+                    quoted(text)
+                );
+                problems.push(
+                    Problem::new(ProblemName::NoAmount, field.place.clone(), what)
+                        .here("thousands or decimals")
+                        .and(comma.place.clone(), "a decimal comma")
+                        .advice(format!(
+                            "write {} or {}",
+                            quoted(&thousands),
+                            quoted(&decimals)
+                        )),
+                );
+            }
             // Where nobody knows what a comma is, whoever reads the amount refuses it.
             let number = decimal(text).unwrap_or_else(|| text.clone());
             // A unit beside the number goes before the unit of the column.
@@ -365,6 +417,27 @@ fn decimal(text: &str) -> Option<String> {
         return None;
     }
     Some(text.replacen(',', ".", 1))
+}
+
+/// Both ways of reading a number whose point could part thousands, as they are written
+/// without doubt.
+fn ambiguous(text: &str) -> Option<[String; 2]> {
+    let (before, after) = text.split_once('.')?;
+    let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
+    let whole = before.trim_start_matches(['-', '+']);
+    let parts = (1..=3).contains(&whole.len())
+        && digits(whole) == whole.len()
+        && !whole.starts_with('0')
+        && digits(after) == 3
+        && !after.contains(['.', ',']);
+    // With one digit more behind it no comma is taken for one between thousands.
+    let (fraction, unit) = after.split_at_checked(3)?;
+    parts.then(|| {
+        [
+            format!("{before}{after}"),
+            format!("{before},{fraction}0{unit}"),
+        ]
+    })
 }
 
 /// Why a text is no day.
@@ -463,6 +536,44 @@ mod tests {
         ] {
             assert_eq!(decimal(written).as_deref(), read, "{written}");
         }
+    }
+
+    #[test]
+    fn a_point_beside_decimal_commas_is_refused_where_it_could_part_thousands() {
+        for (written, both) in [
+            ("1.234", Some(["1234", "1,2340"])),
+            ("12.345 mohm", Some(["12345 mohm", "12,3450 mohm"])),
+            ("-1.234 V", Some(["-1234 V", "-1,2340 V"])),
+            ("0.034 ohm", None),
+            ("1.25", None),
+            ("1.2345", None),
+            ("1234.567", None),
+            ("5", None),
+        ] {
+            let found = ambiguous(written);
+            let found = found
+                .as_ref()
+                .map(|both| both.each_ref().map(String::as_str));
+            assert_eq!(found, both, "{written}");
+            for text in both.into_iter().flatten() {
+                assert!(
+                    decimal(text).is_some() && ambiguous(text).is_none(),
+                    "{text}"
+                );
+            }
+        }
+        let problems = |cells: &str| {
+            let mut problems = Vec::new();
+            let head = "box;bond [mohm];test-current";
+            read(0, &format!("{head}\n{cells}"), &mut problems);
+            problems
+                .into_iter()
+                .map(|one| one.place.start)
+                .collect::<Vec<_>>()
+        };
+        // Once it was taken for 1.234 mohm.
+        assert_eq!(problems("J1;34,5;0.2 A\nS1;1.234;0,2 A\n"), [46]);
+        assert!(problems("J1;34.5;0.2 A\nS1;1.234;0.2 A\n").is_empty());
     }
 
     #[test]

@@ -96,6 +96,34 @@ fn refused(reviewed: &Reviewed, reason: &str) -> Option<Outcome> {
     })
 }
 
+/// Whether two states of a vehicle give a controller the same limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SameLimits {
+    /// Every value is the same.
+    Yes,
+    /// Values differ.
+    No,
+    /// Of one of them none can be made.
+    NotKnown,
+}
+
+/// Compares the limits of two states, whatever revision and fingerprint they carry.
+pub(crate) fn same_limits(old: &Reviewed, new: &Reviewed) -> SameLimits {
+    let limits = |reviewed: &Reviewed| {
+        let built = build(reviewed.design(), reviewed.study(), 0, "");
+        built.ok().map(|built| built.limits)
+    };
+    let (Some(old), Some(mut new)) = (limits(old), limits(new)) else {
+        return SameLimits::NotKnown;
+    };
+    new.revision = old.revision.clone();
+    if old == new {
+        SameLimits::Yes
+    } else {
+        SameLimits::No
+    }
+}
+
 fn make(reviewed: Reviewed, reason: &str) -> Result<Made, Outcome> {
     // An image that says it was made although the review does not pass says so only then.
     let reason_unneeded = reviewed.passes() && !reason.is_empty();

@@ -74,7 +74,8 @@ pub struct PrechargeArgs {
     #[arg(long, value_name = "LOAD", value_parser = read_load, allow_hyphen_values = true)]
     pub load: Vec<StandingLoad>,
 
-    /// Voltage of the link when it begins ("40 V") [default: 0 V]
+    /// Voltage of the link when it begins ("40 V"); above the lowest pack voltage the link
+    /// feeds the pack when the contactor closes [default: 0 V]
     #[arg(long, value_name = "VOLTAGE", value_parser = read::<Voltage>, allow_hyphen_values = true)]
     pub start: Option<Voltage>,
 
@@ -115,7 +116,8 @@ pub struct PrechargeArgs {
     #[arg(long, value_name = "CURRENT", value_parser = read::<Current>, allow_hyphen_values = true)]
     pub make: Option<Current>,
 
-    /// Bleed resistor that lies across the link for ever ("33 kohm")
+    /// Bleed resistor that lies across the link for ever ("33 kohm"); it draws while the link
+    /// is charged too and is not stated as a --load as well
     #[arg(long, value_name = "RESISTANCE", value_parser = read::<Resistance>, allow_hyphen_values = true)]
     pub bleed: Option<Resistance>,
 

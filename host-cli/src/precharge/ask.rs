@@ -1,6 +1,7 @@
 //! From flags to questions that the core can answer, and from its errors to advice.
 
 use orangeloom_core::bounds::Bounded;
+use orangeloom_core::design::Draw;
 use orangeloom_core::error::{Error, Inconsistency};
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::link::{
@@ -26,7 +27,11 @@ pub(crate) struct Asked {
     pub(crate) resistor: Option<Resistance>,
     pub(crate) resistor_tolerance: Share,
     pub(crate) rating: ResistorRating,
+    /// What draws meanwhile: the loads as given, and the bleed at its least, which lies
+    /// across the link for ever.
     pub(crate) loads: Vec<StandingLoad>,
+    /// The same on a day without tolerances.
+    pub(crate) ordinary_loads: Vec<StandingLoad>,
     pub(crate) start: Voltage,
     pub(crate) threshold: Threshold,
     pub(crate) time_out: Option<Time>,
@@ -70,6 +75,11 @@ impl Asked {
             cut_out: self.given.cut_out,
             tries: self.tries,
         }
+    }
+
+    /// What draws although every load is kept off.
+    pub(crate) fn never_off(&self) -> &[StandingLoad] {
+        self.loads.get(self.given.load.len()..).unwrap_or_default()
     }
 
     /// The question about the discharge, where one was asked.
@@ -137,6 +147,18 @@ impl PrechargeArgs {
             pause: or_default(self.pause, "pause", &mut defaults, Time::from_seconds(0.0))?,
         };
         let share = |given: Option<crate::quantity_text::ShareOrFraction>| given.map(|one| one.0);
+        let resistor_tolerance = or_default(
+            share(self.resistor_tolerance),
+            "resistor_tolerance",
+            &mut defaults,
+            Ok(RESISTOR_TOLERANCE),
+        )?;
+        let (mut loads, mut ordinary_loads) = (self.load.clone(), self.load.clone());
+        if let Some(bleed) = self.bleed.map(Resistance::as_ohms) {
+            let least = bleed * (1.0 - resistor_tolerance.as_fraction());
+            loads.push(usable(always_across(least))?);
+            ordinary_loads.push(usable(always_across(bleed))?);
+        }
         Ok(Asked {
             highest: self.voltage,
             lowest: or_default(self.lowest, "lowest", &mut defaults, Ok(self.voltage))?,
@@ -149,19 +171,15 @@ impl PrechargeArgs {
                 Ok(CAPACITANCE_TOLERANCE),
             )?,
             resistor: self.resistor,
-            resistor_tolerance: or_default(
-                share(self.resistor_tolerance),
-                "resistor_tolerance",
-                &mut defaults,
-                Ok(RESISTOR_TOLERANCE),
-            )?,
+            resistor_tolerance,
             rating: ResistorRating {
                 pulse: self.pulse_energy,
                 peak_power: self.pulse_power,
                 power: self.resistor_power,
                 cooling: self.cooling,
             },
-            loads: self.load.clone(),
+            loads,
+            ordinary_loads,
             start: or_default(self.start, "start", &mut defaults, Voltage::from_volts(0.0))?,
             threshold,
             time_out: self.time_out,
@@ -304,6 +322,14 @@ impl PrechargeArgs {
         }
         Ok(())
     }
+}
+
+/// A resistor across the link from the first volt on.
+fn always_across(ohms: f32) -> Result<StandingLoad, Error> {
+    Ok(StandingLoad {
+        draw: Draw::Resistance(Resistance::from_ohms(ohms)?),
+        from: Voltage::from_volts(0.0)?,
+    })
 }
 
 fn within(flag: &str, bound: Bounded, unit: &str, value: f32) -> Result<(), String> {

@@ -100,7 +100,7 @@ fn charging(judged: &JudgedResistor<'_>) -> Vec<Step> {
             "t = R C ln((U0 - Us) / (U0 - U))",
             format!(
                 "{r} ohm x {c} F, up to where {} V of {} V are left",
-                v(found.left),
+                v(input.threshold.left(input.highest).unwrap_or(found.left)),
                 v(input.highest)
             ),
         )
@@ -120,23 +120,35 @@ fn charging(judged: &JudgedResistor<'_>) -> Vec<Step> {
         },
         circuit,
     ));
+    // The end of the pack voltage that the link begins farther from.
+    let forward = input.highest.as_volts() - input.start.as_volts();
+    let (first, second) = if input.start.as_volts() - input.lowest.as_volts() > forward {
+        (input.start, input.lowest)
+    } else {
+        (input.highest, input.start)
+    };
     steps.push(step(
         "first current, at the lowest resistance",
-        "I = (U0 - Us) / R",
+        "I = |U0 - Us| / R",
         format!(
             "({} - {}) V over {} ohm less its tolerance",
-            v(input.highest),
-            v(input.start),
+            v(first),
+            v(second),
             n(input.resistance.as_ohms())
         ),
         format!("{} A", n(found.peak_current.as_amperes())),
         SourceId::OhmsLaw,
     ));
     if let (Some(inrush), Some(ohms)) = (found.inrush, input.loop_resistance) {
+        let left = if judged.begins_above() {
+            format!("({} - {}) V", v(input.start), v(input.lowest))
+        } else {
+            format!("{} V", v(found.left))
+        };
         steps.push(step(
             "current on closing",
             "I = dU / R",
-            format!("{} V / {} ohm", v(found.left), n(ohms.as_ohms())),
+            format!("{left} / {} ohm", n(ohms.as_ohms())),
             format!("{} A", n(inrush.as_amperes())),
             SourceId::OhmsLaw,
         ));

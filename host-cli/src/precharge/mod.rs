@@ -14,7 +14,8 @@ pub use args::PrechargeArgs;
 use orangeloom_core::error::Error;
 use orangeloom_core::link::{
     Bleed, BleedWindow, ChargingCircuit, Discharge, DischargeInput, Precharge, PrechargeInput,
-    Reached, ResistorWindow, Settled, bleed_window, discharge, precharge, resistor_window,
+    Reached, ResistorWindow, Settled, StandingLoad, bleed_window, discharge, precharge,
+    resistor_window,
 };
 use orangeloom_core::quantity::{Power, Resistance, Share, Voltage};
 use orangeloom_core::verdict::Verdict;
@@ -40,6 +41,14 @@ pub(crate) struct JudgedResistor<'a> {
     input: PrechargeInput<'a>,
     found: Precharge,
     expected: Option<Expected>,
+}
+
+impl JudgedResistor<'_> {
+    /// Whether most is left on closing because the link begins above the pack.
+    fn begins_above(&self) -> bool {
+        let threshold = self.input.threshold.left(self.input.highest);
+        threshold.is_ok_and(|left| left < self.found.left)
+    }
 }
 
 /// What to expect on an ordinary day, without tolerances.
@@ -152,7 +161,7 @@ fn find(asked: &Asked) -> Result<Report<'_>, Error> {
                 found: precharge(&input)?,
                 expected: asked
                     .nominal
-                    .map(|source| expected(&input, source))
+                    .map(|source| expected(&input, &asked.ordinary_loads, source))
                     .transpose()?,
                 input,
             })
@@ -183,13 +192,17 @@ fn proposed(window: &ResistorWindow) -> Option<Resistance> {
         .or_else(|| window.largest()?.resistance)
 }
 
-fn expected(input: &PrechargeInput<'_>, source: Voltage) -> Result<Expected, Error> {
+fn expected(
+    input: &PrechargeInput<'_>,
+    loads: &[StandingLoad],
+    source: Voltage,
+) -> Result<Expected, Error> {
     let circuit = ChargingCircuit {
         source,
         resistance: input.resistance,
         capacitance: input.capacitance,
         start: input.start,
-        loads: input.loads,
+        loads,
     };
     Ok(Expected {
         source,

@@ -52,6 +52,8 @@ pub(crate) enum Action {
     TriesAtMost(u8),
     /// A threshold in volts.
     CloseBelow(Voltage),
+    /// A link that is discharged before it begins.
+    BeginAtMost(Voltage),
     /// A contactor for this current.
     MakeAtLeast(Current),
     /// A bleed or discharge resistor of at most so much, with its power on the pack.
@@ -97,7 +99,7 @@ pub(crate) fn find(
             steps.push(NextStep { about, action });
         }
         if judged.is_none() {
-            if !asked.loads.is_empty() {
+            if !asked.given.load.is_empty() {
                 let action = Action::LoadsOff(None);
                 steps.push(NextStep { about, action });
             }
@@ -137,12 +139,14 @@ fn for_precharge(
     let mut actions = Vec::new();
     match check {
         PrechargeCheck::Settles => {
-            if !asked.loads.is_empty() {
+            if !asked.given.load.is_empty() {
                 let off = PrechargeInput {
-                    loads: &[],
+                    loads: asked.never_off(),
                     ..judged.input
                 };
-                actions.push(Action::LoadsOff(precharge(&off)?.reached.time()));
+                // The bleed alone may be too much.
+                let reached = precharge(&off)?.reached.time();
+                actions.extend(reached.map(|time| Action::LoadsOff(Some(time))));
             }
             actions.extend(at_most(standing));
         }
@@ -188,7 +192,16 @@ fn for_precharge(
         PrechargeCheck::Inrush => {
             if let (Some(make), Some(resistance)) = (asked.given.make, asked.given.loop_resistance)
             {
-                actions.push(Action::CloseBelow((make * resistance)?));
+                let most = (make * resistance)?;
+                if judged.begins_above() {
+                    let lowest = asked.lowest.as_volts();
+                    actions.push(Action::BeginAtMost(Voltage::from_volts(
+                        lowest + most.as_volts(),
+                    )?));
+                }
+                if asked.threshold.left(asked.highest)? > most {
+                    actions.push(Action::CloseBelow(most));
+                }
             }
             actions.extend(found.inrush.map(Action::MakeAtLeast));
         }
@@ -319,6 +332,11 @@ impl NextStep {
             }
             Action::CloseBelow(voltage) => format!(
                 "close only when less than {} is left (--close-below)",
+                voltage.at_most(units)
+            ),
+            Action::BeginAtMost(voltage) => format!(
+                "let the link fall before it begins (--start at most {}), or close only when pack \
+                 and link differ by so little either way",
                 voltage.at_most(units)
             ),
             Action::MakeAtLeast(current) => {

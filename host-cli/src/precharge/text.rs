@@ -84,8 +84,11 @@ fn question(asked: &Asked) -> String {
     if asked.loads.is_empty() {
         words.push("nothing draws meanwhile".to_owned());
     }
-    for load in &asked.loads {
+    for load in &asked.given.load {
         words.push(format!("load {}", load_words(load, units)));
+    }
+    if let Some(bleed) = asked.given.bleed {
+        words.push(format!("the bleed of {} draws", bleed.to_text(units)));
     }
     wrap("Asked: ", &words.join(", "))
 }
@@ -195,8 +198,16 @@ fn findings(asked: &Asked, judged: &JudgedResistor<'_>) -> String {
              known without --pulse-energy"
         ),
     });
+    let above = if judged.begins_above() {
+        format!(
+            ": the link begins above the pack of {}",
+            asked.lowest.to_text(units)
+        )
+    } else {
+        String::new()
+    };
     line(format!(
-        "on closing {} are left, {} to be moved at once{}",
+        "on closing {} are left{above}, {} to be moved at once{}",
         found.left.to_text(units),
         found.closing_energy.to_text(units),
         found.inrush.map_or_else(String::new, |current| format!(

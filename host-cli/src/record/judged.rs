@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use orangeloom_core::design::{
-    AttestationId, Conductor, Kind, Measured, ReadingId, Thing, WhichEnd,
+    AttestationId, Conductor, Kind, Measured, Reading, ReadingId, Thing, WhichEnd,
 };
 use orangeloom_core::review::{Because, Finding, Proof, RuleId, Stage, rules_that_read};
 use orangeloom_core::verdict::Verdict;
@@ -52,7 +52,10 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
         .and_then(|which| terminal(reviewed, entry.at, which));
     let rules = rules_that_read(entry.measured);
     let about = |one: &&Finding| {
-        one.thing == entry.at && (end.is_none() || one.at.is_none() || one.at == end)
+        let here = one.thing == entry.at && (end.is_none() || one.at.is_none() || one.at == end);
+        // A computed rule finds much about a thing that no reading is looked at for.
+        let reads = one.rule.rule().proof != Proof::Computed || one.reading(design).is_some();
+        here && reads && reads_drop(one.rule, entry)
     };
     let found: Vec<Finding> = rules
         .iter()
@@ -83,6 +86,14 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
     })
 }
 
+/// A drop across one end is that of a joint, one without an end that of the whole conductor.
+const fn reads_drop(rule: RuleId, entry: &Reading) -> bool {
+    match entry.measured {
+        Measured::Drop { .. } => entry.end.is_some() == matches!(rule, RuleId::JointResistance),
+        _ => true,
+    }
+}
+
 /// What counts in place of a reading that no rule reads.
 const fn for_papers(measured: Measured) -> &'static str {
     match measured {
@@ -94,17 +105,9 @@ const fn for_papers(measured: Measured) -> &'static str {
             "it is kept for your papers. What counts is an [[attestation]] with \
              rule = \"hipot-scope\", initials and date"
         }
-        Measured::Capacitance(_) => {
-            "it is kept for your papers. What counts is stated in the design: y-positive and \
-             y-negative, link of a load"
-        }
         Measured::PoleToChassis { .. } => {
             "it is kept for your papers. What counts is a reading of isolation at the vehicle, \
              with its test-voltage"
-        }
-        Measured::Temperature { .. } => {
-            "it is kept for your papers; hold it against the temperature that the study \
-             computes for this current and air"
         }
         _ => "it is kept for your papers",
     }
@@ -157,8 +160,13 @@ fn attestation(
     let entry = design.get(id)?;
     let rule = RuleId::find(design.text(entry.rule)?)?;
     let about = |one: &&Finding| one.thing == entry.about || entry.about.kind == Kind::Vehicle;
+    // What somebody found wanting at one thing stays so, and is told, whoever stands for the
+    // vehicle as a whole.
     let superseded = |one: &Finding| match one.because {
-        Some(Because::Attested(other)) => other != id && Some(other) != first,
+        Some(Because::Attested(other)) => {
+            let stays = one.thing != entry.about && one.judged.verdict == Verdict::Fails;
+            other != id && Some(other) != first && !stays
+        }
         _ => false,
     };
     let found: Vec<Finding> = reviewed.of_rule(rule).filter(about).copied().collect();

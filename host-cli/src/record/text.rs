@@ -10,7 +10,7 @@ use super::Report;
 use super::judged::{on_paper, still_open};
 use crate::page::{self, Sources, cautions_to, gather, in_a_row, wrap_to};
 use crate::review::Reviewed;
-use crate::review::told::{about_by_name, because, numbers};
+use crate::review::told::{about_by_name, accuracy, because, numbers};
 use crate::study::names;
 use crate::working::cite;
 
@@ -74,7 +74,7 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
         }
         let mut alike = Vec::new();
         for finding in &record.findings {
-            let told = verdict(finding, sources);
+            let told = verdict(reviewed, finding, sources);
             gather(
                 &mut alike,
                 (finding.rule, told),
@@ -97,13 +97,20 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
 }
 
 /// The verdict with its numbers, and why the record does not count where it does not.
-fn verdict(finding: &Finding, sources: &mut Sources) -> String {
+fn verdict(reviewed: &Reviewed, finding: &Finding, sources: &mut Sources) -> String {
     let gap = match finding.because {
-        Some(Because::Evidence(gap)) => gap.words(),
-        _ => "",
+        Some(Because::Evidence(gap)) => gap.words().to_owned(),
+        Some(Because::Read(reading)) => accuracy(reviewed, finding, reading)
+            .trim_start_matches(", ")
+            .to_owned(),
+        // What is not known, so that nothing can be held against it.
+        Some(Because::Unknown(_) | Because::NoLimit(_)) => {
+            because(reviewed, finding).unwrap_or_default()
+        }
+        _ => String::new(),
     };
     let mut told = finding.judged.verdict.word().to_owned();
-    for part in [numbers(finding).as_str(), gap] {
+    for part in [numbers(finding).as_str(), gap.as_str()] {
         if !part.is_empty() {
             told = format!("{told}; {part}");
         }

@@ -3,14 +3,20 @@
 use std::path::Path;
 
 use orangeloom_core::design::Date;
-use orangeloom_core::review::Finding;
+use orangeloom_core::quantity::{
+    Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length, Power,
+    Resistance, Temperature, TemperatureDifference, Time, Voltage,
+};
+use orangeloom_core::review::{Finding, Unit};
 use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
+use super::told::{about_by_name, margin, numbers};
 use crate::cli::Outcome;
 use crate::design_file::{
-    Acceptance, Acceptances, Problem, ProblemName, read_acceptances, refuse_for,
+    Acceptance, Acceptances, Problem, ProblemName, quoted, read_acceptances, refuse_for,
 };
+use crate::quantity_text::{FromText, parse};
 use crate::study::names;
 
 impl Acceptance {
@@ -21,14 +27,87 @@ impl Acceptance {
             && (self.at.is_empty() || finding.at.is_some_and(|at| self.at.contains(&at)))
     }
 
-    /// Who, when and why.
-    pub(super) fn told(&self) -> String {
-        format!(
-            "accepted by {} on {}: {}",
-            self.who,
-            day(self.date),
-            self.reason
-        )
+    /// Who, when, how much of it and why.
+    pub(super) fn told(&self, finding: &Finding) -> String {
+        let up_to = match (&self.up_to, margin(finding)) {
+            (Some((up_to, _)), _) => format!(", up to {up_to}"),
+            (None, Some(now)) => format!(", however much it is (up-to would bind it), now {now}"),
+            (None, None) => String::new(),
+        };
+        let (who, date) = (&self.who, day(self.date));
+        format!("accepted by {who} on {date}{up_to}: {}", self.reason)
+    }
+
+    /// What is wrong where a finding is farther beyond its limit than was accepted.
+    fn not_covered(&self, reviewed: &Reviewed, finding: &Finding) -> Option<Problem> {
+        let (text, place) = self.up_to.as_ref()?;
+        let judged = &finding.judged;
+        let slug = self.rule.slug();
+        let of = about_by_name(reviewed, finding);
+        let unit = match judged.name.unit() {
+            Unit::DegC => Unit::Kelvin,
+            other => other,
+        };
+        let accepted = match in_unit(unit, text) {
+            Ok(accepted) => accepted,
+            Err(why) => {
+                let what = format!("{slug} of {of}: {why}");
+                let problem = Problem::new(ProblemName::NoAmount, place.clone(), what);
+                return Some(problem.here("not understood").advice(
+                    "write how much too much or too little the review prints, as \"7.4 A\"; at \
+                     says which of several places is meant",
+                ));
+            }
+        };
+        // It is written as it was printed, with four digits.
+        let covered = 1.001 * accepted.abs();
+        if judged.margin().is_some_and(|left| -left <= covered) {
+            return None;
+        }
+        let now = numbers(finding);
+        let what = format!("{slug} of {of} is farther off than was accepted: {now}");
+        let problem = Problem::new(ProblemName::StaleAcceptance, place.clone(), what);
+        Some(problem.here("accepted up to here").advice(
+            "mend it, or let whoever answers for it look again and accept what it is today",
+        ))
+    }
+}
+
+/// An amount as the review prints it, in a unit.
+fn in_unit(unit: Unit, text: &str) -> Result<f32, String> {
+    fn read<Q: FromText>(text: &str, value: fn(Q) -> f32) -> Result<f32, String> {
+        parse::<Q>(text)
+            .map(value)
+            .map_err(|error| error.to_string())
+    }
+    match unit {
+        Unit::Volt => read(text, Voltage::as_volts),
+        Unit::Ampere => read(text, Current::as_amperes),
+        Unit::DegC => read(text, Temperature::as_degc),
+        Unit::Ohm => read(text, Resistance::as_ohms),
+        Unit::Mm2 => read(text, ConductorArea::as_mm2),
+        Unit::Mm => read(text, Length::as_mm),
+        Unit::Metre => read(text, Length::as_metres),
+        Unit::Second => read(text, Time::as_seconds),
+        Unit::Joule => read(text, Energy::as_joules),
+        Unit::Watt => read(text, Power::as_watts),
+        Unit::Farad => read(text, Capacitance::as_farads),
+        Unit::A2s => read(text, CurrentSquaredTime::as_a2s),
+        Unit::AmpereHour => read(text, Charge::as_ampere_hours),
+        Unit::Share => {
+            let percent = text
+                .strip_suffix('%')
+                .map(|digits| digits.trim().parse::<f32>());
+            match percent {
+                Some(Ok(percent)) => Ok(percent / 100.0),
+                _ => Err(format!("{} is no share; write it as 49.87 %", quoted(text))),
+            }
+        }
+        Unit::Number => text
+            .parse()
+            .map_err(|_| format!("{} is no number", quoted(text))),
+        Unit::Kelvin => read(text, TemperatureDifference::as_kelvin),
+        _ => Err("it has no value that could be accepted".to_owned()),
     }
 }
 
@@ -63,7 +142,7 @@ impl Reviewed {
         Ok(())
     }
 
-    /// What is accepted and does not fail, and what is accepted twice.
+    /// What is accepted and does not fail, what fails worse, and what is accepted twice.
     fn stale(&self, read: &Acceptances) -> Vec<Problem> {
         let mut problems = Vec::new();
         for (index, one) in read.list.iter().enumerate() {
@@ -80,6 +159,10 @@ impl Reviewed {
                 );
             } else if let Some(problem) = self.about_nothing(one) {
                 problems.push(problem);
+            } else {
+                let of = self.of_rule(one.rule).filter(|found| one.is_about(found));
+                let fails = of.filter(|found| found.judged.verdict == Verdict::Fails);
+                problems.extend(fails.filter_map(|found| one.not_covered(self, found)));
             }
         }
         problems

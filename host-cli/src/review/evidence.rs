@@ -7,6 +7,7 @@ use orangeloom_core::review::Finding;
 use super::Reviewed;
 use super::accepted::day;
 use crate::page::wrap;
+use crate::quantity_text::{ToText, Units};
 use crate::thing_text::thing_at;
 
 /// The lines that tell it; none where nothing was read.
@@ -37,7 +38,10 @@ fn signed<'a>(signature: &Signature, text: impl Fn(Option<TextId>) -> Option<&'a
         .map_or_else(|| "no initials".to_owned(), |who| format!("by {who}"));
     let with = text(signature.instrument)
         .map_or_else(|| "no instrument".to_owned(), |what| format!("with {what}"));
-    format!("{date}, {by}, {with}")
+    let right_to = signature.accuracy.map_or_else(String::new, |accuracy| {
+        format!(", right to {}", accuracy.to_text(Units::Metric))
+    });
+    format!("{date}, {by}, {with}{right_to}")
 }
 
 fn in_force(record: Option<&str>, design: Option<&str>) -> String {

@@ -106,8 +106,13 @@ fn domain(reviewed: &Reviewed) -> Value {
 
 /// Who accepted it; null where nobody did.
 fn accepted(reviewed: &Reviewed, finding: &Finding) -> Value {
-    reviewed.accepted(finding).map_or(
-        Value::Null,
-        |one| json!({ "who": one.who, "date": day(one.date), "reason": one.reason }),
-    )
+    reviewed.accepted(finding).map_or(Value::Null, |one| {
+        let up_to = one.up_to.as_ref().map(|(up_to, _)| up_to);
+        json!({
+            "who": one.who,
+            "date": day(one.date),
+            "up_to": up_to,
+            "reason": one.reason,
+        })
+    })
 }

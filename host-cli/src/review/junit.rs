@@ -82,7 +82,7 @@ fn case(reviewed: &Reviewed, finding: &Finding) -> String {
     }
     let mut message = format!("{word}, {}: {told}", rule.rule().severity.words());
     if let Some(acceptance) = reviewed.accepted(finding) {
-        message = format!("{message}; {}", acceptance.told());
+        message = format!("{message}; {}", acceptance.told(finding));
     }
     let message = message.trim_end_matches([':', ' ']);
     // One thing may be held against several limits of one rule.

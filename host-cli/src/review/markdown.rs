@@ -164,7 +164,7 @@ fn accepted(reviewed: &Reviewed) -> String {
                 severity.words().to_owned(),
                 about(reviewed, finding),
                 numbers(finding),
-                acceptance.told(),
+                acceptance.told(finding),
                 effect.to_owned(),
             ];
             Some(format!("| {} |", cells.map(|cell| text(&cell)).join(" | ")))

@@ -220,7 +220,7 @@ impl Page<'_> {
                 numbers(finding)
             );
             lines.push(self.wrap("  - ", told.trim_end_matches([':', ' '])));
-            lines.push(self.wrap("    ", &acceptance.told()));
+            lines.push(self.wrap("    ", &acceptance.told(finding)));
             if severity == Severity::Stop {
                 let still = "No acceptance lifts a rule of severity stop: do not energise.";
                 lines.push(self.wrap("    ", still));

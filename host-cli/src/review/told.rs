@@ -1,10 +1,12 @@
 //! A finding in words.
 
+use orangeloom_core::design::ReadingId;
 use orangeloom_core::review::{Aspect, Because, Finding, Unit};
 use orangeloom_core::study::Unknown;
 use orangeloom_core::verdict::{Side, Verdict};
 
 use super::Reviewed;
+use crate::quantity_text::{ToText, Units};
 use crate::study::names;
 use crate::thing_text::thing_at;
 use crate::working::{self, n, n_down, n_up};
@@ -181,6 +183,26 @@ pub(crate) fn said(reviewed: &Reviewed, finding: &Finding) -> String {
         .join("; ")
 }
 
+/// That the value is the worse end of what was read, where an accuracy is stated.
+pub(crate) fn accuracy(reviewed: &Reviewed, finding: &Finding, reading: ReadingId) -> String {
+    let design = reviewed.design();
+    // What was counted, what it was tested with, and differences of what one meter read.
+    let exact = matches!(
+        finding.judged.name,
+        Aspect::Strokes | Aspect::Closings | Aspect::TesterVoltage | Aspect::TestPointApart
+    );
+    let signature = design.get(reading).and_then(|one| one.signature);
+    let accuracy = signature.and_then(|id| design.get(id)?.accuracy);
+    accuracy
+        .filter(|accuracy| !exact && accuracy.as_fraction() > 0.0)
+        .map_or_else(String::new, |accuracy| {
+            format!(
+                ", at the worse end of its accuracy of {}",
+                accuracy.to_text(Units::Metric)
+            )
+        })
+}
+
 /// Why a finding is open, or what it rests on.
 pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
     let aspect = finding.judged.name;
@@ -222,7 +244,11 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
             format!("not stated in {}: {}", thing_at(thing), gap.words())
         }
         Because::NotBroken(thing, why) => format!("{}: {}", thing_at(thing), why.words()),
-        Because::Read(reading) => format!("read: {}", thing_at(reading.into())),
+        Because::Read(reading) => format!(
+            "read: {}{}",
+            thing_at(reading.into()),
+            accuracy(reviewed, finding, reading)
+        ),
         Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
         Because::NotSolved(why) => why.words().to_owned(),
         Because::Refused(error) => format!("refused: {error}"),

@@ -32,7 +32,8 @@ pub struct SizeArgs {
     #[arg(long, value_name = "LENGTH", value_parser = read::<Length>, allow_hyphen_values = true)]
     pub length: Option<Length>,
 
-    /// Allowed drop over the loop, share of the voltage ("2 %") [default: 2 %]
+    /// Allowed drop over the loop, share of the voltage, at the continuous current and at the
+    /// end of each peak ("2 %") [default: 2 %]
     #[arg(long, value_name = "SHARE", value_parser = read::<ShareOrFraction>, allow_hyphen_values = true)]
     pub drop: Option<ShareOrFraction>,
 

@@ -32,6 +32,7 @@ pub(crate) fn steps(report: &Report) -> Vec<Step> {
     steps.extend(carried(candidate, question));
     steps.extend(peaks(candidate, question));
     steps.extend(drop(candidate, question));
+    steps.extend(peak_drops(candidate, question));
     steps.push(short_circuit(candidate, question));
     steps.extend(terminal(candidate, question));
     steps
@@ -212,6 +213,32 @@ fn drop(candidate: &Candidate, question: &Question) -> Option<Step> {
         result: format!("dU = {} V", n(drop.as_volts())),
         source: cite(SourceId::OhmsLaw),
     })
+}
+
+/// The same at the end of each peak.
+fn peak_drops(candidate: &Candidate, question: &Question) -> Vec<Step> {
+    let Some(length) = question.length() else {
+        return Vec::new();
+    };
+    let joints = question
+        .joint
+        .map_or(0.0, orangeloom_core::quantity::Resistance::as_ohms);
+    let peaks = candidate.peaks.iter().filter_map(|peak| {
+        Some(Step {
+            what: "drop over the loop at the end of a peak",
+            equation: "dU = I (2 sum(R L) + 4 Rj)",
+            numbers: format!(
+                "{} A over 2 x {} m at {} degC, Rj = {} ohm",
+                n(peak.peak.current.as_amperes()),
+                n(length),
+                n(peak.temperature?.as_degc()),
+                n(joints)
+            ),
+            result: format!("dU = {} V", n(peak.voltage_drop?.as_volts())),
+            source: cite(SourceId::OhmsLaw),
+        })
+    });
+    peaks.collect()
 }
 
 fn short_circuit(candidate: &Candidate, question: &Question) -> Step {

@@ -139,6 +139,7 @@ struct PeakRow {
     temperature_degC: Option<f32>,
     temperature_with_margin_degC: Option<f32>,
     voltage_drop_V: Option<f32>,
+    voltage_drop_percent: Option<f32>,
 }
 
 #[derive(Serialize)]
@@ -371,6 +372,12 @@ fn row(report: &Report, candidate: &Candidate) -> Row {
     let hottest = candidate.hottest_piece();
     let amperes = |current: Option<Current>| current.map(Current::as_amperes);
     let drop = candidate.voltage_drop.map(Voltage::as_volts);
+    let judged = candidate
+        .limits
+        .iter()
+        .any(|limit| limit.name == LimitName::VoltageDrop && limit.value.is_some());
+    let volts = question.voltage.filter(|_| judged).map(Voltage::as_volts);
+    let percent = |drop: Option<Voltage>| Some(drop?.as_volts() / volts? * 100.0);
     Row {
         section_mm2: candidate.conductor.section.as_mm2(),
         designation: names::designation(candidate.conductor.designation),
@@ -386,13 +393,13 @@ fn row(report: &Report, candidate: &Candidate) -> Row {
             .time_constants(question.current)
             .ok()
             .and_then(|times| times.into_iter().map(Time::as_seconds).reduce(f32::min)),
-        peaks: candidate.peaks.iter().map(peak_row).collect(),
-        voltage_drop_V: drop,
-        voltage_drop_percent: candidate
-            .limits
+        peaks: candidate
+            .peaks
             .iter()
-            .find(|limit| limit.name == LimitName::VoltageDrop)
-            .and_then(|limit| limit.value),
+            .map(|peak| peak_row(peak, percent(peak.voltage_drop)))
+            .collect(),
+        voltage_drop_V: drop,
+        voltage_drop_percent: percent(candidate.voltage_drop),
         loss_W_per_m: candidate.loss.map(LinearPower::as_watts_per_m),
         withstand_A2s: candidate.withstand.own_resistance.as_a2s(),
         withstand_standard_form_A2s: candidate.withstand.standard_form.as_a2s(),
@@ -424,13 +431,14 @@ fn celsius(temperature: Option<Temperature>) -> Option<f32> {
     temperature.map(Temperature::as_degc)
 }
 
-fn peak_row(peak: &PeakResult) -> PeakRow {
+fn peak_row(peak: &PeakResult, voltage_drop_percent: Option<f32>) -> PeakRow {
     PeakRow {
         current_A: peak.peak.current.as_amperes(),
         duration_s: peak.peak.duration.as_seconds(),
         temperature_degC: celsius(peak.temperature),
         temperature_with_margin_degC: celsius(peak.temperature_with_margin),
         voltage_drop_V: peak.voltage_drop.map(Voltage::as_volts),
+        voltage_drop_percent,
     }
 }
 

@@ -1,13 +1,14 @@
 //! The answer for people.
 
 use comfy_table::CellAlignment;
-use orangeloom_core::quantity::{Current, Length, Temperature, Time};
+use orangeloom_core::quantity::{Current, Length, Temperature, Time, Voltage};
 use orangeloom_core::size::candidate::{Candidate, LimitName};
 use orangeloom_core::size::headroom::{Edge, Headroom};
+use orangeloom_core::size::question::Question;
 use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::{Report, explain, names};
-use crate::page::{self, CAUTIONS, align, plain_table};
+use crate::page::{self, CAUTIONS, align, plain_table, wrap};
 use crate::quantity_text::{Kind, ToText, Units, diameter, digits_in, down_in, significant};
 use crate::working;
 
@@ -15,7 +16,7 @@ use crate::working;
 pub(crate) fn render(report: &Report, explained: bool) -> String {
     let mut blocks = vec![question(report), headline(report), candidates(report)];
     if let Some(candidate) = report.subject().or_else(|| report.candidates.last()) {
-        blocks.push(limits(candidate, report.asked.units));
+        blocks.push(limits(candidate, report.question(), report.asked.units));
     }
     blocks.extend(room(report));
     if explained {
@@ -262,9 +263,10 @@ fn binding(candidate: &Candidate) -> String {
 const CHOICE_LEGEND: &str = "> the choice   - the choice of the other series\n";
 const LEGEND: &str = "\
 R20: resistance at 20 degC. steady: conductor without margin. +margin, peak: with margin.
-drop: over the loop at the continuous current. loss: of one conductor. withstand: I2t of a
-short circuit. outer: diameter. bend: smallest radius, 4 x outer (common practice; the
-datasheet comes first). binding: uses the largest share of what is allowed above the air.";
+drop: over the loop, at the continuous current or the peak that drops most. loss: of one
+conductor. withstand: I2t of a short circuit. outer: diameter. bend: smallest radius, 4 x
+outer (common practice; the datasheet comes first). binding: uses the largest share of what
+is allowed above the air.";
 
 /// Units of the columns of the candidates.
 struct Columns {
@@ -394,7 +396,7 @@ fn candidate_row(mark: &str, candidate: &Candidate, columns: &Columns) -> Vec<St
     row
 }
 
-fn limits(candidate: &Candidate, units: Units) -> String {
+fn limits(candidate: &Candidate, question: &Question, units: Units) -> String {
     let mut table = plain_table();
     table.set_header(["limit", "value", "allowed", "margin", "verdict", "source"]);
     for limit in &candidate.limits {
@@ -404,11 +406,45 @@ fn limits(candidate: &Candidate, units: Units) -> String {
     for column in table.column_iter_mut().rev().take(2) {
         column.set_cell_alignment(CellAlignment::Left);
     }
-    format!(
+    let mut told = format!(
         "Limits of {}\n{}",
         names::designation(candidate.conductor.designation),
         page::table(&mut table)
-    )
+    );
+    if let Some(drops) = drops(candidate, question) {
+        told = format!("{told}\n{}", wrap("", &drops));
+    }
+    told
+}
+
+/// The drop at the continuous current and at each peak, where both are judged.
+fn drops(candidate: &Candidate, question: &Question) -> Option<String> {
+    let judged = candidate
+        .limits
+        .iter()
+        .find(|limit| limit.name == LimitName::VoltageDrop);
+    judged?.value?;
+    let volts = question.voltage?.as_volts();
+    let share = |drop: Voltage| {
+        let percent = drop.as_volts() / volts * 100.0;
+        format!("{} %", significant(f64::from(percent), 3))
+    };
+    let continuous = share(candidate.voltage_drop?);
+    let units = Units::Metric;
+    let peaks = (1..).zip(&candidate.peaks).filter_map(|(number, peak)| {
+        let drop = share(peak.voltage_drop?);
+        let current = peak.peak.current.to_text(units);
+        Some(format!("{drop} at the end of peak {number}, {current}"))
+    });
+    let peaks: Vec<String> = peaks.collect();
+    (!peaks.is_empty()).then(|| {
+        format!(
+            "Drop over the loop: {} at {} continuous; {}",
+            continuous,
+            question.current.to_text(units),
+            peaks.join("; ")
+        )
+    })
 }
 
 fn limit_row(limit: &Judged<LimitName>, units: Units) -> [String; 6] {

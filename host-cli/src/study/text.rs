@@ -98,17 +98,48 @@ fn headline(report: &Report) -> String {
             Verdict::NotApplicable => {}
         }
     }
+    let phases = phases_apart(report);
     let parts = report.parts.iter();
     let parts = parts.map(|(name, verdict)| format!(" {name}: {}.", verdict.word()));
     wrap(
         "",
         &format!(
-            "{name}{revision}: {}. Of {} limits, {fails} failing, {open} open, {holds} kept.{}",
+            "{name}{revision}: {}. Of {} limits, {fails} failing, {open} open, {holds} kept.{phases}{}",
             report.verdict().word(),
             fails + open + holds,
             parts.collect::<String>()
         ),
     )
+}
+
+/// The phases that no limit is judged in: they have no operating point, or one that rests on a
+/// guess. Empty where every phase has one.
+fn phases_apart(report: &Report) -> String {
+    let all: Vec<PhaseId> = report.design().all::<Phase>().map(|(id, _)| id).collect();
+    let count = |judged: Verdict| {
+        let phases = all.iter().filter(|id| {
+            let systems = [System::Traction, System::LowVoltage];
+            let verdicts = systems.map(|system| report.study.points.solved(**id, system).verdict());
+            verdicts[0].worse(verdicts[1]) == judged
+        });
+        phases.count()
+    };
+    let mut told = String::new();
+    for (count, words) in [
+        (
+            count(Verdict::Fails),
+            "without an operating point, which fails",
+        ),
+        (
+            count(Verdict::Open),
+            "whose operating point rests on a guess, which is open",
+        ),
+    ] {
+        if count > 0 {
+            told = format!("{told} Of {} phases, {count} {words}.", all.len());
+        }
+    }
+    told
 }
 
 /// The verdict of every limit.

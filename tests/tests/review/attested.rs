@@ -68,3 +68,35 @@ fn one_thing_does_not_stand_for_another() {
     let reviewed = Reviewed::without_study(read(&text));
     assert_eq!(reviewed.verdict(RuleId::TouchProtection), Verdict::Fails);
 }
+
+/// Once a yes for the whole vehicle, a day later, wiped out what was found wanting at one
+/// thing.
+#[test]
+fn a_no_about_one_thing_is_cleared_by_a_later_yes_about_it_alone() {
+    let judged = |records: &[(&str, bool, &str)]| {
+        let records = records.iter().map(|(about, holds, day)| {
+            format!(
+                "\n[[attestation]]\nrule = \"joint-stack\"\n{about}\nholds = {holds}\n\
+                 initials = \"EM\"\ndate = 2026-03-{day}\nrevision = \"B\"\n"
+            )
+        });
+        let text = edited(&[]) + &records.collect::<String>();
+        Reviewed::without_study(read(&text)).verdict(RuleId::JointStack)
+    };
+    let (one, other, all) = ("conductor = \"03+\"", "conductor = \"03-\"", "");
+    let no = (one, false, "20");
+    assert_eq!(judged(&[no, (all, true, "21")]), Verdict::Fails);
+    let stays = [no, (all, true, "21"), (other, true, "22")];
+    assert_eq!(judged(&stays), Verdict::Fails);
+    let looked_again = [no, (all, true, "21"), (one, true, "22")];
+    assert_eq!(judged(&looked_again), Verdict::Holds);
+    // Of the same day nobody knows which was first.
+    assert_eq!(
+        judged(&[no, (all, true, "21"), (one, true, "20")]),
+        Verdict::Fails
+    );
+    // A no about the whole vehicle is cleared for each thing by itself, or for all.
+    let whole = (all, false, "20");
+    assert_eq!(judged(&[whole, (one, true, "21")]), Verdict::Fails);
+    assert_eq!(judged(&[whole, (all, true, "21")]), Verdict::Holds);
+}

@@ -6,6 +6,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds};
 use crate::edit::Edit::{self, Add, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::NO_BRAKE;
+use crate::rows_reading::read;
 
 /// Without current a conductor is as warm as the air around it.
 const STILL: [Edit; 4] = [
@@ -108,6 +109,20 @@ macro_rules! beside {
     };
 }
 
+/// A temperature that somebody read in air of 20 degC.
+macro_rules! hot {
+    ($at:literal, $degrees:literal, $amperes:literal) => {
+        read!(concat!(
+            $at,
+            "\ntemperature = \"",
+            $degrees,
+            "\"\ncurrent = \"",
+            $amperes,
+            "\"\nair = \"20 degC\""
+        ))
+    };
+}
+
 pub(crate) const ROWS: &[Row] = &[
     Row {
         rule: RuleId::ConductorTemperature,
@@ -118,6 +133,31 @@ pub(crate) const ROWS: &[Row] = &[
             // The root of the balance is taken from its hotter side, some 15 uK above the air.
             holds(still!("\"114.99 degC\""), [114.99, 115.0]),
             fails(still!("\"115.1 degC\""), [115.1, 115.0]),
+            // What was read counts against the class itself, whatever was computed.
+            holds(
+                &[hot!("conductor = \"01+\"", "124.9 degC", "100 A")],
+                [124.9, 125.0],
+            ),
+            fails(
+                &[hot!("conductor = \"01+\"", "125.1 degC", "100 A")],
+                [125.1, 125.0],
+            ),
+            // Cool at little current clears nothing that was hot at more, later or not; as
+            // much does.
+            fails(
+                &[
+                    hot!("conductor = \"01+\"", "125.1 degC", "100 A"),
+                    hot!("conductor = \"01+\"", "40 degC", "99 A"),
+                ],
+                [125.1, 125.0],
+            ),
+            holds(
+                &[
+                    hot!("conductor = \"01+\"", "125.1 degC", "100 A"),
+                    hot!("conductor = \"01+\"", "124.8 degC", "-100 A"),
+                ],
+                [124.8, 125.0],
+            ),
             open(&[Drop("zone/bay/air")]),
             open(&[Drop("conductor/01+/cable")]),
             open(&[Drop("cable-type/HV 50/temperature-class")]),
@@ -163,6 +203,34 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // A joint that was read counts where it is worse than what is stated.
             says(Fails, &[Set("reading/joint 01+ from/joint", "\"20 mohm\"")]),
+            // What was read at a terminal, an end and a contactor, the least of what is there.
+            holds(
+                &[hot!("terminal = \"drive.+\"", "104.9 degC", "100 A")],
+                [104.9, 105.0],
+            ),
+            fails(
+                &[hot!("terminal = \"drive.+\"", "105.1 degC", "100 A")],
+                [105.1, 105.0],
+            ),
+            fails(
+                &[
+                    hot!("conductor = \"02+\"\nend = \"to\"", "95.1 degC", "100 A"),
+                    Set("terminal/drive.+/limit", "\"95 degC\""),
+                ],
+                [95.1, 95.0],
+            ),
+            fails(
+                &[hot!("contactor = \"K+\"", "105.1 degC", "100 A")],
+                [105.1, 105.0],
+            ),
+            holds(
+                &[hot!("contactor = \"K+\"", "104.9 degC", "100 A")],
+                [104.9, 105.0],
+            ),
+            open(&[
+                hot!("contactor = \"Kp\"", "300 degC", "1 A"),
+                Drop("lug-type/50 M8/limit"),
+            ]),
             open(&[Drop("conductor/01+/joint")]),
             open(&[Drop("lug-type/50 M8/limit")]),
         ],

@@ -95,6 +95,7 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("cable-type/HV 6/temperature-class")]),
             open(&[Drop("fuse-type/main/total")]),
             open(&UNKNOWN_BONDS),
+            open(&NO_BONDS_READ),
             says(Fails, &BAD_BONDS),
         ],
         never: &[],
@@ -415,6 +416,14 @@ const UNKNOWN_BONDS: [Edit; 4] = [
     Cut("reading/bond pack"),
     Drop("box/pack/bond"),
     Cut("reading/bond drive"),
+    Drop("box/drive/bond"),
+];
+
+/// The same two read as nothing at all, which the instrument does not show.
+const NO_BONDS_READ: [Edit; 4] = [
+    Set("reading/bond pack/bond", "\"0 ohm\""),
+    Drop("box/pack/bond"),
+    Set("reading/bond drive/bond", "\"0 ohm\""),
     Drop("box/drive/bond"),
 ];
 

@@ -267,6 +267,15 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("reading/shield 01+/shield", "\"22.7 mohm\"")],
                 [0.0227, 0.022_651],
             ),
+            // 20.6 mohm with 10 % may be 22.66.
+            fails(
+                &[
+                    Set("reading/shield 01+/shield", "\"20.6 mohm\""),
+                    Set("reading/shield 01+/accuracy", "\"10 %\""),
+                ],
+                [0.022_66, 0.022_651],
+            ),
+            open(&[Set("reading/shield 01+/shield", "\"0 ohm\"")]),
             open(&[Cut("reading/shield 01+")]),
             open(&[Drop("reading/shield 01+/instrument")]),
             open(&[Drop("cable-type/HV 50/braid")]),

@@ -1,13 +1,47 @@
 //! Rows of the rules that look at readings.
 
-use orangeloom_core::review::{Because, EvidenceGap, RuleId};
+use orangeloom_core::review::{Aspect, Because, EvidenceGap, RuleId};
 use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
 use crate::edit::{
     self,
-    Edit::{Add, Cut, Drop, Set},
+    Edit::{self, Add, Cut, Drop, Set},
 };
 use crate::harness::{Row, fails, holds, open, says};
+use crate::rows_pack::{BOTH, SECOND};
+
+/// What somebody read besides.
+macro_rules! read {
+    ($what:expr) => {
+        $crate::edit::Edit::Add(concat!(
+            "\n[[reading]]\n",
+            $what,
+            "\ninitials = \"EM\"\ndate = 2026-03-14\ninstrument = \"meter 1\"\nrevision = \"B\"\n"
+        ))
+    };
+}
+pub(crate) use read;
+
+/// A drop across the first end of 01+ at 100 A.
+macro_rules! drop_at {
+    ($drop:literal) => {
+        read!(concat!(
+            "conductor = \"01+\"\nend = \"from\"\ndrop = \"",
+            $drop,
+            "\"\ncurrent = \"100 A\""
+        ))
+    };
+}
+
+/// The voltage of the second string; the first was read at 90 V.
+macro_rules! second_read {
+    ($volts:literal) => {
+        read!(concat!("battery = \"cells 2\"\nvoltage = \"", $volts, "\""))
+    };
+}
+
+/// A join window of 1 V.
+const WINDOW: Edit = Set("controller/keeps/join-window", "\"1 V\"");
 
 pub(crate) const ROWS: &[Row] = &[
     Row {
@@ -59,6 +93,21 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("reading/isolation/isolation", "\"249 kohm\"")],
                 [249_000.0, 250_000.0],
             ),
+            // 310 kohm with 20 % may be 248.
+            fails(
+                &[
+                    Set("reading/isolation/isolation", "\"310 kohm\""),
+                    Set("reading/isolation/accuracy", "\"20 %\""),
+                ],
+                [248_000.0, 250_000.0],
+            ),
+            holds(
+                &[
+                    Set("reading/isolation/isolation", "\"314 kohm\""),
+                    Set("reading/isolation/accuracy", "\"20 %\""),
+                ],
+                [251_200.0, 250_000.0],
+            ),
             open(&[Cut("reading/isolation")]),
         ],
         never: &[],
@@ -90,6 +139,23 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // At the limit is not below it.
             fails(&[Set("reading/bond J1/bond", "\"100 mohm\"")], [0.1, 0.1]),
+            // 99 mohm with 10 % may be 108.9, 90.8 be 99.88.
+            fails(
+                &[
+                    Set("reading/bond J1/bond", "\"99 mohm\""),
+                    Set("reading/bond J1/accuracy", "\"10 %\""),
+                ],
+                [0.1089, 0.1],
+            ),
+            holds(
+                &[
+                    Set("reading/bond J1/bond", "\"90.8 mohm\""),
+                    Set("reading/bond J1/accuracy", "\"10 %\""),
+                ],
+                [0.099_88, 0.1],
+            ),
+            // Nothing at all is below what an instrument shows.
+            open(&[Set("reading/bond J1/bond", "\"0 ohm\"")]),
             open(&[Set("reading/bond J1/test-current", "\"0.19 A\"")]),
             open(&[Drop("reading/bond J1/test-current")]),
             open(&[Cut("reading/bond J1")]),
@@ -112,6 +178,7 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("reading/earth/bond", "\"100.1 mohm\"")],
                 [0.1001, 0.1],
             ),
+            open(&[Set("reading/earth/bond", "\"0 mohm\"")]),
             open(&[Cut("reading/earth")]),
         ],
         never: &[],
@@ -151,6 +218,37 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             open(&[Cut("reading/joint 01+ from")]),
             open(&[Drop("reading/joint 01+ from/instrument")]),
+            // 27 uohm with 10 % may be 29.7, 28 be 30.8.
+            holds(
+                &[
+                    Set("reading/joint 01+ from/joint", "\"27 uohm\""),
+                    Set("reading/joint 01+ from/accuracy", "\"10 %\""),
+                ],
+                [29.7e-6, 30.0e-6],
+            ),
+            fails(
+                &[
+                    Set("reading/joint 01+ from/joint", "\"28 uohm\""),
+                    Set("reading/joint 01+ from/accuracy", "\"10 %\""),
+                ],
+                [30.8e-6, 30.0e-6],
+            ),
+            // 0 is open, and no measure for the others.
+            open(&[Set("reading/joint 01+ from/joint", "\"0 ohm\"")]),
+            // 2.99 mV and 3.01 mV at 100 A; without an end it is no joint.
+            holds(
+                &[Cut("reading/joint 01+ from"), drop_at!("2.99 mV")],
+                [29.9e-6, 30.0e-6],
+            ),
+            fails(
+                &[Cut("reading/joint 01+ from"), drop_at!("-3.01 mV")],
+                [30.1e-6, 30.0e-6],
+            ),
+            open(&[Cut("reading/joint 01+ from"), drop_at!("0 V")]),
+            open(&[
+                Cut("reading/joint 01+ from"),
+                read!("conductor = \"01+\"\ndrop = \"2 mV\"\ncurrent = \"100 A\""),
+            ]),
         ],
         never: &[],
     },
@@ -189,6 +287,28 @@ pub(crate) const ROWS: &[Row] = &[
             says(Fails, &[Set("reading/cells/voltage", "\"-90 V\"")]),
             open(&[Cut("reading/cells")]),
             open(&[Drop("cell-type/cell/minimum")]),
+            // 99 V with 2 % may be 100.98, 76 be 74.48.
+            fails(
+                &[
+                    Set("reading/cells/voltage", "\"99 V\""),
+                    Set("reading/cells/accuracy", "\"2 %\""),
+                ],
+                [100.98, 100.0],
+            ),
+            fails(
+                &[
+                    Set("reading/cells/voltage", "\"76 V\""),
+                    Set("reading/cells/accuracy", "\"2 %\""),
+                ],
+                [74.48, 75.0],
+            ),
+            // Two strings: 1.5 V apart where no window is stated.
+            holds(&[SECOND, BOTH, second_read!("91.5 V")], [1.5, 1.5]),
+            fails(&[SECOND, BOTH, second_read!("91.6 V")], [1.6, 1.5]),
+            fails(&[SECOND, BOTH, second_read!("88.4 V")], [1.6, 1.5]),
+            holds(&[SECOND, BOTH, second_read!("91 V"), WINDOW], [1.0, 1.0]),
+            fails(&[SECOND, BOTH, second_read!("91.1 V"), WINDOW], [1.1, 1.0]),
+            open(&[SECOND, BOTH]),
         ],
         never: &[],
     },
@@ -204,6 +324,19 @@ pub(crate) const ROWS: &[Row] = &[
         never: &[],
     },
 ];
+
+#[test]
+fn a_capacitance_is_open_where_none_is_stated() {
+    let reviewed = edit::reviewed(&[
+        read!("load = \"drive\"\ncapacitance = \"1 mF\""),
+        Drop("load/drive/link"),
+    ]);
+    let findings = reviewed.findings(RuleId::MeasuredVsComputed);
+    let found = findings
+        .iter()
+        .find(|one| one.judged.name == Aspect::CapacitanceOff);
+    assert_eq!(found.unwrap().judged.verdict, Open);
+}
 
 #[test]
 fn a_reading_that_does_not_say_at_which_end_is_told_so() {

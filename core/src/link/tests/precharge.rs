@@ -219,3 +219,35 @@ proptest! {
         prop_assert!(large.settled.voltage.as_volts() <= small.settled.voltage.as_volts() * (1.0 + 1e-6));
     }
 }
+
+/// Once only the highest pack voltage was looked at.
+#[test]
+fn a_link_above_the_lowest_pack_voltage_is_judged_there_too() {
+    let from = |start| PrechargeInput {
+        highest: volts(108.0),
+        lowest: volts(75.0),
+        start: volts(start),
+        threshold: Threshold::Left(volts(1.5)),
+        resistance: ohms(33.0),
+        resistance_tolerance: share(0.0),
+        loop_resistance: Some(ohms(0.012)),
+        make: Some(amperes(250.0)),
+        peak_current: Some(amperes(0.5)),
+        ..truck(&[])
+    };
+    // 107 - 75 = 32 V through 12 mohm, against 1.5 V of the threshold.
+    let found = precharge(&from(107.0)).unwrap();
+    assert!((found.left.as_volts() - 32.0).abs() < 1e-4);
+    assert!((found.inrush.unwrap().as_amperes() - 2666.67).abs() < 0.1);
+    assert_eq!(verdict(&found, PrechargeCheck::Inrush), Verdict::Fails);
+    // 32 V over 33 ohm are 0.97 A, where forward 1 V were 0.03 A.
+    assert!((found.peak_current.as_amperes() - 0.969_697).abs() < 1e-5);
+    assert_eq!(verdict(&found, PrechargeCheck::PeakCurrent), Verdict::Fails);
+    // 3 V above are 250 A; 1.5 V above are what the threshold leaves anyway.
+    let found = precharge(&from(77.9)).unwrap();
+    assert_eq!(verdict(&found, PrechargeCheck::Inrush), Verdict::Holds);
+    let found = precharge(&from(78.1)).unwrap();
+    assert_eq!(verdict(&found, PrechargeCheck::Inrush), Verdict::Fails);
+    let found = precharge(&from(76.0)).unwrap();
+    assert!((found.left.as_volts() - 1.5).abs() < 1e-6);
+}

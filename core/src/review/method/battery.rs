@@ -76,8 +76,8 @@ methods! {
         blind: "A contact that has welded."
     }
     ConductorTemperature {
-        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant, with all that a load with a duty-share draws where nothing else flows; T <= class less 10 K.",
-        inputs: ["cable-type.section", "cable-type.outer-diameter", "cable-type.temperature-class", "conductor.cable", "conductor.route", "zone.air", "zone.radiant", "phase.draws", "duty.phases"],
+        equation: "T = T_air + I_rms^2 x R(T) x thermal resistance of the place, solved for T; r.m.s. over the worst window as long as the cable's time constant, with all that a load with a duty-share draws where nothing else flows; T <= class less 10 K. A temperature that was read along it <= class, whatever was computed.",
+        inputs: ["reading.temperature", "cable-type.section", "cable-type.outer-diameter", "cable-type.temperature-class", "conductor.cable", "conductor.route", "zone.air", "zone.radiant", "phase.draws", "duty.phases"],
         get: "Air: a thermometer at the cable after the hottest hour, not the weather report. Diameter: calliper. Class: print on the sheath. Current: clamp meter over a whole duty.",
         blind: "Hot surfaces that are not stated as radiant, a cable that is pressed into foam, and neighbours that are not counted in circuits. orangeloom study --conductor shows the whole working."
     }
@@ -94,8 +94,8 @@ methods! {
         blind: "What happens inside a phase: it is taken as constant."
     }
     TerminalTemperature {
-        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug.",
-        inputs: ["terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
+        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug. A temperature that was read there, or at a contactor, <= the least of terminals, lugs and cable, whatever was computed.",
+        inputs: ["reading.temperature", "terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
         get: "The limit is in the device's sheet under connection; 85 to 105 degC is usual. Joint: millivolts at a known current, divided.",
         blind: "Heat that the device itself sends into the cable."
     }

@@ -46,9 +46,9 @@ methods! {
         blind: "Copper that creeps: look at the marks after a month."
     }
     JointResistance {
-        equation: "R <= 1.5 x the least reading on the same cable type.",
-        inputs: ["reading.joint", "reading.end", "conductor.cable"],
-        get: "Four-wire milliohm meter across the joint; or millivolts at a known direct current, divided. Same points at each joint.",
+        equation: "R, at the worse end of its accuracy, <= 1.5 x the least reading on the same cable type; R is the drop across the end over the current where that was read.",
+        inputs: ["reading.joint", "reading.end", "reading.drop", "reading.current", "reading.accuracy", "conductor.cable"],
+        get: "Four-wire milliohm meter across the joint; or millivolts at a known direct current, with the end. Same points at each joint.",
         blind: "A whole series that is bad alike: compare with the joint of the study."
     }
     GlandFitsCable {

@@ -249,15 +249,16 @@ impl Work<'_> {
             let mut rise = 0.0;
             let (joint, read) = joint_at(self.design, id, end, which);
             if end.joint.is_some() || read.is_some() {
-                let (thing, key) = match read {
-                    Some(reading) => (reading.into(), "reading.joint"),
-                    None => (Thing::from(id), "conductor.joint"),
-                };
                 rise = amperes * amperes * joint.as_ohms();
-                self.by("heat of the joint", "I^2 * Rj", SourceId::OhmsLaw)
-                    .number("I", amperes, Unit::Ampere)
-                    .stated("Rj", joint.as_ohms(), Unit::Ohm, thing, key)
-                    .gives("P", rise, Unit::Watt);
+                let step = self
+                    .by("heat of the joint", "I^2 * Rj", SourceId::OhmsLaw)
+                    .number("I", amperes, Unit::Ampere);
+                let ohms = joint.as_ohms();
+                match read {
+                    Some(reading) => step.of(reading).number("Rj", ohms, Unit::Ohm),
+                    None => step.stated("Rj", ohms, Unit::Ohm, id, "conductor.joint"),
+                }
+                .gives("P", rise, Unit::Watt);
             }
             let how = How::Words(
                 "cable of the end piece + d (e^(-a/l) - e^(-b/l)) of hotter pieces + \

@@ -2,16 +2,19 @@
 
 use super::{How, Work};
 use crate::design::{
-    Battery, BatteryId, Conductor, ConductorId, Contactor, ContactorId, Measured, Reading,
-    ReadingId, ResistorId, Thing, WhichEnd,
+    Battery, BatteryId, Conductor, ConductorId, Contactor, ContactorId, Kind, Measured, Reading,
+    ReadingId, Thing, WhichEnd,
 };
 use crate::quantity::Length;
 use crate::review::aspect::{Aspect, Unit};
+use crate::review::compared::compared;
+use crate::review::conductor_read::ReadAt;
 use crate::review::finding::{Because, Finding};
-use crate::review::measured::JOINT_FACTOR;
+use crate::review::measured::{JOINT_FACTOR, farthest};
 use crate::review::shield::CONTACTS_OHM;
 use crate::shield::braid;
 use crate::standard::SourceId;
+use crate::verdict::Side;
 
 /// Whether a reading is of the kind that a finding judges.
 const fn is_read_for(aspect: Aspect, measured: &Measured) -> bool {
@@ -21,17 +24,22 @@ const fn is_read_for(aspect: Aspect, measured: &Measured) -> bool {
             Aspect::Isolation | Aspect::IsolationNew | Aspect::TesterVoltage,
             Measured::Isolation { .. }
         ) | (Aspect::Bond, Measured::Bond { .. })
-            | (Aspect::Joint, Measured::Joint(_))
+            | (Aspect::Joint, Measured::Joint(_) | Measured::Drop { .. })
             | (Aspect::CutBack, Measured::CutBack(_))
             | (Aspect::ShieldResistance, Measured::Shield(_))
             | (Aspect::Strokes | Aspect::Closings, Measured::Count(_))
             | (
-                Aspect::TestPointHigh | Aspect::TestPointLow,
+                Aspect::TestPointHigh | Aspect::TestPointLow | Aspect::TestPointApart,
                 Measured::Voltage(_)
             )
             | (Aspect::TimeConstantOff, Measured::Precharge(_))
             | (Aspect::DischargeOff, Measured::Discharge(_))
             | (Aspect::DropOff, Measured::Drop { .. })
+            | (
+                Aspect::TemperatureRead | Aspect::TemperatureOff,
+                Measured::Temperature { .. }
+            )
+            | (Aspect::CapacitanceOff, Measured::Capacitance(_))
     )
 }
 
@@ -52,8 +60,13 @@ impl Finding {
                 let found = which.into_iter().find(|(end, _)| at == (*end).into());
                 found.map(|(_, which)| which)
             });
+        // A drop without an end is one along the whole conductor.
+        let whole = matches!(
+            self.judged.name,
+            Aspect::DropOff | Aspect::TemperatureOff | Aspect::TemperatureRead
+        );
         let of = |reading: &Reading| {
-            let here = end.is_none() || reading.end == end;
+            let here = reading.end == end || (end.is_none() && !whole);
             (here && is_read_for(self.judged.name, &reading.measured)).then_some(())
         };
         let (reading, ..) = design.latest_reading(self.thing, of)?;
@@ -70,22 +83,45 @@ impl Work<'_> {
 
     /// The reading, or how far it is from what was computed.
     fn read_value(&self) -> Option<()> {
-        self.finding.judged.value?;
+        let value = self.finding.judged.value?;
         let id = self.finding.reading(self.design)?;
-        match self.finding.judged.name {
-            Aspect::Isolation | Aspect::IsolationNew => self.value("R", id, "reading.isolation"),
-            Aspect::TesterVoltage => self.value("Utest", id, "reading.test-voltage"),
-            Aspect::Bond => self.value("R", id, "reading.bond"),
-            Aspect::Joint => self.value("R", id, "reading.joint"),
-            Aspect::CutBack => self.value("d", id, "reading.cut-back"),
-            Aspect::ShieldResistance => self.value("R", id, "reading.shield"),
-            Aspect::Strokes | Aspect::Closings => self.value("n", id, "reading.count"),
-            Aspect::TestPointHigh | Aspect::TestPointLow => {
-                self.value("U", id, "reading.voltage");
+        let reading: &Reading = self.design.get(id)?;
+        let shown = |symbol, read, key| {
+            let unit = self.finding.judged.name.unit();
+            self.worse_end(symbol, (id, reading), read, value, (unit, key));
+        };
+        match (self.finding.judged.name, reading.measured) {
+            (Aspect::TesterVoltage, _) => self.value("Utest", id, "reading.test-voltage"),
+            (_, Measured::Isolation { resistance, .. }) => {
+                shown("R", resistance.as_ohms(), "reading.isolation");
             }
-            Aspect::TimeConstantOff => return self.time_constant_off(id),
-            Aspect::DischargeOff => return self.discharge_off(id),
-            _ => return self.drop_off(id),
+            (_, Measured::Bond { resistance, .. }) => {
+                shown("R", resistance.as_ohms(), "reading.bond");
+            }
+            (Aspect::Joint, Measured::Joint(ohms)) => shown("R", ohms.as_ohms(), "reading.joint"),
+            (Aspect::Joint, Measured::Drop { voltage, at }) => {
+                let read = reading.joint()?.as_ohms();
+                self.by(
+                    "resistance of the joint",
+                    "max(U / I, -U / I)",
+                    SourceId::OhmsLaw,
+                )
+                .stated("U", voltage.as_volts(), Unit::Volt, id, "reading.drop")
+                .stated("I", at.as_amperes(), Unit::Ampere, id, "reading.current")
+                .gives("R", read, Unit::Ohm);
+                if self.design.accuracy(reading) > 0.0 {
+                    shown("R", read, "reading.drop");
+                }
+            }
+            (_, Measured::CutBack(length)) => shown("d", length.as_mm(), "reading.cut-back"),
+            (_, Measured::Shield(ohms)) => shown("R", ohms.as_ohms(), "reading.shield"),
+            (Aspect::TestPointApart, _) => return self.strings_apart(),
+            (_, Measured::Voltage(voltage)) => shown("U", voltage.as_volts(), "reading.voltage"),
+            (Aspect::TemperatureRead, Measured::Temperature { temperature, .. }) => {
+                shown("T", temperature.as_degc(), "reading.temperature");
+            }
+            (_, Measured::Count(_)) => self.value("n", id, "reading.count"),
+            _ => return self.off(id),
         }
         Some(())
     }
@@ -116,6 +152,11 @@ impl Work<'_> {
                 Some(())
             }
             Aspect::TestPointHigh => self.battery_voltage(true, limit),
+            Aspect::TemperatureRead => self.temperature_allowed(limit),
+            Aspect::TestPointApart if self.design.controller.join_window.is_some() => {
+                self.limit("dUlimit", Thing::CONTROLLER, "controller.join-window");
+                Some(())
+            }
             Aspect::TestPointLow => self.battery_voltage(false, limit),
             _ => {
                 self.fixed_limit("limit");
@@ -129,23 +170,28 @@ impl Work<'_> {
         let lead: &Conductor = self.design.get(self.finding.thing.id::<ConductorId>()?)?;
         let best = self.design.all::<Reading>().find_map(|(id, reading)| {
             let other: &Conductor = self.design.get(reading.at.id::<ConductorId>()?)?;
-            match reading.measured {
-                Measured::Joint(ohms) if other.cable == lead.cable => {
-                    let own = JOINT_FACTOR * ohms.as_ohms();
-                    own.total_cmp(&limit).is_eq().then_some((id, ohms))
-                }
+            let ohms = reading.joint().filter(|_| other.cable == lead.cable)?;
+            let own = JOINT_FACTOR * ohms.as_ohms();
+            let key = match reading.measured {
+                Measured::Joint(_) => Some("reading.joint"),
                 _ => None,
-            }
+            };
+            own.total_cmp(&limit).is_eq().then_some((id, ohms, key))
         });
-        let (id, ohms) = best?;
-        self.by(
-            "what is allowed beside the best on the same cable",
-            "k * Rbest",
-            SourceId::CommonPractice,
-        )
-        .of(id)
-        .number("k", JOINT_FACTOR, Unit::Number)
-        .stated("Rbest", ohms.as_ohms(), Unit::Ohm, id, "reading.joint")
+        let (id, ohms, key) = best?;
+        let step = self
+            .by(
+                "what is allowed beside the best on the same cable",
+                "k * Rbest",
+                SourceId::CommonPractice,
+            )
+            .of(id)
+            .number("k", JOINT_FACTOR, Unit::Number);
+        match key {
+            Some(key) => step.stated("Rbest", ohms.as_ohms(), Unit::Ohm, id, key),
+            // A drop over a current.
+            None => step.number("Rbest", ohms.as_ohms(), Unit::Ohm),
+        }
         .gives("Rlimit", limit, Unit::Ohm);
         Some(())
     }
@@ -182,83 +228,147 @@ impl Work<'_> {
         Some(())
     }
 
-    /// How far a time is from a computed one.
-    fn off(
-        &self,
-        id: ReadingId,
-        (read, key): (f32, &'static str),
-        computed: f32,
-        both_ways: bool,
-    ) -> Option<()> {
-        let value = self.finding.judged.value?;
-        let equation = if both_ways && read < computed {
-            "1 - tread / tcomputed"
+    /// How far a reading is from what was computed or stated.
+    fn off(&self, id: ReadingId) -> Option<()> {
+        let off = self.finding.judged.value?;
+        let about = (self.finding.thing, self.finding.at);
+        let found = compared(self.subject, about, id)?;
+        let reading = *self.design.get(id)?;
+        let (read, unit, key) = as_read(reading.measured)?;
+        self.worse_end("read", (id, &reading), read, found.read, (unit, key));
+        let computed = |what: &'static str| self.step(what, how_computed(reading.measured), None);
+        let (least, most) = (found.least, found.most);
+        if least < most {
+            let words = [
+                "the least of what was computed",
+                "the most of what was computed",
+            ];
+            computed(words[0]).gives("least", least, unit);
+            computed(words[1]).gives("most", most, unit);
         } else {
-            "tread / tcomputed - 1"
+            computed("what was computed or stated").gives("most", most, unit);
+        }
+        let kelvin = self.finding.judged.name == Aspect::TemperatureOff;
+        let equation = match (found.beyond(), kelvin) {
+            (Some(Side::AtMost), false) if most <= 0.0 => "read / read",
+            (Some(Side::AtMost), false) => "read / most - 1",
+            (Some(Side::AtLeast), false) if least < most => "1 - read / least",
+            (Some(Side::AtLeast), false) => "1 - read / most",
+            (Some(Side::AtMost), true) => "read - most",
+            (Some(Side::AtLeast), true) if least < most => "least - read",
+            (Some(Side::AtLeast), true) => "most - read",
+            (None, _) => "0 * read",
         };
-        self.by(self.finding.judged.name.value_words(), equation, None)
-            .stated("tread", read, Unit::Second, id, key)
-            .number("tcomputed", computed, Unit::Second)
-            .gives("off", value, Unit::Share);
+        let what = self.finding.judged.name.value_words();
+        let step = self
+            .by(what, equation, None)
+            .number("read", found.read, unit);
+        let step = step.number("most", most, unit).number("least", least, unit);
+        step.gives("off", off, self.finding.judged.name.unit());
         Some(())
     }
 
-    fn time_constant_off(&self, id: ReadingId) -> Option<()> {
-        let Measured::Precharge(read) = self.design.get(id)?.measured else {
-            return None;
+    /// A number as it was read, and at the worse end of its accuracy.
+    pub(super) fn worse_end(
+        &self,
+        symbol: &'static str,
+        (id, reading): (ReadingId, &Reading),
+        read: f32,
+        worse: f32,
+        (unit, key): (Unit, &'static str),
+    ) {
+        // Where it is compared, the value of the finding is how far it is off.
+        let name = self.finding.judged.name;
+        let what = match as_read(reading.measured) {
+            Some(_) if name != Aspect::TemperatureRead => "what was read",
+            _ => name.value_words(),
         };
-        let resistor = self.finding.thing.id::<ResistorId>()?;
-        let studied = self.subject.study.sequences.precharge(resistor)?;
-        let computed = studied.found.as_ref().ok()?.time_constant.as_seconds();
-        self.off(id, (read.as_seconds(), "reading.precharge"), computed, true)
-    }
-
-    fn discharge_off(&self, id: ReadingId) -> Option<()> {
-        let Measured::Discharge(read) = self.design.get(id)?.measured else {
-            return None;
+        let accuracy = self.design.accuracy(reading);
+        if accuracy <= 0.0 {
+            return self.given(what, symbol, worse, unit, id.into(), key);
+        }
+        let equation = if worse >= read {
+            "R + a * max(R, -R)"
+        } else {
+            "R - a * max(R, -R)"
         };
-        let mut all = self.subject.study.sequences.discharges.iter();
-        let one = all.find(|one| {
-            let loads = one.loads.iter().map(Thing::from);
-            let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
-            loads
-                .chain(resistors)
-                .any(|thing| thing == self.finding.thing)
-        })?;
-        let found = one.found.as_ref().ok()?;
-        let computed = found.active.or(found.passive)?.as_seconds();
-        self.off(
-            id,
-            (read.as_seconds(), "reading.discharge"),
-            computed,
-            false,
-        )
-    }
-
-    fn drop_off(&self, id: ReadingId) -> Option<()> {
-        let Measured::Drop { voltage, at } = self.design.get(id)?.measured else {
-            return None;
-        };
-        let conductor = self.finding.thing.id::<ConductorId>()?;
-        let studied = self.subject.study.conductor(conductor).ok()?;
-        let (_, largest) = studied.largest.ok()?;
-        let [drop, largest] =
-            [studied.drop.ok()?.as_volts(), largest.as_amperes()].map(libm::fabsf);
-        let [read, flowed] = [voltage.as_volts(), at.as_amperes()].map(libm::fabsf);
-        let computed = drop * flowed / largest;
-        self.by("drop at the current that flowed", "Udrop * I / Imost", None)
-            .number("Udrop", drop, Unit::Volt)
-            .stated("I", flowed, Unit::Ampere, id, "reading.current")
-            .number("Imost", largest, Unit::Ampere)
-            .gives("Ucomputed", computed, Unit::Volt);
         self.by(
-            self.finding.judged.name.value_words(),
-            "Uread / Ucomputed - 1",
+            "what was read, at the worse end of its accuracy",
+            equation,
             None,
         )
-        .stated("Uread", read, Unit::Volt, id, "reading.drop")
-        .number("Ucomputed", computed, Unit::Volt)
-        .gives("off", self.finding.judged.value?, Unit::Share);
+        .stated("R", read, unit, id, key)
+        .stated("a", accuracy, Unit::Share, id, "reading.accuracy")
+        .gives(symbol, worse, unit);
+    }
+
+    /// What cable, terminal or lug allows, where somebody read a temperature.
+    fn temperature_allowed(&self, limit: f32) -> Option<()> {
+        let id = self.finding.reading(self.design)?;
+        let read = ReadAt {
+            thing: self.finding.thing,
+            at: self.finding.at,
+            reading: *self.design.get(id)?,
+        };
+        let (_, stated) = read.limit(self.design)?;
+        let key = match stated.kind {
+            Kind::Terminal => "terminal.limit",
+            Kind::LugType => "lug-type.limit",
+            _ => "cable-type.temperature-class",
+        };
+        let what = self.finding.judged.name.limit_words();
+        self.given(what, "Tlimit", limit, Unit::DegC, stated, key);
         Some(())
     }
+
+    /// Two strings that are farthest apart.
+    fn strings_apart(&self) -> Option<()> {
+        let id = self.finding.thing.id::<BatteryId>()?;
+        let mut strings = self.subject.strings.strings.iter();
+        let string = strings.find(|string| string.batteries.contains(id))?;
+        let [own, other] = farthest(self.subject, string)?;
+        let what = self.finding.judged.name.value_words();
+        self.by(what, "max(Uown, Uother) - min(Uown, Uother)", None)
+            .number("Uown", own, Unit::Volt)
+            .number("Uother", other, Unit::Volt)
+            .gives("dU", self.finding.judged.value?, Unit::Volt);
+        Some(())
+    }
+}
+
+/// A value as it was read, its unit and the key that states it.
+fn as_read(measured: Measured) -> Option<(f32, Unit, &'static str)> {
+    Some(match measured {
+        Measured::Precharge(time) => (time.as_seconds(), Unit::Second, "reading.precharge"),
+        Measured::Discharge(time) => (time.as_seconds(), Unit::Second, "reading.discharge"),
+        Measured::Drop { voltage, .. } => {
+            (libm::fabsf(voltage.as_volts()), Unit::Volt, "reading.drop")
+        }
+        Measured::Temperature { temperature, .. } => {
+            (temperature.as_degc(), Unit::DegC, "reading.temperature")
+        }
+        Measured::Capacitance(farads) => (farads.as_farads(), Unit::Farad, "reading.capacitance"),
+        _ => return None,
+    })
+}
+
+/// How the least and the most come about.
+const fn how_computed(measured: Measured) -> How {
+    How::Words(match measured {
+        Measured::Precharge(_) => {
+            "the time constant of the study, resistor and capacitors as marked"
+        }
+        Measured::Discharge(_) => {
+            "the study's discharge: with the largest capacitors, and with them as marked"
+        }
+        Measured::Drop { .. } => {
+            "at the current that flowed: the resistance of the cable at 20 degC without joints, \
+             and of all of it as hot as it becomes"
+        }
+        Measured::Temperature { .. } => {
+            "what the conductor settles at with this current in this air: the coolest outside and \
+             the hottest inside along the route, or the end with its joint"
+        }
+        _ => "as stated in the design",
+    })
 }

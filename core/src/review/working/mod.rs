@@ -212,7 +212,11 @@ impl<'a> Work<'a> {
             | Aspect::TestPointLow
             | Aspect::TimeConstantOff
             | Aspect::DischargeOff
-            | Aspect::DropOff => self.of_reading(),
+            | Aspect::DropOff
+            | Aspect::TemperatureRead
+            | Aspect::TemperatureOff
+            | Aspect::CapacitanceOff
+            | Aspect::TestPointApart => self.of_reading(),
             _ => self.of_part(),
         }
     }

@@ -3,8 +3,8 @@
 use super::pack::alike;
 use super::{How, Work};
 use crate::design::{
-    BatteryString, Charged, Contactor, ContactorId, Load, LoadId, Resistor, ResistorId,
-    ResistorType, ResistorTypeId, Set, Thing,
+    BatteryString, Charged, Contactor, ContactorId, Load, LoadId, Measured, Reading, Resistor,
+    ResistorId, ResistorType, ResistorTypeId, Set, Thing,
 };
 use crate::link::{
     CAPACITANCE_TOLERANCE, REACTION, RESISTOR_TOLERANCE, ResistorRating, TRIES, touchable,
@@ -768,9 +768,14 @@ impl<'a> Work<'a> {
 
     fn discharge_time(&self, one: &DischargeStudy, active: bool) -> Option<()> {
         let value = self.finding.judged.value?;
-        if let Some(Because::Read(reading)) = self.finding.because {
+        if let Some(Because::Read(id)) = self.finding.because {
             // Longer than what was computed, so that it counts.
-            self.value("tread", reading, "reading.discharge");
+            let reading: &Reading = self.design.get(id)?;
+            let Measured::Discharge(read) = reading.measured else {
+                return None;
+            };
+            let stated = (Unit::Second, "reading.discharge");
+            self.worse_end("tread", (id, reading), read.as_seconds(), value, stated);
             return Some(());
         }
         let found = one.found.as_ref().ok()?;

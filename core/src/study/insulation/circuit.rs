@@ -225,7 +225,12 @@ impl Circuits<'_> {
             _ => None,
         };
         let measured = self.design.latest_reading(id.into(), of_end);
-        let measured = measured.map(|(.., length)| length);
+        let measured = measured.map(|(_, reading, length)| {
+            let worse = self
+                .design
+                .worse_end(&reading, length.as_mm(), Side::AtLeast);
+            Length::from_mm(worse).unwrap_or(length)
+        });
         match (least, measured) {
             (Ok(Some(least)), _) => Checked::open_because(
                 judge_cut_back(measured, least),

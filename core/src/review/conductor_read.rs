@@ -1,0 +1,222 @@
+//! Temperatures that were read at conductors, terminals and contactors: what they are held
+//! against, whatever was computed.
+
+use super::aspect::Aspect;
+use super::evidence::gap;
+use super::finding::Because;
+use super::measured::put;
+use super::subject::{Sink, Subject};
+use crate::design::{
+    Conductor, ConductorId, Contactor, ContactorId, Date, Design, Kind, Measured, Reading,
+    ReadingId, TerminalId, Thing, WhichEnd,
+};
+use crate::quantity::{Current, Temperature};
+use crate::standard::SourceId;
+use crate::study::{Known, settled_lead};
+use crate::verdict::{Judged, Side, Verdict};
+
+/// A temperature that was read, and where.
+#[derive(Clone, Copy)]
+pub(super) struct ReadAt {
+    pub(super) thing: Thing,
+    /// The terminal, where the end of a conductor is meant.
+    pub(super) at: Option<Thing>,
+    pub(super) reading: Reading,
+}
+
+/// Current and day of a reading of a temperature.
+fn conditions(design: &Design, reading: &Reading) -> Option<(Current, Option<Date>)> {
+    let Measured::Temperature { at, .. } = reading.measured else {
+        return None;
+    };
+    let day = reading.signature.and_then(|id| design.get(id)?.date);
+    Some((at, day))
+}
+
+/// Every reading of a temperature that no later one at the same place replaces: one with as
+/// much current at least. What was cool at little current clears nothing.
+pub(super) fn standing(subject: &Subject<'_>, put: &mut dyn FnMut(ReadingId, ReadAt)) {
+    let design = subject.design;
+    for (id, reading) in design.all::<Reading>() {
+        let Some((current, day)) = conditions(design, reading) else {
+            continue;
+        };
+        let amperes = |current: Current| libm::fabsf(current.as_amperes());
+        let replaced = design.all::<Reading>().any(|(other, later)| {
+            let same = later.at == reading.at && later.end == reading.end;
+            let Some((flowed, then)) = conditions(design, later).filter(|_| same) else {
+                return false;
+            };
+            let is_later = then > day || (then == day && other > id);
+            is_later && amperes(flowed) >= amperes(current)
+        });
+        if replaced {
+            continue;
+        }
+        let at = reading.at.id::<ConductorId>().and_then(|lead| {
+            let lead: &Conductor = design.get(lead)?;
+            Some(match reading.end? {
+                WhichEnd::From => lead.from.into(),
+                WhichEnd::To => lead.to.into(),
+            })
+        });
+        let read = ReadAt {
+            thing: reading.at,
+            at,
+            reading: *reading,
+        };
+        put(id, read);
+    }
+}
+
+/// The lower of two limits with where each is stated.
+fn lower<T: PartialOrd>(
+    known: Option<(T, Thing)>,
+    other: Option<(T, Thing)>,
+) -> Option<(T, Thing)> {
+    match (known, other) {
+        (Some(known), Some(other)) if other.0 < known.0 => Some(other),
+        (None, other) => other,
+        (known, _) => known,
+    }
+}
+
+/// What a terminal and the lugs on it stand, and where that is stated.
+fn terminal_limit(design: &Design, terminal: TerminalId) -> Option<(Temperature, Thing)> {
+    let own = design.get(terminal).and_then(|entry| entry.limit);
+    let mut least = own.map(|limit| (limit, terminal.into()));
+    for (_, lead) in design.all::<Conductor>() {
+        for (end, terminal_of) in lead.ends.iter().zip([lead.from, lead.to]) {
+            if terminal_of == terminal {
+                least = lower(least, lug_limit(design, end.lug));
+            }
+        }
+    }
+    least
+}
+
+fn lug_limit(
+    design: &Design,
+    lug: Option<crate::design::LugTypeId>,
+) -> Option<(Temperature, Thing)> {
+    let lug = lug?;
+    Some((design.get(lug)?.limit?, lug.into()))
+}
+
+impl ReadAt {
+    /// The end of a conductor that it is about: the one that is named, or the only one at a
+    /// terminal.
+    fn end(&self, design: &Design) -> Option<(ConductorId, WhichEnd)> {
+        if let Some(id) = self.thing.id::<ConductorId>() {
+            return Some((id, self.reading.end?));
+        }
+        let terminal = self.thing.id::<TerminalId>()?;
+        let mut ends = design.all::<Conductor>().flat_map(|(id, lead)| {
+            [(lead.from, WhichEnd::From), (lead.to, WhichEnd::To)]
+                .into_iter()
+                .filter(move |(end, _)| *end == terminal)
+                .map(move |(_, which)| (id, which))
+        });
+        match (ends.next(), ends.next()) {
+            (Some(only), None) => Some(only),
+            _ => None,
+        }
+    }
+
+    /// Whether something is computed for a thing of its kind.
+    pub(super) const fn is_compared(&self) -> bool {
+        matches!(self.thing.kind, Kind::Conductor | Kind::Terminal)
+    }
+
+    /// The least and the most that was computed for the current and air of the reading, degC;
+    /// `None` where nothing is.
+    pub(super) fn computed(&self, subject: &Subject<'_>) -> Option<Known<[f32; 2]>> {
+        let Measured::Temperature { at, air, .. } = self.reading.measured else {
+            return None;
+        };
+        let design = subject.design;
+        let end = self.end(design);
+        let id = match end {
+            Some((id, _)) => id,
+            None => self.thing.id::<ConductorId>()?,
+        };
+        let settled = match settled_lead(design, id, at, air) {
+            Ok(settled) => settled,
+            Err(unknown) => return Some(Err(unknown)),
+        };
+        let [from, to] = settled.ends;
+        let one = match end {
+            None => return Some(Ok(settled.along)),
+            Some((_, WhichEnd::From)) => from,
+            Some((_, WhichEnd::To)) => to,
+        };
+        let none = crate::study::Unknown::missing(id, crate::design::Gap::ConductorTemperature);
+        Some(one.map(|degc| [degc, degc]).ok_or(none))
+    }
+
+    /// What stands it, and where that is stated.
+    pub(super) fn limit(&self, design: &Design) -> Option<(Temperature, Thing)> {
+        if let Some(id) = self.thing.id::<ConductorId>() {
+            let lead: &Conductor = design.get(id)?;
+            let of_end = self
+                .at
+                .and_then(|at| terminal_limit(design, at.id::<TerminalId>()?));
+            let cable = lead.cable.and_then(|cable| {
+                let class = design.get(cable)?.temperature_class?;
+                Some((class, cable.into()))
+            });
+            return lower(of_end, cable);
+        }
+        if let Some(id) = self.thing.id::<ContactorId>() {
+            let entry: &Contactor = design.get(id)?;
+            let [from, to] = [entry.from, entry.to].map(|end| terminal_limit(design, end));
+            return lower(from, to);
+        }
+        terminal_limit(design, self.thing.id::<TerminalId>()?)
+    }
+
+    /// Holds it against what stands it. One that holds and does not count is told by the rule
+    /// that compares it.
+    fn judge(&self, subject: &Subject<'_>, sink: &mut Sink<'_>, id: ReadingId) {
+        let (aspect, design) = (Aspect::TemperatureRead, subject.design);
+        let Measured::Temperature { temperature, .. } = self.reading.measured else {
+            return;
+        };
+        let Some((limit, _)) = self.limit(design) else {
+            return sink.open_at(self.thing, self.at, aspect, Because::NoLimit(self.thing));
+        };
+        let value = design.worse_end(&self.reading, temperature.as_degc(), Side::AtMost);
+        let source = SourceId::CommonPractice;
+        let judged = Judged::compare(aspect, value, Side::AtMost, limit.as_degc(), source);
+        let counts = gap(design, self.reading.signature, true).is_none();
+        if judged.verdict == Verdict::Fails || counts || !self.is_compared() {
+            put(
+                subject,
+                sink,
+                self.thing,
+                self.at,
+                judged,
+                (id, &self.reading),
+            );
+        }
+    }
+}
+
+/// What was read along conductors.
+pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    standing(subject, &mut |id, read| {
+        if read.thing.kind == Kind::Conductor && read.at.is_none() {
+            read.judge(subject, sink, id);
+        }
+    });
+}
+
+/// What was read at the ends of conductors, at terminals and contactors.
+pub(super) fn ends(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    standing(subject, &mut |id, read| {
+        let at_contactor = read.thing.kind == Kind::Contactor;
+        if read.at.is_some() || read.thing.kind == Kind::Terminal || at_contactor {
+            read.judge(subject, sink, id);
+        }
+    });
+}
