@@ -182,11 +182,10 @@ impl Contactors {
         // Nearly always nothing flows while something is open.
         let soft = limits.opening.soft_a;
         let mut currents = tick.currents.iter();
-        let open = off & self.due & self.ways;
-        let open = match open != 0 && currents.any(|one| one.abs().value() > soft) {
-            true => open,
-            false => 0,
-        };
+        let mut open = off & self.due & self.ways;
+        if open != 0 && !currents.any(|one| one.abs().value() > soft) {
+            open = 0;
+        }
         for index in bits(open) {
             if let Some(switch) = limits.switches.get(index)
                 && flows(tick, switch)
