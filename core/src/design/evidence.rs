@@ -214,6 +214,7 @@ impl Design {
     }
 
     /// What was read, at the end of its accuracy that is worse on a side of a limit.
+    #[inline(never)] // a dozen places call it
     pub(crate) fn worse_end(&self, reading: &Reading, read: f32, side: Side) -> f32 {
         let off = libm::fabsf(read) * self.accuracy(reading);
         match side {

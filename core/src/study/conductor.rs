@@ -220,6 +220,7 @@ pub(super) fn warmth_of(
 
 /// What is stated of a joint, or what was read of it last, at the worse end of its accuracy,
 /// if that is more; with the reading then.
+#[inline(never)] // four places call it
 pub(crate) fn joint_at(
     design: &Design,
     conductor: ConductorId,
