@@ -215,7 +215,8 @@ impl Monitors {
         tick.judge(&mut self.late, seen);
         let moved = self.contactors.follow(&mut tick, &mut self.counters);
         self.link.follow(&mut tick, moved);
-        let differ = self.strings.iter().any(|string| !string.agrees());
+        let mut strings = self.strings.iter().take(limits.strings.len());
+        let differ = strings.any(|string| !string.agrees());
         self.contactors.check(&mut tick, differ);
         contact::coils(&mut tick, &mut self.coils);
         contact::opening(&mut tick, &mut self.opening);

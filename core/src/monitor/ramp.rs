@@ -2,12 +2,13 @@
 
 use super::tick::Tick;
 
-/// The current of the pack a while ago, and how fast it changed since.
+/// The current of the pack a while ago, and whether it changed too fast since for two voltages
+/// to be compared.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ramp {
     mark_a: f32,
     mark_ms: u32,
-    a_per_s: f32,
+    steep: bool,
 }
 
 /// Time over which it is taken: noise of 2 A gives 30 A/s.
@@ -17,21 +18,20 @@ impl Ramp {
     pub(super) const START: Self = Self {
         mark_a: f32::NAN,
         mark_ms: 0,
-        a_per_s: 0.0,
+        steep: false,
     };
 
-    /// Notes whether it changes too fast for two voltages to be compared.
+    /// Notes whether it changes too fast; what is not known does not.
     pub(super) fn follow(&mut self, tick: &mut Tick<'_>) {
-        let current = tick.current(0).value();
         self.mark_ms = self.mark_ms.saturating_add(tick.dt_ms);
-        let change = libm::fabsf(current - self.mark_a);
-        if change.is_nan() {
-            (self.mark_a, self.mark_ms, self.a_per_s) = (current, 0, 0.0);
-        } else if self.mark_ms >= RAMP_MS {
+        if self.mark_ms >= RAMP_MS {
+            let current = tick.current(0).value();
             #[allow(clippy::cast_precision_loss)] // ten seconds at most
             let seconds = self.mark_ms as f32 * 1.0e-3;
-            (self.mark_a, self.mark_ms, self.a_per_s) = (current, 0, change / seconds);
+            let change = libm::fabsf(current - self.mark_a);
+            self.steep = change > tick.limits.sensors.ramp_a_per_s * seconds;
+            (self.mark_a, self.mark_ms) = (current, 0);
         }
-        tick.ramps = self.a_per_s > tick.limits.sensors.ramp_a_per_s;
+        tick.ramps = self.steep;
     }
 }

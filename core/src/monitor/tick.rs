@@ -376,6 +376,10 @@ impl<'a> Tick<'a> {
     /// Whether the voltages of a string and of the link are the same, as far as their sensors
     /// tell and what lies between them.
     pub(super) fn agree(&self, volts: f32, link: f32) -> bool {
+        let beyond = libm::fabsf(volts - link) - self.voltage_error(volts);
+        if beyond <= 0.0 {
+            return true;
+        }
         let current = self.current(0);
         let lasting = self.limits.channels.first().map(|one| one.discharge_a);
         let amperes = if current.is_known() {
@@ -383,8 +387,7 @@ impl<'a> Tick<'a> {
         } else {
             lasting.unwrap_or(0.0)
         };
-        let drop = self.limits.sensors.drop_ohm * amperes;
-        libm::fabsf(volts - link) <= self.voltage_error(volts) + drop
+        beyond <= self.limits.sensors.drop_ohm * amperes
     }
 
     /// Whether the vehicle moves. Not known counts as moving, because less is opened then; but
