@@ -92,13 +92,14 @@ impl Design {
         (load.role == Role::Consumer && !converted && !named).then_some(share)
     }
 
-    /// Whether nothing says when a rated load works: no phase names it and no share of the
-    /// time is stated. That it never draws anything would be a guess.
+    /// Whether nothing says when a load works: no phase names it and no share of the time is
+    /// stated. That it never draws anything would be a guess; only one that is rated at nothing
+    /// does.
     pub(crate) fn never_says_when(&self, id: LoadId) -> bool {
         let Some(load) = self.get(id) else {
             return false;
         };
-        load.rated.is_some_and(|rated| !rated.is_nothing())
+        load.rated.is_none_or(|rated| !rated.is_nothing())
             && load.duty_share.is_none()
             && !self.all::<Converter>().any(|(_, c)| c.input == id)
             && !self.all::<PhaseDraw>().any(|(_, said)| said.load == id)

@@ -48,6 +48,11 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // No phase says when the heater of 20 A works; 0 A would be an answer.
             open(&[Set("phase/work/draws", "{ drive = \"100 A\" }")]),
+            // Nor does it help to leave out what it is rated at.
+            open(&[
+                Set("phase/work/draws", "{ drive = \"100 A\" }"),
+                Drop("load/heater/rated"),
+            ]),
             says(
                 Holds,
                 &[Set(
