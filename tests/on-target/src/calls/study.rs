@@ -279,5 +279,8 @@ fn points_of(workspace: &mut Workspace, points: &mut Points, scene: &Scene) -> (
     }
     let warmth = conductor_warmth(design, points, Operation::Duty(*duty), *conductor);
     hot |= warmth.is_ok_and(|warmth: ConductorWarmth| warmth.governing().is_some());
-    (known & solved.is_known() & (solved.verdict() == Verdict::Holds), fed & hot)
+    (
+        known & solved.is_known() & (solved.verdict() == Verdict::Holds),
+        fed & hot,
+    )
 }
