@@ -140,6 +140,12 @@ pub struct Conductor {
 }
 
 impl Conductor {
+    /// Whether it lies between these two terminals, either way round.
+    pub(crate) fn is_between(&self, ends: [TerminalId; 2]) -> bool {
+        let [one, other] = ends;
+        [self.from, self.to] == ends || [self.from, self.to] == [other, one]
+    }
+
     /// A conductor of which only the ends are known.
     pub fn new(circuit: TextId, [from, to]: [TerminalId; 2]) -> Self {
         Self {

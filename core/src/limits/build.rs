@@ -394,17 +394,20 @@ impl<'a> Builder<'a> {
 
     /// The same of one string in one phase; `None` where it does not discharge.
     fn drop_in(&self, phase: PhaseId, string: &BatteryString) -> Option<f32> {
-        let (mut cells_v, mut cells_ohm) = (0.0, 0.0);
+        let mut cells_ohm = 0.0;
         for id in string.batteries.iter() {
             let battery: &Battery = self.design.get(id)?;
             let without_links = Battery {
                 links: None,
                 ..*battery
             };
-            cells_v += battery.voltage(Charged::Minimum).ok()??.as_volts();
             let ohms = without_links.resistance(Resisting::Highest).ok()??;
             cells_ohm += ohms.as_ohms();
         }
+        let cells_v = string
+            .voltage(self.design, Charged::Minimum)
+            .ok()??
+            .as_volts();
         let battery = string.batteries.iter().next()?;
         let amperes = self.current(phase, battery.into());
         let link = self.design.all::<Load>().filter_map(|(id, load)| {
@@ -606,6 +609,14 @@ impl<'a> Builder<'a> {
     /// Loads that draw while the link is charged, and what bleeds it.
     fn standing(&self) -> Result<Vec<Standing, { super::MAX_STANDING }, u8>, LimitsGap> {
         let mut all = Vec::new();
+        let mut add = |kind, amount, from_v| {
+            let pushed = all.push(Standing {
+                kind,
+                amount,
+                from_v,
+            });
+            pushed.map_err(|_| LimitsGap::TooMany("standing loads, what bleeds the link counted"))
+        };
         let precharges = &self.study.sequences.precharges;
         for (id, load) in self.design.all::<Load>() {
             let (Some(idle), true) = (
@@ -622,22 +633,11 @@ impl<'a> Builder<'a> {
             let from_v = load
                 .idle_from
                 .map_or(1.0, crate::quantity::Voltage::as_volts);
-            let pushed = all.push(Standing {
-                kind,
-                amount,
-                from_v,
-            });
-            pushed.map_err(|_| LimitsGap::TooMany(STANDING_LOADS))?;
+            add(kind, amount, from_v)?;
         }
         let bleed = self.link()?.bleed_ohm.filter(|_| !precharges.is_empty());
-        if let Some(amount) = bleed {
-            let (kind, from_v) = (2, 0.0);
-            let pushed = all.push(Standing {
-                kind,
-                amount,
-                from_v,
-            });
-            pushed.map_err(|_| LimitsGap::TooMany(STANDING_LOADS))?;
+        if let Some(ohms) = bleed {
+            add(2, ohms, 0.0)?;
         }
         Ok(all)
     }
@@ -1024,7 +1024,6 @@ const LEAST_TRIP_MS: f32 = 10.0;
 /// More tries than this are no limit.
 const MOST_TRIES: f32 = 100.0;
 
-const STANDING_LOADS: &str = "standing loads, what bleeds the link counted";
 const REASON_LETTERS: &str = "letters in the reason";
 const _: () = assert!(MAX_REASON < 256);
 

@@ -4,7 +4,7 @@ use super::course::decayed;
 use super::finding::CheckId;
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, larger, smaller};
+use super::tick::{Seen, Tick, all_strings, larger, smaller};
 use crate::limits::Link;
 
 /// What was seen of the link.
@@ -203,7 +203,7 @@ pub(super) fn left(ohms: f32, link: &Link, volts: f32, for_ms: u32) -> f32 {
 /// strings that are on the link already.
 pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
     let limits = tick.limits;
-    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
+    let strings = all_strings(limits);
     if tick.closed & strings == strings {
         // What was permitted is done; the next time it has to be seen anew.
         for pair in latches.iter_mut().take(limits.strings.len()) {

@@ -5,7 +5,7 @@ use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, bits, larger};
+use super::tick::{Seen, Tick, all_strings, bits, larger, strings_of};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
@@ -142,10 +142,7 @@ impl Contactors {
         let mut shut = now & self.due & tick.switches.shut;
         for switch in &limits.switches {
             if switch.role <= 1 {
-                let strings = match switch.string {
-                    NONE => u8::MAX,
-                    string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
-                };
+                let strings = strings_of(switch);
                 any |= strings;
                 if shut & 1 == 0 {
                     lacks |= strings;
@@ -153,8 +150,7 @@ impl Contactors {
             }
             shut >>= 1;
         }
-        let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
-        tick.closed = any & !lacks & strings;
+        tick.closed = any & !lacks & all_strings(limits);
         changed != 0
     }
 
@@ -277,10 +273,7 @@ fn joined(tick: &Tick<'_>) -> bool {
     let limits = tick.limits;
     let (mut cut, mut mains, mut pulled, mut others) = (0_u8, 0_u8, 0_u8, false);
     for (index, switch) in limits.switches.iter().enumerate() {
-        let strings = match switch.string {
-            NONE => u8::MAX,
-            string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
-        };
+        let strings = strings_of(switch);
         let on = tick.commanded(index);
         match switch.role {
             0 => mains |= strings,
@@ -292,11 +285,11 @@ fn joined(tick: &Tick<'_>) -> bool {
         }
         others |= on && switch.role < BRANCH;
     }
-    let strings = (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1);
-    others && strings & !(cut | mains & !pulled) != 0
+    others && all_strings(limits) & !(cut | mains & !pulled) != 0
 }
 
-/// A current through a sensor whose offset is larger than this share of its range is there.
+/// Share of its range by which a current sensor may be off at rest: no current is believed
+/// below it (common practice, no source).
 const OFFSET_SHARE: f32 = 0.005;
 
 /// Whether a current flows that has no other way than through this contactor. A relay takes it

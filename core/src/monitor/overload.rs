@@ -134,12 +134,7 @@ fn one(
     (load, current): (&mut Load, Read),
     counters: &mut Counters,
 ) {
-    let mut size = tick.size(index);
-    if size.look() == Look::Stale {
-        // It goes on as it was.
-        let signal = tick.inputs.current.get(index);
-        size = size.of(signal.map_or(f32::NAN, |signal| libm::fabsf(signal.value)));
-    }
+    let size = tick.size(index);
     let amperes = size.value();
     let limit = lasting(tick, channel, current.value());
     let trips = channel.trip_a.is_some_and(|trip| amperes > trip);

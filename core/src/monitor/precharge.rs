@@ -207,9 +207,8 @@ fn heat(
     (source, flows): (Read, bool),
     index: usize,
 ) {
-    let tries = one.tries;
     if path.heat.is_infinite() {
-        path.heat = tries - 1.0;
+        path.heat = one.tries - 1.0;
     }
     if flows {
         let highest = tick.limits.pack.highest_v;
@@ -225,17 +224,17 @@ fn heat(
         path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
     }
     // More than this takes no longer to tell of.
-    path.heat = smaller(path.heat, 2.0 * tries);
+    path.heat = smaller(path.heat, 2.0 * one.tries);
     // A try that is under way is not refused by what it brings itself.
     let left = path.heat + 1.0;
     let look = if path.since_ms == OFF {
         // Half a per cent: the sum of a try is not exactly one.
-        Look::bad(left > 1.005 * tries)
+        Look::bad(left > 1.005 * one.tries)
     } else {
         Look::Idle
     };
     let seen = Seen::new(CheckId::PrechargeBudget, index, look)
-        .at(Read::known(left), tries)
+        .at(Read::known(left), one.tries)
         .lasting(0.0, one.wait_ms);
     tick.judge(&mut path.budget, seen);
 }

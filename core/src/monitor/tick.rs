@@ -9,7 +9,7 @@ use super::contact::BRANCH;
 use super::finding::{Advice, CheckId, Finding, State};
 use super::input::{Blind, Contact, Inputs, Read, ms};
 use super::latch::{Latch, Look};
-use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, MAX_SWITCHES, NONE};
+use crate::limits::{Limits, MAX_CHANNELS, MAX_STRINGS, MAX_SWITCHES, NONE, Switch};
 
 /// Everything that was told in one tick, together.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -221,6 +221,19 @@ impl Switches {
     }
 }
 
+/// The strings that something switches, a bit for each: one, or all of them.
+pub(super) fn strings_of(switch: &Switch) -> u8 {
+    match switch.string {
+        NONE => u8::MAX,
+        string => 1_u8.checked_shl(u32::from(string)).unwrap_or(0),
+    }
+}
+
+/// All strings, a bit for each.
+pub(super) fn all_strings(limits: &Limits) -> u8 {
+    (1_u8 << (limits.strings.len() & 7)).wrapping_sub(1)
+}
+
 /// A list of those whose bits are set.
 pub(super) fn bits(mut set: u32) -> impl Iterator<Item = usize> {
     core::iter::from_fn(move || {
@@ -302,11 +315,14 @@ impl<'a> Tick<'a> {
         read.copied().unwrap_or(Read::NONE)
     }
 
-    /// Size of a current for what adds up: beyond its sensor it is at least what that shows.
+    /// Size of a current for what adds up: beyond its sensor it is at least what that shows,
+    /// and one that is too old goes on as it was.
     pub(super) fn size(&self, channel: usize) -> Read {
         let read = self.currents.get(channel).copied().unwrap_or(Read::NONE);
-        match self.limits.channels.get(channel) {
-            Some(channel) if read.look() == Look::OutOfRange => Read::known(channel.range_a),
+        let (limits, signal) = (&self.limits.channels, self.inputs.current.get(channel));
+        match (limits.get(channel), signal) {
+            (Some(channel), _) if read.look() == Look::OutOfRange => Read::known(channel.range_a),
+            (_, Some(signal)) if read.look() == Look::Stale => read.of(libm::fabsf(signal.value)),
             _ => read.abs(),
         }
     }

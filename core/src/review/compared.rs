@@ -8,6 +8,8 @@ use super::finding::{Because, EvidenceGap};
 use super::measured::{nothing_read, put};
 use super::sequence::discharge_reading;
 use super::subject::{Sink, Subject};
+#[cfg(feature = "text")]
+use crate::design::LoadId;
 use crate::design::{
     Conductor, ConductorId, Design, Load, Measured, Reading, ReadingId, Resisting, ResistorId,
     Thing,
@@ -115,7 +117,7 @@ pub(super) fn compared(
             of(temperature.as_degc(), read.computed(subject)?)
         }
         Measured::Capacitance(farads) => {
-            let load: &Load = subject.design.get(thing.id::<crate::design::LoadId>()?)?;
+            let load: &Load = subject.design.get(thing.id::<LoadId>()?)?;
             let stated = load.link?.as_farads();
             of(farads.as_farads(), Ok([stated, stated]))
         }

@@ -335,13 +335,10 @@ fn lowest_at(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
 pub(super) fn parallel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
     for (id, lead) in design.all::<Conductor>() {
-        let ends = |one: &Conductor| {
-            (one.from, one.to) == (lead.from, lead.to) || (one.to, one.from) == (lead.from, lead.to)
-        };
         let twin = design
             .all::<Conductor>()
             .take_while(|(other, _)| *other != id)
-            .find(|(_, other)| ends(other));
+            .find(|(_, other)| other.is_between([lead.from, lead.to]));
         let Some((twin, other)) = twin else {
             continue;
         };

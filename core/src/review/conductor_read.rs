@@ -7,12 +7,12 @@ use super::finding::Because;
 use super::measured::put;
 use super::subject::{Sink, Subject};
 use crate::design::{
-    Conductor, ConductorId, Contactor, ContactorId, Date, Design, Kind, Measured, Reading,
+    Conductor, ConductorId, Contactor, ContactorId, Date, Design, Gap, Kind, Measured, Reading,
     ReadingId, TerminalId, Thing, WhichEnd,
 };
 use crate::quantity::{Current, Temperature};
 use crate::standard::SourceId;
-use crate::study::{Known, settled_lead};
+use crate::study::{Known, Unknown, lower, settled_lead, terminal_limit};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// A temperature that was read, and where.
@@ -69,38 +69,13 @@ pub(super) fn standing(subject: &Subject<'_>, put: &mut dyn FnMut(ReadingId, Rea
     }
 }
 
-/// The lower of two limits with where each is stated.
-fn lower<T: PartialOrd>(
-    known: Option<(T, Thing)>,
-    other: Option<(T, Thing)>,
-) -> Option<(T, Thing)> {
-    match (known, other) {
-        (Some(known), Some(other)) if other.0 < known.0 => Some(other),
-        (None, other) => other,
-        (known, _) => known,
-    }
-}
-
-/// What a terminal and the lugs on it stand, and where that is stated.
-fn terminal_limit(design: &Design, terminal: TerminalId) -> Option<(Temperature, Thing)> {
-    let own = design.get(terminal).and_then(|entry| entry.limit);
-    let mut least = own.map(|limit| (limit, terminal.into()));
-    for (_, lead) in design.all::<Conductor>() {
-        for (end, terminal_of) in lead.ends.iter().zip([lead.from, lead.to]) {
-            if terminal_of == terminal {
-                least = lower(least, lug_limit(design, end.lug));
-            }
-        }
-    }
-    least
-}
-
-fn lug_limit(
-    design: &Design,
-    lug: Option<crate::design::LugTypeId>,
-) -> Option<(Temperature, Thing)> {
-    let lug = lug?;
-    Some((design.get(lug)?.limit?, lug.into()))
+/// What a terminal and all lugs on it stand, and where that is stated.
+fn limit_at(design: &Design, terminal: TerminalId) -> Option<(Temperature, Thing)> {
+    let ends = design.all::<Conductor>().flat_map(|(_, lead)| {
+        let both = lead.ends.iter().zip([lead.from, lead.to]);
+        both.filter_map(|(end, at)| (at == terminal).then_some(end))
+    });
+    terminal_limit(design, terminal, ends)
 }
 
 impl ReadAt {
@@ -150,7 +125,7 @@ impl ReadAt {
             Some((_, WhichEnd::From)) => from,
             Some((_, WhichEnd::To)) => to,
         };
-        let none = crate::study::Unknown::missing(id, crate::design::Gap::ConductorTemperature);
+        let none = Unknown::missing(id, Gap::ConductorTemperature);
         Some(one.map(|degc| [degc, degc]).ok_or(none))
     }
 
@@ -160,7 +135,7 @@ impl ReadAt {
             let lead: &Conductor = design.get(id)?;
             let of_end = self
                 .at
-                .and_then(|at| terminal_limit(design, at.id::<TerminalId>()?));
+                .and_then(|at| limit_at(design, at.id::<TerminalId>()?));
             let cable = lead.cable.and_then(|cable| {
                 let class = design.get(cable)?.temperature_class?;
                 Some((class, cable.into()))
@@ -169,10 +144,10 @@ impl ReadAt {
         }
         if let Some(id) = self.thing.id::<ContactorId>() {
             let entry: &Contactor = design.get(id)?;
-            let [from, to] = [entry.from, entry.to].map(|end| terminal_limit(design, end));
+            let [from, to] = [entry.from, entry.to].map(|end| limit_at(design, end));
             return lower(from, to);
         }
-        terminal_limit(design, self.thing.id::<TerminalId>()?)
+        limit_at(design, self.thing.id::<TerminalId>()?)
     }
 
     /// Holds it against what stands it. One that holds and does not count is told by the rule

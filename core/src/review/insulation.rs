@@ -58,26 +58,19 @@ fn overvoltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         Impulse::Rated { system, .. } => (Aspect::SystemVoltage, system),
         Impulse::Entered(volts) => (Aspect::StatedImpulse, volts),
     };
+    let (volts, side) = (volts.as_volts(), Side::AtLeast);
     let source = SourceId::Iec60664Impulse;
-    let (judged, because) = match subject.highest() {
-        Err(unknown) => (
-            Judged::open(aspect, Some(volts.as_volts()), Side::AtLeast, None, source),
-            Some(Because::Unknown(unknown)),
-        ),
-        Ok(highest) => match least_stated(stated, highest) {
-            Err(error) => (
-                Judged::open(aspect, Some(volts.as_volts()), Side::AtLeast, None, source),
-                Some(Because::Refused(error)),
-            ),
-            Ok(least) => {
-                let least = least.as_volts();
-                let side = Side::AtLeast;
-                (
-                    Judged::compare(aspect, volts.as_volts(), side, least, source),
-                    None,
-                )
-            }
-        },
+    let least = subject.highest().map_err(Because::Unknown);
+    let least = least.and_then(|highest| least_stated(stated, highest).map_err(Because::Refused));
+    let (judged, because) = match least {
+        Ok(least) => {
+            let judged = Judged::compare(aspect, volts, side, least.as_volts(), source);
+            (judged, None)
+        }
+        Err(because) => {
+            let judged = Judged::open(aspect, Some(volts), side, None, source);
+            (judged, Some(because))
+        }
     };
     sink.put(Thing::VEHICLE, None, judged, because);
 }

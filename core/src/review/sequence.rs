@@ -3,11 +3,11 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Sink, Subject};
-use crate::design::{Measured, Reading, ReadingId, ResistorId, Thing};
+use crate::design::{Measured, Reading, ReadingId, Thing};
 use crate::link::{DischargeCheck, PrechargeCheck};
 use crate::quantity::Time;
 use crate::study::Checked;
-use crate::study::sequence::{DischargeStudy, held};
+use crate::study::sequence::DischargeStudy;
 use crate::verdict::{Judged, Side, Verdict};
 
 /// One check of every precharge resistor.
@@ -153,25 +153,19 @@ pub(super) fn active(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// The operation that holds a switched resistor on the battery for that long; `None` where
-/// its time-out is longer.
-fn holds_it(subject: &Subject<'_>, id: ResistorId, time: Option<f32>) -> Option<Thing> {
-    let held = held(subject.design, id).ok()??;
-    let same = held.time.map(Time::as_seconds) == time;
-    same.then(|| held.operation.into())
-}
-
 /// What is switched on stands a welded contactor; what is always on stands the battery.
 pub(super) fn against_weld(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.discharges {
+        let held = one.held.ok().flatten();
         if let Some(active) = one.active {
             let check = one.check(DischargeCheck::Welded);
-            let at = holds_it(subject, active, check.judged.value);
+            // Its time-out may be longer than any phase holds it.
+            let longest = held.filter(|held| held.time.map(Time::as_seconds) == check.judged.value);
+            let at = longest.map(|held| held.operation.into());
             sink.checked(active, at, Aspect::DischargeWelded, check);
         }
         if let Some((bleed, check)) = &one.bleed_power {
-            let at = held(subject.design, *bleed).ok().flatten();
-            let at = at.filter(|_| !one.bleeds.contains(*bleed));
+            let at = held.filter(|_| !one.bleeds.contains(*bleed));
             let at = at.map(|held| held.operation.into());
             sink.checked(*bleed, at, Aspect::BleedPower, check);
         }

@@ -203,19 +203,30 @@ pub(super) fn warmth_of(
     if warmth.pieces.is_empty() {
         return Err(missing(Gap::Route));
     }
-    let length = design.length(lead).map_err(&refused)?;
-    let joint = |end: &End, which: WhichEnd| LeadEnd {
-        contact: joint_at(design, conductor, end, which).0,
-        section: part.conductor.section,
-        metal: part.metal,
-        length,
-    };
-    let [first, second] = &lead.ends;
+    let [first, second] = lead_ends(design, (conductor, lead), part)?;
     let inwards = warmth.pieces.iter();
-    let first = end_of(design, inwards.clone(), &joint(first, WhichEnd::From)).map_err(&refused)?;
-    let second = end_of(design, inwards.rev(), &joint(second, WhichEnd::To)).map_err(&refused)?;
+    let first = end_of(design, inwards.clone(), &first).map_err(&refused)?;
+    let second = end_of(design, inwards.rev(), &second).map_err(&refused)?;
     warmth.ends = [first, second];
     Ok(warmth)
+}
+
+/// Both ends of a conductor with their joints.
+fn lead_ends(
+    design: &Design,
+    (id, lead): (ConductorId, &Conductor),
+    part: &CableType,
+) -> Known<[LeadEnd; 2]> {
+    let length = design.length(lead).map_err(Unknown::refused(id))?;
+    let [first, second] = &lead.ends;
+    Ok(
+        [(first, WhichEnd::From), (second, WhichEnd::To)].map(|(end, which)| LeadEnd {
+            contact: joint_at(design, id, end, which).0,
+            section: part.conductor.section,
+            metal: part.metal,
+            length,
+        }),
+    )
 }
 
 /// What is stated of a joint, or what was read of it last, at the worse end of its accuracy,
@@ -287,20 +298,12 @@ pub(crate) fn settled_lead(
     if pieces.is_empty() {
         return Err(Unknown::missing(id, Gap::Route));
     }
-    let length = design.length(lead).map_err(&refused)?;
-    let joint = |end: &End, which: WhichEnd| LeadEnd {
-        contact: joint_at(design, id, end, which).0,
-        section: part.conductor.section,
-        metal: part.metal,
-        length,
-    };
+    let [first, second] = lead_ends(design, (id, lead), part)?;
     let inwards = pieces.iter().map(|(balance, steady, length)| SettledPiece {
         balance,
         steady: *steady,
         length: *length,
     });
-    let [first, second] = &lead.ends;
-    let (first, second) = (joint(first, WhichEnd::From), joint(second, WhichEnd::To));
     let from = end_temperature(inwards.clone(), &first, current).map_err(&refused)?;
     let to = end_temperature(inwards.rev(), &second, current).map_err(&refused)?;
     Ok(SettledLead {
@@ -645,6 +648,35 @@ fn judge_conductor(
     }
 }
 
+/// The lower of two limits with where each is stated; of two that are alike the first.
+pub(crate) fn lower<T: PartialOrd>(
+    known: Option<(T, Thing)>,
+    other: Option<(T, Thing)>,
+) -> Option<(T, Thing)> {
+    match (known, other) {
+        (Some(known), Some(other)) if other.0 < known.0 => Some(other),
+        (None, other) => other,
+        (known, _) => known,
+    }
+}
+
+/// What a terminal and the lugs of some ends on it stand, and where the least of that is
+/// stated.
+pub(crate) fn terminal_limit<'a>(
+    design: &Design,
+    terminal: TerminalId,
+    ends: impl IntoIterator<Item = &'a End>,
+) -> Option<(Temperature, Thing)> {
+    let own = design.get(terminal).and_then(|entry| entry.limit);
+    let own = own.map(|limit| (limit, terminal.into()));
+    ends.into_iter().fold(own, |least, end| {
+        let lug = end
+            .lug
+            .and_then(|lug| Some((design.get(lug)?.limit?, lug.into())));
+        lower(least, lug)
+    })
+}
+
 /// Judges one end against the lower of the limits of terminal and lug.
 ///
 /// Without the resistance of the joint its heat is not in the value: what fails without
@@ -660,15 +692,7 @@ fn judge_terminal(
         0 => ConductorLimit::FirstTerminal,
         _ => ConductorLimit::SecondTerminal,
     };
-    let terminal = design.get(terminal).and_then(|entry| entry.limit);
-    let lug = end
-        .and_then(|end| end.lug)
-        .and_then(|lug| design.get(lug)?.limit);
-    let limit = match (terminal, lug) {
-        (Some(terminal), Some(lug)) if lug < terminal => Some(lug),
-        (Some(terminal), _) => Some(terminal),
-        (None, lug) => lug,
-    };
+    let limit = terminal_limit(design, terminal, end).map(|(limit, _)| limit);
     let mut judged = judge_conductor(name, reached, limit, SourceId::FinEquation);
     let gap = match judged.verdict {
         Verdict::Open if limit.is_none() => Some(Gap::TerminalLimit),

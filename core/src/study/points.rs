@@ -457,14 +457,9 @@ impl Points {
         }
     }
 
-    pub(super) const fn series(&self) -> &Series {
+    /// What lies in the same rings, so that one carries what the other does.
+    pub(crate) const fn series(&self) -> &Series {
         &self.series
-    }
-
-    /// Whether two things lie in the same rings, so that one carries what the other does.
-    #[cfg(feature = "text")] // for what mends a finding
-    pub(crate) fn in_the_same_rings(&self, one: Thing, other: Thing) -> bool {
-        self.series.together(one, other)
     }
 
     /// Whether a thing belongs to the low-voltage side.

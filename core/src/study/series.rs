@@ -18,7 +18,7 @@ use crate::design::{
 /// nothing.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub(super) struct Series {
+pub(crate) struct Series {
     /// Of each thing whose current is kept a number that all in its rings share.
     classes: Classes,
 }
@@ -52,7 +52,7 @@ impl Series {
     }
 
     /// Whether two things are in the same rings, and in one at least.
-    pub(super) fn together(&self, one: Thing, other: Thing) -> bool {
+    pub(crate) fn together(&self, one: Thing, other: Thing) -> bool {
         let class = |thing| {
             let class = self.classes.get(place_of(thing)?).copied()?;
             (class != ASTRAY).then_some(class)

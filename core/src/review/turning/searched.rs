@@ -317,7 +317,7 @@ impl Search<'_> {
         let points = &self.studies.study.points;
         let mut most: Option<(FuseTypeId, f32)> = None;
         for (id, fuse) in self.design.all::<Fuse>() {
-            if !points.in_the_same_rings(id.into(), lead.into()) {
+            if !points.series().together(id.into(), lead.into()) {
                 continue;
             }
             let largest = self

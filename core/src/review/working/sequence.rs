@@ -13,7 +13,7 @@ use crate::quantity::{Capacitance, Current, Energy, Power, Resistance, Share, Ti
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::finding::Because;
 use crate::standard::SourceId;
-use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy, held};
+use crate::study::sequence::{DischargeStudy, PrechargePath, PrechargeStudy};
 
 /// Powers of several loads.
 const POWERS: [&str; 4] = ["P1", "P2", "P3", "P4"];
@@ -646,7 +646,7 @@ impl<'a> Work<'a> {
                 let watts = self.power(id, volts, "P")?;
                 if let (Some(operation), Some(value)) = (self.finding.at, self.finding.judged.value)
                 {
-                    let share = held(self.design, id).ok()??.share;
+                    let share = one.held.ok()??.share;
                     let how = How::Words("time of the phases that hold it on the battery over all");
                     self.step("share of the time on the battery", how, None)
                         .of(operation)

@@ -66,6 +66,9 @@ pub(super) fn whole_limit(design: &Design) -> Option<Current> {
     both.map(|(out, into)| if out < into { into } else { out })
 }
 
+/// What rounding may make of a sum of currents, as a share, and of none, in A.
+pub(super) const ROUNDING: f32 = 1.0e-3;
+
 /// Whether what something carries is a part of what the battery gives or takes: in no phase
 /// more than that, and in none in which it carries current another load delivers than
 /// one that is behind it. Its size in each phase is handed over, A.
@@ -75,8 +78,6 @@ pub(super) fn is_part(
     own: impl Fn(PhaseId) -> Known<f32>,
     behind: impl Fn(LoadId) -> bool,
 ) -> bool {
-    /// What rounding may make of a sum of currents.
-    const ROUNDING: f32 = 1.0e-3;
     let points = &study.points;
     let mut carries = false;
     for (phase, _) in design.all::<Phase>() {

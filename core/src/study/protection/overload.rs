@@ -1,7 +1,7 @@
 //! Who keeps a lasting overload off conductors that no fuse alone is in series with: those
 //! that carry what several fuses let through, and those that share it with parallel ones.
 
-use super::controller::{is_part, whole_limit};
+use super::controller::{ROUNDING, is_part, whole_limit};
 use crate::design::{
     Battery, Conductor, ConductorId, Design, Fuse, FuseId, FuseType, Gap, Joined, Kind, Load,
     LoadId, Phase, PhaseId, Resisting, Role, Set, System, TerminalId, Thing, carries,
@@ -15,9 +15,6 @@ use crate::verdict::Judged;
 
 /// Where resistances of parallel conductors are compared.
 const ALIKE: Temperature = constant!(Temperature::from_degc(20.0));
-
-/// What rounding may make of a sum of currents, as a share, and of none, in A.
-const ROUNDING: f32 = 1.0e-3;
 
 /// What may last in a conductor that no fuse alone is in series with.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -188,24 +185,19 @@ fn return_of(design: &Design, load: LoadId, ends: [TerminalId; 2]) -> Option<[Te
         .map(|(_, lead)| lead);
     let first = at.next()?;
     let other = [first.from, first.to];
-    at.all(|lead| between(lead, other)).then_some(other)
+    at.all(|lead| lead.is_between(other)).then_some(other)
 }
 
-/// Whether a conductor lies between two terminals, either way round.
-fn between(lead: &Conductor, [one, other]: [TerminalId; 2]) -> bool {
-    [lead.from, lead.to] == [one, other] || [lead.from, lead.to] == [other, one]
-}
-
-/// The same for anything.
+/// Whether something is a conductor between two terminals.
 fn is_between(design: &Design, thing: Thing, ends: [TerminalId; 2]) -> bool {
     let lead = thing.id::<ConductorId>().and_then(|id| design.get(id));
-    lead.is_some_and(|lead| between(lead, ends))
+    lead.is_some_and(|lead| lead.is_between(ends))
 }
 
 /// The conductors between two terminals.
 fn beside(design: &Design, ends: [TerminalId; 2]) -> impl Iterator<Item = ConductorId> {
     let all = design.all::<Conductor>();
-    all.filter_map(move |(id, lead)| between(lead, ends).then_some(id))
+    all.filter_map(move |(id, lead)| lead.is_between(ends).then_some(id))
 }
 
 /// Largest share of a conductor of what it and those parallel to it carry.

@@ -38,6 +38,8 @@ pub struct DischargeStudy {
     /// The box with something of it whose label says to wait for the shortest time, and
     /// that time; where one says nothing, that one.
     pub label: Option<(EnclosureId, Option<Time>)>,
+    /// How long phases hold the switched one on the battery; nothing without one.
+    pub(crate) held: Known<Option<Held>>,
     /// How it loses its voltage.
     pub found: Known<Discharge>,
     /// Time, label, energy of the active discharge, and how long it stands a welded
@@ -86,6 +88,7 @@ impl Link<'_> {
 
 /// How long phases hold a switched resistor on the battery.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(crate) struct Held {
     /// The operation with the largest share.
     pub(crate) operation: Operation,
@@ -99,7 +102,7 @@ pub(crate) struct Held {
 ///
 /// # Errors
 /// [`Gap::Duration`] of a phase of a duty that holds it.
-pub(crate) fn held(design: &Design, id: ResistorId) -> Known<Option<Held>> {
+fn held(design: &Design, id: ResistorId) -> Known<Option<Held>> {
     let strings = design.strings(System::Traction);
     let one: &Resistor = entry(design, id)?;
     let holds = |phase: PhaseId| -> Known<bool> {
@@ -212,7 +215,8 @@ impl Context<'_> {
         let silent = self.silent_in(link);
         let label = self.label(link);
         let found = self.discharged(link, bleeds, active, label);
-        let checks = self.discharge_checks(link, bleeds, active, label, &found);
+        let held = active.map_or(Ok(None), |id| held(self.design, id));
+        let checks = self.discharge_checks(link, bleeds, (active, held), label, &found);
         DischargeStudy {
             loads: link.loads,
             capacitance: self
@@ -224,7 +228,8 @@ impl Context<'_> {
             bleeds,
             active,
             label,
-            bleed_power: self.bleed_power(link, bleeds, active, &found),
+            bleed_power: self.bleed_power(link, bleeds, (active, held), &found),
+            held,
             found,
             checks,
         }
@@ -402,7 +407,7 @@ impl Context<'_> {
         &self,
         link: &Link<'_>,
         bleeds: Set<ResistorId>,
-        active: Option<ResistorId>,
+        (active, held): (Option<ResistorId>, Known<Option<Held>>),
         label: Option<(EnclosureId, Option<Time>)>,
         found: &Known<Discharge>,
     ) -> [Checked<DischargeCheck>; 4] {
@@ -433,10 +438,10 @@ impl Context<'_> {
         };
         let [time, by_label, _, energy, welded] = found.checks;
         let silent = self.silent_in(link);
-        let (welded, unheld) = match active.map(|id| held(self.design, id)) {
-            Some(Ok(Some(held))) => (held_on(welded, found, held), None),
+        let (welded, unheld) = match held {
+            Ok(Some(held)) => (held_on(welded, found, held), None),
             // What holds it for some time may do so for too long.
-            Some(Err(unknown)) if welded.verdict == Verdict::Holds => {
+            Err(unknown) if welded.verdict == Verdict::Holds => {
                 let verdict = Verdict::Open;
                 (Judged { verdict, ..welded }, Some(unknown))
             }
@@ -486,17 +491,13 @@ impl Context<'_> {
         &self,
         link: &Link<'_>,
         bleeds: Set<ResistorId>,
-        active: Option<ResistorId>,
+        (active, held): (Option<ResistorId>, Known<Option<Held>>),
         found: &Known<Discharge>,
     ) -> Option<(ResistorId, Checked<DischargeCheck>)> {
         let mut worst: Option<(ResistorId, Checked<DischargeCheck>)> = None;
-        let switched = active.filter(|id| held(self.design, *id) != Ok(None));
-        for id in bleeds.iter().chain(switched) {
-            let share = if bleeds.contains(id) {
-                Ok(1.0)
-            } else {
-                held(self.design, id).map(|held| held.map_or(0.0, |held| held.share))
-            };
+        let bleeding = bleeds.iter().map(|id| (id, Ok(1.0)));
+        let share = held.map(|held| held.map(|held| held.share)).transpose();
+        for (id, share) in bleeding.chain(active.zip(share)) {
             let judged = share.and_then(|share| self.one_bleed_power(link, id, share));
             let check = match judged {
                 Ok((judged, part)) => {

@@ -48,7 +48,6 @@ use crate::quantity::Voltage;
 use crate::verdict::Verdict;
 
 pub use coil::CoilStudy;
-pub(crate) use discharge::held;
 pub use discharge::{DischargeStudy, MAX_LINKS};
 pub use joining::{JoinStudy, ShareStudy, StatedWindow};
 pub use make::MakeStudy;
