@@ -15,11 +15,12 @@ pub struct LimitsArgs {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
 
-    /// Write the image as a C header
+    /// Write the image as a C header, with the numbers of contactors, strings, currents and
+    /// precharge paths by the names in the design
     #[arg(long, value_name = "FILE")]
     pub c_header: Option<PathBuf>,
 
-    /// Write the image as a Rust constant
+    /// Write the image as a Rust module, with the same numbers
     #[arg(long, value_name = "FILE")]
     pub rust: Option<PathBuf>,
 

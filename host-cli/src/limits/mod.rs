@@ -82,12 +82,17 @@ fn refused(reviewed: &Reviewed, reason: &str) -> Option<Outcome> {
     if stops.is_empty() || !reason.trim().is_empty() {
         return None;
     }
+    let file = reviewed
+        .read
+        .sources
+        .first()
+        .map_or("", |source| source.path.as_str());
     let count = stops.len();
     let shown: Vec<&str> = stops.into_iter().take(8).collect();
     let more = if count > shown.len() { ", ..." } else { "" };
     Some(Outcome {
         stderr: format!(
-            "error: the review does not pass: {count} rules fail or are open ({}{more}); see orangeloom review\n\
+            "error: the review does not pass: {count} rules fail or are open ({}{more}); see orangeloom review {file}\n\
              to make limits all the same, say why with --reason; the reason is kept in the image\n",
             shown.join(", ")
         ),
