@@ -173,8 +173,11 @@ pub(crate) fn share_by_spread(
         .filter(carries)
         .map(|one| siemens(one, Resisting::Highest))
         .sum();
+    if others <= 0.0 {
+        return 1.0;
+    }
     let [own, least] = [Resisting::Highest, Resisting::Lowest].map(|one| siemens(string, one));
-    if others <= 0.0 || own <= 0.0 {
+    if own <= 0.0 {
         return 1.0;
     }
     (least / (least + others)) / (own / (own + others))
