@@ -106,10 +106,9 @@ impl Joined {
         if let (Some(keep), Some(give)) = (self.group(one), self.group(other))
             && keep != give
         {
+            // Without a branch, so that it is done for many terminals at once.
             for group in &mut self.groups {
-                if *group == give {
-                    *group = keep;
-                }
+                *group = if *group == give { keep } else { *group };
             }
         }
     }

@@ -46,6 +46,15 @@ impl<I: Index> Set<I> {
         self.bits & bit(id) != 0
     }
 
+    /// The entries of both.
+    #[must_use]
+    pub(crate) const fn union(self, other: Self) -> Self {
+        Self {
+            bits: self.bits | other.bits,
+            of: PhantomData,
+        }
+    }
+
     /// Whether nothing is part of it.
     pub const fn is_empty(self) -> bool {
         self.bits == 0
@@ -58,9 +67,12 @@ impl<I: Index> Set<I> {
 
     /// Its entries, lowest number first.
     pub fn iter(self) -> impl Iterator<Item = I> {
-        (0..I::KIND.most())
-            .filter_map(I::at)
-            .filter(move |id| self.contains(*id))
+        let mut left = self.bits;
+        core::iter::from_fn(move || {
+            let first = left.trailing_zeros();
+            left &= left.checked_sub(1)?;
+            I::at(first as usize)
+        })
     }
 }
 
@@ -115,5 +127,6 @@ mod tests {
         assert!(set.iter().eq(ids));
         assert!(!set.contains(LoadId::at(6).unwrap()));
         assert!(Set::<LoadId>::EMPTY.is_empty());
+        assert_eq!(set.union(Set::EMPTY.with(LoadId::at(6).unwrap())).len(), 4);
     }
 }

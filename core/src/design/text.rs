@@ -45,9 +45,13 @@ impl Texts {
     }
 
     pub(super) fn find(&self, text: &str) -> Option<TextId> {
-        (0..self.ends.len())
-            .filter_map(TextId::at)
-            .find(|id| self.get(*id) == Some(text))
+        let mut start = 0;
+        let found = self.ends.iter().position(|end| {
+            let end = usize::from(*end);
+            let here = core::mem::replace(&mut start, end)..end;
+            here.len() == text.len() && self.letters.get(here) == Some(text)
+        });
+        found.and_then(TextId::at)
     }
 
     pub(super) fn get(&self, id: TextId) -> Option<&str> {

@@ -151,6 +151,15 @@ impl Graph {
         Ok(graph)
     }
 
+    /// Whether another one has the same things between the same terminals.
+    pub(super) fn is_drawn_as(&self, other: &Self) -> bool {
+        let drawn = |edge: &Edge| (edge.thing, edge.from, edge.to);
+        self.edges
+            .iter()
+            .map(drawn)
+            .eq(other.edges.iter().map(drawn))
+    }
+
     fn push(&mut self, edge: Edge) -> Result<(), Error> {
         let full = Error::Capacity(Capacity::NetworkBranches);
         self.edges.push(edge).map_err(|_| full)

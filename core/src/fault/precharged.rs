@@ -204,11 +204,10 @@ fn way(
             let Some(known) = ways.get(from).copied().flatten() else {
                 return;
             };
-            let mut next = known;
-            for id in with.contactors.iter() {
-                next.contactors.insert(id);
-            }
-            next.resistor = known.resistor.or(with.resistor);
+            let next = Way {
+                contactors: known.contactors.union(with.contactors),
+                resistor: known.resistor.or(with.resistor),
+            };
             if let Some(entry) = ways.get_mut(to)
                 && entry.is_none_or(|old| next.contactors.len() < old.contactors.len())
             {

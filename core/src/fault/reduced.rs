@@ -42,6 +42,8 @@ pub(super) struct Part {
     pub(super) volts: f32,
     pub(super) henries: f32,
     pub(super) farads: f32,
+    /// The edge of the graph that it is, and its share of that; none of another part.
+    edge: Option<(u16, f32)>,
     /// Its chain in the netlist, once that is built, and whether it lies in it forwards.
     chain: Option<(u8, bool)>,
 }
@@ -123,28 +125,20 @@ impl Reduced {
         self.parts.clear();
         self.currents.clear();
         let ends = [point(design, fault.one, 0)?, point(design, fault.other, 1)?];
-        for edge in &graph.edges {
+        for (edge, at) in graph.edges.iter().zip(0..) {
             let split = [fault.one, fault.other]
                 .into_iter()
                 .position(|p| p.along == Along::Middle && Thing::from(p.conductor) == edge.thing);
             match split.and_then(|which| ends.get(which)) {
                 Some(&middle) => {
-                    let half = |part: Part| Part {
-                        ohms: 0.5 * part.ohms,
-                        henries: 0.5 * part.henries,
-                        ..part
-                    };
-                    let whole = part(edge)?;
-                    self.push(half(Part {
-                        to: middle,
-                        ..whole
-                    }))?;
-                    self.push(half(Part {
+                    let half = part(edge, (at, 0.5))?;
+                    self.push(Part { to: middle, ..half })?;
+                    self.push(Part {
                         from: middle,
-                        ..whole
-                    }))?;
+                        ..half
+                    })?;
                 }
-                None => self.push(part(edge)?)?,
+                None => self.push(part(edge, (at, 1.0))?)?,
             }
         }
         if with_links {
@@ -165,10 +159,29 @@ impl Reduced {
             volts: 0.0,
             henries: 0.0,
             farads: 0.0,
+            edge: None,
             chain: None,
         })?;
         self.prune();
         Ok(())
+    }
+
+    /// Takes the same fault in again, without links, in a network that differs in its
+    /// values only: [`Graph::is_drawn_as`] the one that was loaded.
+    pub(super) fn load_values(&mut self, graph: &Graph, chassis: f32) {
+        self.currents.clear();
+        for part in &mut self.parts {
+            if part.what == What::Fault {
+                part.ohms = chassis;
+            }
+            if let Some((at, share)) = part.edge
+                && let Some(edge) = graph.edges.get(usize::from(at))
+            {
+                part.ohms = share * edge.ohms;
+                part.volts = edge.volts;
+                part.henries = share * edge.henries;
+            }
+        }
     }
 
     fn push(&mut self, part: Part) -> Result<(), Error> {
@@ -452,15 +465,16 @@ fn point(design: &Design, point: Point, which: u8) -> Result<u8, Error> {
     }
 }
 
-fn part(edge: &Edge) -> Result<Part, Error> {
+fn part(edge: &Edge, (at, share): (u16, f32)) -> Result<Part, Error> {
     Ok(Part {
         what: What::Thing(edge.thing),
         from: number(edge.from)?,
         to: number(edge.to)?,
-        ohms: edge.ohms,
+        ohms: share * edge.ohms,
         volts: edge.volts,
-        henries: edge.henries,
+        henries: share * edge.henries,
         farads: 0.0,
+        edge: Some((at, share)),
         chain: None,
     })
 }
@@ -476,6 +490,7 @@ fn capacitor(graph: &Graph, link: Link) -> Result<Part, Error> {
         volts: graph.at_rest(link.from, link.to).unwrap_or(0.0),
         henries: super::LINK_INDUCTANCE.as_henries(),
         farads: link.farads,
+        edge: None,
         chain: None,
     })
 }

@@ -174,6 +174,8 @@ pub struct FaultStudy {
     sites: Option<Sites>,
     largest: Graph,
     smallest: Graph,
+    /// Whether both have the same things between the same terminals.
+    drawn_alike: bool,
 }
 
 impl FaultStudy {
@@ -200,6 +202,7 @@ impl FaultStudy {
                 sites: None,
                 largest: Graph::empty(),
                 smallest: Graph::empty(),
+                drawn_alike: true,
             }),
         }
     }
@@ -215,6 +218,7 @@ impl FaultStudy {
         Ok(Self {
             phase: Some(phase),
             sites: Some(sites),
+            drawn_alike: smallest.is_drawn_as(&largest),
             largest,
             smallest,
         })
@@ -297,8 +301,19 @@ impl FaultStudy {
             gaps,
             ..
         } = result;
+        let mut loaded = false;
         for current in [&mut *highest, &mut *lowest] {
-            self.at(design, workspace, fault, current, gaps)?;
+            let graph = self.graph(current.extreme);
+            let chassis = self.chassis(design, fault, current.extreme);
+            if loaded && self.drawn_alike {
+                workspace.reduced.load_values(graph, chassis);
+            } else {
+                workspace
+                    .reduced
+                    .load(design, graph, fault, chassis, false)?;
+                loaded = true;
+            }
+            self.at(design, workspace, current, gaps)?;
         }
         let amperes = libm::fmaxf(
             highest.without_fuse.as_amperes(),
@@ -315,11 +330,11 @@ impl FaultStudy {
         Ok(())
     }
 
+    /// Follows the fault that is loaded.
     fn at(
         &self,
         design: &Design,
         workspace: &mut FaultWorkspace,
-        fault: Fault,
         current: &mut FaultCurrent,
         gaps: &mut Vec<Guess, MAX_FAULT_GAPS, u8>,
     ) -> Result<(), Error> {
@@ -330,8 +345,6 @@ impl FaultStudy {
             fuses,
             ..
         } = workspace;
-        let chassis = self.chassis(design, fault, current.extreme);
-        reduced.load(design, graph, fault, chassis, false)?;
         for guess in &graph.guesses {
             let part = |what: &What| *what == What::Thing(guess.thing);
             let concerns = feeds(guess.gap) || reduced.parts.iter().any(|p| part(&p.what));

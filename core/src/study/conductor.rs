@@ -467,7 +467,7 @@ impl Gathered {
 
 /// Whether two conductors are alike in all that decides how hot they become: cable,
 /// route, joints, and the size of the current in every operation.
-pub(super) fn alike(
+pub(in crate::study) fn alike(
     design: &Design,
     points: &Points,
     one: ConductorId,

@@ -37,8 +37,9 @@ const WORDS_ONLY: [(&str, &str); 2] = [("vehicle", "revision"), ("vehicle", "nam
 /// Every entry that is not the same in both states, whatever its order and its file.
 pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     let (before, after) = (old.listed(), new.listed());
-    let same =
-        |one: &Listed, other: &Listed| one.section == other.section && one.name == other.name;
+    let same = |one: &Listed<'_>, other: &Listed<'_>| {
+        one.section == other.section && one.name == other.name
+    };
     let mut edited = Vec::new();
     for (list, others, read, how) in [(&after, &before, new, true), (&before, &after, old, false)] {
         for one in list {
@@ -46,7 +47,7 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
             let nameless = one.name.is_empty() && one.many;
             let known = others
                 .iter()
-                .find(|other| same(one, other) && (!nameless || one.values == other.values));
+                .find(|other| same(one, other) && (!nameless || one.says_as(other)));
             let how = match (known, how) {
                 (None, true) => How::New,
                 (None, false) => How::Gone,
@@ -61,10 +62,10 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
             };
             edited.push(Edited {
                 told: one.told(),
-                line: read.line(&one.place),
+                line: read.line(one.place),
                 how,
                 section: one.section,
-                name: one.name.clone(),
+                name: one.name.to_owned(),
                 things: if core::ptr::eq(read, new) {
                     one.things.clone()
                 } else {
@@ -76,24 +77,15 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     edited
 }
 
-fn changed(old: &Listed, new: &Listed) -> Vec<(String, Option<String>, Option<String>)> {
-    let said = |listed: &Listed, key: &str| {
-        let found = listed.values.iter().find(|(known, _)| known == key);
-        found.map(|(_, value)| value.clone())
-    };
-    let mut keys: Vec<&String> = old
-        .values
-        .iter()
-        .chain(&new.values)
-        .map(|(key, _)| key)
-        .collect();
-    keys.sort();
+fn changed(old: &Listed<'_>, new: &Listed<'_>) -> Vec<(String, Option<String>, Option<String>)> {
+    let mut keys: Vec<&str> = old.keys().chain(new.keys()).collect();
+    keys.sort_unstable();
     keys.dedup();
     keys.into_iter()
-        .filter(|key| !WORDS_ONLY.contains(&(new.section, key.as_str())))
+        .filter(|key| !WORDS_ONLY.contains(&(new.section, key)))
         .filter_map(|key| {
-            let (was, is) = (said(old, key), said(new, key));
-            (was != is).then(|| (key.clone(), was, is))
+            let (was, is) = (old.value(key), new.value(key));
+            (was != is).then(|| (key.to_owned(), was, is))
         })
         .collect()
 }
@@ -107,7 +99,7 @@ pub(super) fn touched(
 ) -> Vec<Thing> {
     let listed = new.listed();
     let counted = || edited.iter().filter(|edit| counts(edit));
-    let is_edited = |one: &Listed| {
+    let is_edited = |one: &Listed<'_>| {
         counted().any(|edit| {
             edit.section == one.section && edit.name == one.name && !one.name.is_empty()
         })

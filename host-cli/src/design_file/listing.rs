@@ -9,36 +9,54 @@ use super::tree::{Entry, Node, Tree};
 
 /// One entry as it was written.
 #[derive(Debug)]
-pub(crate) struct Listed {
+pub(crate) struct Listed<'a> {
     /// The key of its section.
     pub(crate) section: &'static str,
     /// Whether a design has many of its section.
     pub(crate) many: bool,
     /// Its name; empty where it has none.
-    pub(crate) name: String,
-    /// Its keys with their values, in one way of writing them.
-    pub(crate) values: Vec<(String, String)>,
+    pub(crate) name: &'a str,
     /// Things of the design that come from it.
     pub(crate) things: Vec<Thing>,
     /// Where it stands.
-    pub(crate) place: Place,
-    /// Where each of its keys has its value.
-    keys: Vec<(String, Place)>,
+    pub(crate) place: &'a Place,
+    entries: &'a [Entry],
     /// Sections and names that it refers to.
-    refers: Vec<(&'static str, String)>,
+    refers: Vec<(&'static str, &'a str)>,
 }
 
-impl Listed {
+impl<'a> Listed<'a> {
     /// Whether it refers to an entry.
     pub(crate) fn refers_to(&self, other: &Self) -> bool {
         let mut refers = self.refers.iter();
         refers.any(|(section, name)| *section == other.section && *name == other.name)
     }
 
+    /// Its keys, in the order in which they were written.
+    pub(crate) fn keys(&self) -> impl Iterator<Item = &'a str> {
+        self.entries.iter().map(|entry| entry.key.as_str())
+    }
+
+    /// What a key says, in one way of writing it.
+    pub(crate) fn value(&self, key: &str) -> Option<String> {
+        self.node(key).map(|node| written(&node.value))
+    }
+
+    /// Whether both say the same in the same keys.
+    pub(crate) fn says_as(&self, other: &Self) -> bool {
+        let mut keys = self.keys();
+        self.entries.len() == other.entries.len()
+            && keys.all(|key| self.value(key) == other.value(key))
+    }
+
     /// Where a key has its value.
-    pub(crate) fn place_of(&self, key: &str) -> Option<&Place> {
-        let mut keys = self.keys.iter();
-        keys.find(|(known, _)| known == key).map(|(_, place)| place)
+    pub(crate) fn place_of(&self, key: &str) -> Option<&'a Place> {
+        self.node(key).map(|node| &node.place)
+    }
+
+    fn node(&self, key: &str) -> Option<&'a Node> {
+        let entry = self.entries.iter().find(|entry| entry.key == key)?;
+        Some(&entry.node)
     }
 
     /// Its section with its name: `conductor "03"`.
@@ -53,7 +71,7 @@ impl Listed {
 
 impl DesignFile {
     /// Every entry but records, which say nothing about what is built.
-    pub(crate) fn listed(&self) -> Vec<Listed> {
+    pub(crate) fn listed(&self) -> Vec<Listed<'_>> {
         let mut listed = Vec::new();
         let mut placed: Vec<(&Place, Thing)> = self
             .places
@@ -79,7 +97,11 @@ impl DesignFile {
     }
 }
 
-fn entry(section: &'static Section, node: &Node, placed: &[(&Place, Thing)]) -> Option<Listed> {
+fn entry<'a>(
+    section: &'static Section,
+    node: &'a Node,
+    placed: &[(&Place, Thing)],
+) -> Option<Listed<'a>> {
     let Tree::Table(entries) = &node.value else {
         return None;
     };
@@ -87,11 +109,6 @@ fn entry(section: &'static Section, node: &Node, placed: &[(&Place, Thing)]) -> 
     let name = entries
         .iter()
         .find(|entry| Some(entry.key.as_str()) == name_key);
-    let mut values: Vec<(String, String)> = entries
-        .iter()
-        .map(|entry| (entry.key.clone(), written(&entry.node.value)))
-        .collect();
-    values.sort();
     let mut refers = Vec::new();
     references(section, entries, &mut refers);
     let own = entries.iter().map(|entry| &entry.node.place);
@@ -104,19 +121,16 @@ fn entry(section: &'static Section, node: &Node, placed: &[(&Place, Thing)]) -> 
         section: section.key,
         many: section.many,
         name: match name.map(|entry| &entry.node.value) {
-            Some(Tree::Text(name)) => name.clone(),
-            _ => String::new(),
+            Some(Tree::Text(name)) => name,
+            _ => "",
         },
-        values,
         things,
-        place: node.place.clone(),
-        keys: entries
-            .iter()
-            .map(|entry| (entry.key.clone(), entry.node.place.clone()))
-            .collect(),
+        place: &node.place,
+        entries,
         refers,
     })
 }
+
 /// The things that were read from one place.
 fn things_at<'a>(placed: &'a [(&Place, Thing)], place: &Place) -> impl Iterator<Item = Thing> + 'a {
     let first = placed.partition_point(|(known, _)| *known < place);
@@ -151,10 +165,10 @@ fn written(tree: &Tree) -> String {
 }
 
 /// Sections and names that the keys of a table refer to.
-fn references(
+fn references<'a>(
     section: &'static Section,
-    entries: &[Entry],
-    refers: &mut Vec<(&'static str, String)>,
+    entries: &'a [Entry],
+    refers: &mut Vec<(&'static str, &'a str)>,
 ) {
     for entry in entries {
         let Some(row) = section.row(&entry.key) else {
@@ -163,15 +177,11 @@ fn references(
         match row.value {
             Value::Refer(tag) | Value::Refers(tag) | Value::EachEnd(tag) => {
                 let key = super::keys::section(tag).key;
-                texts(&entry.node.value, &mut |name| {
-                    refers.push((key, name.to_owned()));
-                });
+                texts(&entry.node.value, &mut |name| refers.push((key, name)));
             }
             Value::Terminal | Value::Terminals | Value::PairEnd => {
                 let key = super::keys::section(Tag::Terminal).key;
-                texts(&entry.node.value, &mut |name| {
-                    refers.push((key, name.to_owned()));
-                });
+                texts(&entry.node.value, &mut |name| refers.push((key, name)));
             }
             Value::Table(inner) | Value::Tables(inner) => match &entry.node.value {
                 Tree::Table(entries) => references(inner, entries, refers),
@@ -189,7 +199,7 @@ fn references(
     }
 }
 
-fn texts(tree: &Tree, each: &mut dyn FnMut(&str)) {
+fn texts<'a>(tree: &'a Tree, each: &mut dyn FnMut(&'a str)) {
     match tree {
         Tree::Text(text) => each(text),
         Tree::List(list) => list.iter().for_each(|node| texts(&node.value, each)),

@@ -58,6 +58,7 @@ pub(crate) use problem::{listed, one_of, quoted};
 pub(crate) use records::{Known, Recorded, read_records};
 pub use render::{MOST_SHOWN, MOST_SYNTAX_SHOWN, Paint, render};
 pub use schema::schema;
+use source::short_name;
 pub use source::{Place, Source, line_and_column};
 pub use starter::{STARTER_DESIGN, STARTER_PARTS};
 pub use summary::summary;
@@ -152,13 +153,6 @@ impl DesignFile {
     /// that was read has the same name.
     pub fn line(&self, place: &Place) -> String {
         let (line, _) = line_and_column(&self.sources, place);
-        let path = self.sources.get(place.file).map_or("", |s| s.path.as_str());
-        let name = Path::new(path).file_name();
-        let alike = |source: &&Source| Path::new(&source.path).file_name() == name;
-        let short = match name {
-            Some(name) if self.sources.iter().filter(alike).count() == 1 => name.to_string_lossy(),
-            _ => path.into(),
-        };
-        format!("{short}:{line}")
+        format!("{}:{line}", short_name(&self.sources, place.file))
     }
 }

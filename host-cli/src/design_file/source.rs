@@ -1,6 +1,7 @@
 //! The files that were read, and places in them.
 
 use core::ops::Range;
+use std::path::Path;
 
 /// A place in one of the files.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +31,8 @@ impl Place {
 pub struct Source {
     /// Its path as it is shown.
     pub path: String,
+    /// The last part of that.
+    name: String,
     /// What is in it.
     pub text: String,
     /// Where its lines end: an answer asks for hundreds of them.
@@ -39,11 +42,26 @@ pub struct Source {
 impl Source {
     pub(super) fn new(path: String, text: String) -> Self {
         let ends = text.match_indices('\n');
+        let name = Path::new(&path).file_name();
         Self {
+            name: name.map_or_else(|| path.clone(), |name| name.to_string_lossy().into_owned()),
             path,
             line_ends: ends.map(|(at, _)| at).collect(),
             text,
         }
+    }
+}
+
+/// The name of a file for people: its directory is left out where no other file that was
+/// read has the same name.
+pub(super) fn short_name(sources: &[Source], file: usize) -> &str {
+    let Some(source) = sources.get(file) else {
+        return "";
+    };
+    let alike = |other: &&Source| other.name == source.name;
+    match sources.iter().filter(alike).nth(1) {
+        Some(_) => &source.path,
+        None => &source.name,
     }
 }
 

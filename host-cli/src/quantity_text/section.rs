@@ -108,7 +108,8 @@ fn gauge_area(text: &str, kind: Kind, gauge: Gauge) -> Result<ConductorArea, Tex
 
 /// Whether a text names American wire gauge, in a field of any kind.
 pub(crate) fn names_a_gauge(text: &str) -> bool {
-    text.to_ascii_lowercase().contains("awg")
+    let mut three = text.as_bytes().windows(3);
+    three.any(|letters| letters.eq_ignore_ascii_case(b"awg"))
 }
 
 /// Reads `2/0 AWG`, `AWG 2/0`, `00 awg`, `#2 AWG`. None if AWG is not in the text.

@@ -17,11 +17,9 @@ pub(crate) fn unit_of(
     kind: Kind,
 ) -> Result<&'static Unit, TextError> {
     let written = text.get(span.clone()).unwrap_or_default();
-    let spelling = normalised(written);
-    let spelling = if spelling == "''" {
-        "\"".to_owned()
-    } else {
-        spelling
+    let spelling = match normalised(written) {
+        inches if inches == "''" => "\"".into(),
+        spelling => spelling,
     };
     if let Found::Unit(unit) = find(kind, &spelling) {
         return Ok(unit);
@@ -148,8 +146,8 @@ pub(crate) fn unit_span(text: &str, number_end: usize, kind: Kind) -> Range<usiz
         let spelling = normalised(unit);
         find(kind, &spelling) != Found::Nothing || refused(kind, &spelling).is_some()
     };
-    let elsewhere = !kinds_of(&normalised(full)).is_empty();
-    if kind.adds_up() && !known(full) && !elsewhere {
+    let elsewhere = || !kinds_of(&normalised(full)).is_empty();
+    if kind.adds_up() && !known(full) && !elsewhere() {
         let letters = full
             .find(|c: char| !c.is_alphabetic())
             .unwrap_or(full.len());

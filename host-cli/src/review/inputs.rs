@@ -19,7 +19,7 @@ const FEW: usize = 3;
 /// The entries of a design with the keys that a rule reads.
 pub(super) struct Inputs<'a> {
     reviewed: &'a Reviewed,
-    listed: Vec<Listed>,
+    listed: Vec<Listed<'a>>,
     /// Section and key.
     wanted: Vec<(&'static str, &'static str)>,
 }
@@ -68,7 +68,7 @@ impl<'a> Inputs<'a> {
         else {
             return Vec::new();
         };
-        let of_thing = |one: &&Listed| match thing.kind {
+        let of_thing = |one: &&Listed<'_>| match thing.kind {
             Kind::Vehicle => one.section == "vehicle",
             Kind::Controller => one.section == "controller",
             _ => one.things.contains(&thing),
@@ -80,8 +80,7 @@ impl<'a> Inputs<'a> {
         inputs
             .filter(|input| {
                 input.split_once('.').is_some_and(|(section, key)| {
-                    let stated = entry.values.iter().any(|(known, _)| known == key);
-                    is_of(section, entry) && !stated
+                    is_of(section, entry) && entry.place_of(key).is_none()
                 })
             })
             .copied()
@@ -100,21 +99,22 @@ impl<'a> Inputs<'a> {
             return self.reviewed.read.places.get(&stated.thing);
         }
         let whole = matches!(stated.thing.kind, Kind::Vehicle | Kind::Controller);
-        let own = |one: &&Listed| {
+        let own = |one: &&Listed<'_>| {
             if whole {
                 one.section == section
             } else {
                 one.things.contains(&stated.thing)
             }
         };
-        let own: Vec<&Listed> = self.listed.iter().filter(own).collect();
-        let refers =
-            |other: &&Listed| is_of(section, other) && own.iter().any(|one| one.refers_to(other));
+        let own: Vec<&Listed<'_>> = self.listed.iter().filter(own).collect();
+        let refers = |other: &&Listed<'_>| {
+            is_of(section, other) && own.iter().any(|one| one.refers_to(other))
+        };
         let of_section = own.iter().copied().find(|one| is_of(section, one));
         let one = of_section
             .or_else(|| self.listed.iter().find(refers))
             .or(own.first().copied())?;
-        Some(one.place_of(key).unwrap_or(&one.place))
+        Some(one.place_of(key).unwrap_or(one.place))
     }
 
     /// The line itself.
@@ -133,7 +133,7 @@ impl<'a> Inputs<'a> {
         let of_vehicle = ["vehicle", "controller", "cell-type", "battery"];
         let mut lines = Vec::new();
         for section in sections.iter().filter(|one| of_vehicle.contains(one)) {
-            let entries: Vec<&Listed> = self
+            let entries: Vec<&Listed<'_>> = self
                 .listed
                 .iter()
                 .filter(|one| one.section == *section)
@@ -150,25 +150,22 @@ impl<'a> Inputs<'a> {
     }
 
     /// The wanted keys of an entry; nothing where it states none of them.
-    fn line(&self, one: &Listed) -> Option<String> {
+    fn line(&self, one: &Listed<'_>) -> Option<String> {
         let of_section = self
             .wanted
             .iter()
             .filter(|(section, _)| is_of(section, one));
         let said: Vec<String> = of_section
-            .filter_map(|(_, key)| {
-                let (_, value) = one.values.iter().find(|(known, _)| known == key)?;
-                Some(format!("{key} = {value}"))
-            })
+            .filter_map(|(_, key)| Some(format!("{key} = {}", one.value(key)?)))
             .collect();
-        let line = self.reviewed.read.line(&one.place);
+        let line = self.reviewed.read.line(one.place);
         (!said.is_empty()).then(|| format!("{} ({line}): {}", one.told(), said.join(", ")))
     }
 }
 
 /// Whether an entry is read as one of a section: a pair is two conductors, a consumer a
 /// load with its fuse and conductor.
-fn is_of(section: &str, one: &Listed) -> bool {
+fn is_of(section: &str, one: &Listed<'_>) -> bool {
     match one.section {
         "pair" => section == "conductor",
         "consumer" => matches!(section, "consumer" | "conductor" | "load" | "fuse"),

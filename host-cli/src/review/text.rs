@@ -8,6 +8,7 @@ use orangeloom_core::verdict::Verdict;
 use super::inputs::Inputs;
 use super::mending::{Trial, mended};
 use super::told::{about, numbers, said};
+use super::two_threads::shared_out;
 use super::{Reviewed, Standing, meaning};
 use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
 use crate::working::cite;
@@ -16,7 +17,7 @@ use crate::working::cite;
 pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     let mut page = Page {
         reviewed,
-        trial: Trial::default(),
+        changes: changes(reviewed),
         standing: RuleId::ALL
             .iter()
             .map(|rule| (*rule, reviewed.standing(*rule)))
@@ -51,10 +52,25 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     page::join(&blocks)
 }
 
+/// What mends the findings that fail and that nobody answers for, each change once a rule.
+fn changes(reviewed: &Reviewed) -> Vec<(RuleId, String)> {
+    let fails = |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
+    let failing: Vec<&Finding> = reviewed.findings.iter().filter(fails).collect();
+    let found = shared_out(&failing, |finding, trial: &mut Trial| {
+        mended(reviewed, finding, trial)
+    });
+    let mut changes: Vec<(RuleId, String)> = Vec::new();
+    for (finding, change) in failing.iter().zip(found) {
+        let change = change.map(|change| (finding.rule, change));
+        changes.extend(change.filter(|change| !changes.contains(change)));
+    }
+    changes
+}
+
 struct Page<'a> {
     reviewed: &'a Reviewed,
-    /// Where changes are tried.
-    trial: Trial,
+    /// What mends each finding that fails.
+    changes: Vec<(RuleId, String)>,
     /// Where each rule stands.
     standing: Vec<(RuleId, Standing)>,
     inputs: Inputs<'a>,
@@ -119,12 +135,7 @@ impl Page<'_> {
             for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
                 lines.push(self.wrap("    - ", &format!("{}: {said}", things.join("; "))));
             }
-            let mut changes: Vec<String> = Vec::new();
-            for finding in reviewed.of_rule(rule).filter(fails) {
-                let change = mended(reviewed, finding, &mut self.trial);
-                changes.extend(change.filter(|change| !changes.contains(change)));
-            }
-            for change in &changes {
+            for (_, change) in self.changes.iter().filter(|(of, _)| *of == rule) {
                 lines.push(self.wrap("    => ", change));
             }
             lines.push(self.wrap("    -> ", rule.prose().cure));

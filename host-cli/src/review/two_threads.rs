@@ -29,6 +29,10 @@ pub(super) fn shared_out<T: Sync, Room: Default, R: Send>(
     things: &[T],
     task: impl Fn(&T, &mut Room) -> R + Sync,
 ) -> Vec<R> {
+    if let [] | [_] = things {
+        let mut room = Room::default();
+        return things.iter().map(|thing| task(thing, &mut room)).collect();
+    }
     let next = AtomicUsize::new(0);
     let work = || {
         let mut room = Room::default();
@@ -68,6 +72,7 @@ mod tests {
         let most = doubled.iter().map(|(_, seen)| *seen).max();
         assert!(most.is_some_and(|most| (500..=1000).contains(&most)));
         assert!(shared_out(&[0; 0], |_, (): &mut ()| ()).is_empty());
+        assert_eq!(shared_out(&[7], |thing, (): &mut ()| *thing), [7]);
     }
 
     #[test]

@@ -21,6 +21,7 @@ use crate::protection::{
 };
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
+use crate::study::conductor::alike;
 use crate::study::operation::Operation;
 use crate::study::points::Points;
 use crate::study::unknown::{Known, Unknown, entry};
@@ -515,7 +516,12 @@ impl FuseQuestion<'_> {
         conductors: &[ConductorId],
     ) -> Result<Option<(ConductorId, Guard)>, Error> {
         let mut worst: Option<(ConductorId, Guard)> = None;
-        for id in conductors {
+        for (number, id) in conductors.iter().enumerate() {
+            // The other conductor of a circuit stands the same.
+            let mut before = conductors.iter().take(number);
+            if before.any(|one| alike(self.design, &self.study.points, *one, *id)) {
+                continue;
+            }
             let Some(lead) = guarded(self.design, self.study, *id) else {
                 continue;
             };
