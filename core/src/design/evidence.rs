@@ -1,5 +1,7 @@
 //! What was measured and what was attested, by whom and when.
 
+use core::cmp::Ordering;
+
 use super::Design;
 use super::index::{ReadingId, SignatureId, TextId, Thing};
 use crate::error::{Error, Inconsistency};
@@ -204,6 +206,55 @@ impl Reading {
     }
 }
 
+impl Reading {
+    /// Which of two readings of a kind is worse, greater being worse; `None` of kinds of
+    /// which neither side is.
+    fn worse_by(&self, other: &Self) -> Option<Ordering> {
+        if let (Some(one), Some(two)) = (self.joint(), other.joint()) {
+            return Some(one.as_ohms().total_cmp(&two.as_ohms()));
+        }
+        let along = |voltage: Voltage, at: Current| {
+            libm::fabsf(voltage.as_volts()) / libm::fabsf(at.as_amperes())
+        };
+        Some(match (self.measured, other.measured) {
+            (
+                Measured::Isolation { resistance, at },
+                Measured::Isolation {
+                    resistance: other,
+                    at: then,
+                },
+            ) => {
+                let less = other.as_ohms().total_cmp(&resistance.as_ohms());
+                less.then(then.as_volts().total_cmp(&at.as_volts()))
+            }
+            (
+                Measured::Bond { resistance, .. },
+                Measured::Bond {
+                    resistance: other, ..
+                },
+            ) => resistance.as_ohms().total_cmp(&other.as_ohms()),
+            (
+                Measured::Drop { voltage, at },
+                Measured::Drop {
+                    voltage: other,
+                    at: then,
+                },
+            ) => along(voltage, at).total_cmp(&along(other, then)),
+            (Measured::Shield(one), Measured::Shield(two)) => {
+                one.as_ohms().total_cmp(&two.as_ohms())
+            }
+            (Measured::CutBack(one), Measured::CutBack(two)) => {
+                two.as_metres().total_cmp(&one.as_metres())
+            }
+            (Measured::Precharge(one), Measured::Precharge(two))
+            | (Measured::Discharge(one), Measured::Discharge(two)) => {
+                one.as_seconds().total_cmp(&two.as_seconds())
+            }
+            _ => return None,
+        })
+    }
+}
+
 impl Design {
     /// The stated accuracy of the instrument of a reading, as a share; one that nobody
     /// stated counts as exact.
@@ -223,26 +274,42 @@ impl Design {
         }
     }
 
-    /// The latest reading of a kind at a thing; of one day, the one that was written last.
-    /// One without a date is older than all that have one.
+    /// The reading of a kind at a thing that counts: see [`Self::replaces`].
     pub(crate) fn latest_reading<T>(
         &self,
         at: Thing,
         of: impl Fn(&Reading) -> Option<T>,
     ) -> Option<(ReadingId, Reading, T)> {
-        let day = |reading: &Reading| self.get(reading.signature?)?.date;
         let mut found: Option<(ReadingId, Reading, T)> = None;
         for (id, reading) in self.all::<Reading>() {
             if reading.at == at
                 && let Some(value) = of(reading)
                 && found
                     .as_ref()
-                    .is_none_or(|(_, known, _)| day(reading) >= day(known))
+                    .is_none_or(|(_, known, _)| self.replaces(reading, known))
             {
                 found = Some((id, *reading, value));
             }
         }
         found
+    }
+
+    /// Whether a reading counts in place of one that was written before it: of a later day, or
+    /// where nobody knows which was first, the same day or a day that is not stated, a worse
+    /// one. Where neither is worse the one written last of one day counts, and one with a day
+    /// before one without.
+    pub(crate) fn replaces(&self, reading: &Reading, known: &Reading) -> bool {
+        let day = |reading: &Reading| self.get(reading.signature?)?.date;
+        let (then, before) = (day(reading), day(known));
+        if let (Some(then), Some(before)) = (then, before)
+            && then != before
+        {
+            return then > before;
+        }
+        match reading.worse_by(known) {
+            Some(Ordering::Equal) | None => then >= before,
+            Some(order) => order.is_gt(),
+        }
     }
 }
 
@@ -311,6 +378,56 @@ mod tests {
         ] {
             assert_eq!(one.contradicts(other), contradict);
             assert_eq!(other.contradicts(one), contradict);
+        }
+    }
+
+    /// A later day counts; where nobody can say which was first the worse one does, whatever
+    /// the order in the file.
+    #[test]
+    fn of_one_day_and_of_no_day_the_worse_counts() {
+        let design = |readings: &[(f32, Option<u8>)]| {
+            let mut design = Design::new(crate::insulation::Domain::Road);
+            for (ohms, day) in readings {
+                let signature = Signature {
+                    date: day.map(|day| Date::new(2025, 6, day).unwrap()),
+                    ..Signature::default()
+                };
+                let signature = Some(design.add(signature).unwrap());
+                let measured = Measured::Isolation {
+                    resistance: Resistance::from_ohms(*ohms).unwrap(),
+                    at: Voltage::from_volts(500.0).unwrap(),
+                };
+                let reading = Reading {
+                    at: Thing::VEHICLE,
+                    end: None,
+                    measured,
+                    signature,
+                };
+                design.add(reading).unwrap();
+            }
+            design
+        };
+        for (readings, counts) in [
+            ([(3.0e3, Some(1)), (9.0e5, Some(2))], 9.0e5),
+            ([(3.0e3, Some(2)), (9.0e5, Some(1))], 3.0e3),
+            ([(3.0e3, Some(1)), (9.0e5, Some(1))], 3.0e3),
+            ([(3.0e3, None), (9.0e5, Some(1))], 3.0e3),
+            ([(3.0e3, Some(1)), (9.0e5, None)], 3.0e3),
+            ([(3.0e3, None), (9.0e5, None)], 3.0e3),
+        ] {
+            for order in [[0, 1], [1, 0]] {
+                let design = design(&order.map(|at| readings[at]));
+                let ohms = |reading: &Reading| match reading.measured {
+                    Measured::Isolation { resistance, .. } => Some(resistance.as_ohms()),
+                    _ => None,
+                };
+                let (.., found) = design.latest_reading(Thing::VEHICLE, ohms).unwrap();
+                assert_eq!(
+                    found.to_bits(),
+                    f32::to_bits(counts),
+                    "{readings:?} {order:?}"
+                );
+            }
         }
     }
 

@@ -143,6 +143,8 @@ worded! {
         Draw: "what the load draws while it works";
         /// No phase names a load that is rated for something.
         WhenDrawn: "draws with this load in a phase (0 A where it draws nothing), or its duty-share";
+        /// A load draws in a phase in which nothing feeds it.
+        Fed: "a closed way to it in every phase in which it draws; state closed there, or draws of 0 A";
         /// What a load draws without being asked.
         IdleDraw: "what the load draws as soon as it has voltage";
         /// What a converter draws.

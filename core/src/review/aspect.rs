@@ -369,6 +369,8 @@ aspects! {
     DropOff: Share, "how far the drop is from what was computed", "most that is not explained";
     /// A temperature that was read against what stands it.
     TemperatureRead: DegC, "temperature that was read", "what cable, terminal or lug allows";
+    /// A temperature that was read, carried over to the duty and the air of the design.
+    TemperatureCarried: DegC, "temperature in its duty and the hottest air, by what was read", "what is allowed of what is computed";
     /// A temperature that was read against a computed one.
     TemperatureOff: Kelvin, "how far the temperature is from what was computed for this current and air", "most that is not explained";
     /// A capacitance that was read against the stated one.

@@ -7,6 +7,8 @@ use super::conductor_read::standing;
 use super::finding::{Because, EvidenceGap};
 use super::measured::{nothing_read, put};
 use super::sequence::discharge_reading;
+#[cfg(feature = "text")]
+use super::sequence::things_of;
 use super::subject::{Sink, Subject};
 #[cfg(feature = "text")]
 use crate::design::LoadId;
@@ -103,7 +105,7 @@ pub(super) fn compared(
         }
         Measured::Discharge(time) => {
             let mut all = subject.study.sequences.discharges.iter();
-            let one = all.find(|one| at_link(one, thing))?;
+            let one = all.find(|one| things_of(one).any(|own| own == thing))?;
             of(time.as_seconds(), discharge_times(one)?)
         }
         Measured::Drop { voltage, at } => {
@@ -166,14 +168,6 @@ fn time_constant(subject: &Subject<'_>, id: ResistorId) -> Option<Known<[f32; 2]
         Err(unknown) => Err(*unknown),
         Ok(found) => Ok([found.time_constant.as_seconds(); 2]),
     })
-}
-
-/// Whether a discharge is that of a link with this load or resistor.
-#[cfg(feature = "text")]
-fn at_link(one: &DischargeStudy, thing: Thing) -> bool {
-    let loads = one.loads.iter().map(Thing::from);
-    let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
-    loads.chain(resistors).any(|own| own == thing)
 }
 
 /// The time of a discharge as it was computed, at the largest capacitance, and with the

@@ -8,7 +8,7 @@ use super::measured::put;
 use super::subject::{Sink, Subject};
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Date, Design, Gap, Kind, Measured, Reading,
-    ReadingId, TerminalId, Thing, WhichEnd,
+    ReadingId, RoutePiece, TerminalId, Thing, WhichEnd, Zone,
 };
 use crate::quantity::{Current, Temperature};
 use crate::standard::SourceId;
@@ -76,6 +76,34 @@ fn limit_at(design: &Design, terminal: TerminalId) -> Option<(Temperature, Thing
         both.filter_map(|(end, at)| (at == terminal).then_some(end))
     });
     terminal_limit(design, terminal, ends)
+}
+
+/// Of a rise that is smaller, K, no share tells anything.
+const LEAST_RISE_K: f32 = 2.0;
+
+/// What a reading at one current in some air tells of the duty in the hottest air: it becomes
+/// as many times warmer than was computed as it was when it was read. degC.
+#[derive(Clone, Copy)]
+pub(super) struct Carried {
+    /// At the worse end of its accuracy.
+    pub(super) read: f32,
+    /// Air beside the reading.
+    pub(super) read_air: f32,
+    /// What was computed for the current and air of the reading.
+    pub(super) computed: f32,
+    /// What was computed for the duty.
+    pub(super) duty: f32,
+    /// Air of the duty.
+    pub(super) air: f32,
+    /// What is allowed of that.
+    pub(super) limit: f32,
+}
+
+impl Carried {
+    pub(super) fn in_duty(&self) -> f32 {
+        let times = (self.read - self.read_air) / (self.computed - self.read_air);
+        self.air + (self.duty - self.air) * times
+    }
 }
 
 impl ReadAt {
@@ -150,6 +178,56 @@ impl ReadAt {
         limit_at(design, self.thing.id::<TerminalId>()?)
     }
 
+    /// What it tells of the duty; `None` where that is not known, and where no more was read
+    /// than was computed for the same current and air: then what was computed of the duty
+    /// stands.
+    pub(super) fn carried(&self, subject: &Subject<'_>) -> Option<Carried> {
+        let Measured::Temperature {
+            temperature, air, ..
+        } = self.reading.measured
+        else {
+            return None;
+        };
+        let design = subject.design;
+        let (id, end) = match self.end(design) {
+            Some((id, which)) => (id, Some(which)),
+            None => (self.thing.id::<ConductorId>()?, None),
+        };
+        let [_, computed] = self.computed(subject)?.ok()?;
+        let studied = subject.study.conductor(id).ok()?;
+        let [steady, _, from, to] = &studied.limits;
+        let duty = match end {
+            None => steady,
+            Some(WhichEnd::From) => from,
+            Some(WhichEnd::To) => to,
+        };
+        let piece: &RoutePiece = design.get(studied.warmest.ok()?.piece)?;
+        let zone: &Zone = design.get(piece.zone)?;
+        let worse = design.worse_end(&self.reading, temperature.as_degc(), Side::AtMost);
+        let carried = Carried {
+            read: worse,
+            read_air: air.as_degc(),
+            computed,
+            duty: duty.value?,
+            air: zone.air?.as_degc(),
+            limit: duty.limit?,
+        };
+        let warms_up = carried.computed - carried.read_air > LEAST_RISE_K;
+        (warms_up && carried.read > carried.computed).then_some(carried)
+    }
+
+    fn judge_carried(&self, subject: &Subject<'_>, sink: &mut Sink<'_>, id: ReadingId) {
+        let Some(carried) = self.carried(subject) else {
+            return;
+        };
+        let (value, limit) = (carried.in_duty(), carried.limit);
+        let source = SourceId::CommonPractice;
+        let aspect = Aspect::TemperatureCarried;
+        let judged = Judged::compare(aspect, value, Side::AtMost, limit, source);
+        let found = (id, &self.reading);
+        put(subject, sink, self.thing, self.at, judged, found);
+    }
+
     /// Holds it against what stands it. One that holds and does not count is told by the rule
     /// that compares it.
     fn judge(&self, subject: &Subject<'_>, sink: &mut Sink<'_>, id: ReadingId) {
@@ -182,6 +260,7 @@ pub(super) fn conductors(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     standing(subject, &mut |id, read| {
         if read.thing.kind == Kind::Conductor && read.at.is_none() {
             read.judge(subject, sink, id);
+            read.judge_carried(subject, sink, id);
         }
     });
 }
@@ -192,6 +271,7 @@ pub(super) fn ends(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let at_contactor = read.thing.kind == Kind::Contactor;
         if read.at.is_some() || read.thing.kind == Kind::Terminal || at_contactor {
             read.judge(subject, sink, id);
+            read.judge_carried(subject, sink, id);
         }
     });
 }

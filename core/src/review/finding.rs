@@ -83,6 +83,10 @@ worded! {
         DesignWithoutRevision: "the design has no revision, so no record can be told old from new; state revision under [vehicle]";
         /// A reading of nothing at all.
         BelowInstrument: "0 is below what the instrument shows, so the reading proves nothing; record what it can tell apart, as 0.1 mohm";
+        /// No rule looks at such a reading of this thing.
+        NotJudgedThere: "no rule judges this thing by such a reading; correct what it is about, or take the record out";
+        /// Readings that are held against each other were not taken together.
+        NotTogether: "read on different days or with different instruments, so the difference proves nothing; read all of them on one day with one meter";
         /// Nothing was computed to hold it against.
         NotCompared: "nothing is computed to hold it against: several conductors meet there, or none; read it at a conductor and its end";
         /// The tester's current or voltage is too low or not stated.

@@ -7,7 +7,8 @@ use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
     Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, Converter, Design,
-    Enclosure, Index, Kind, Load, Measured, Reading, ReadingId, Role, System, Thing, WhichEnd,
+    Enclosure, Index, Kind, Load, Measured, Reading, ReadingId, Role, SignatureId, System, Thing,
+    WhichEnd,
 };
 use crate::error::Error;
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
@@ -185,7 +186,8 @@ pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for (id, entry) in subject.design.all::<Enclosure>() {
         let has_reading = readings_at(subject, id.into())
             .any(|(_, reading)| matches!(reading.measured, Measured::Bond { .. }));
-        if entry.metal != Some(false) && has_reading && subject.insulation.in_box(id).is_none() {
+        let judged = entry.metal != Some(false) && subject.insulation.in_box(id).is_some();
+        if has_reading && !judged {
             bond(subject, sink, id.into());
         }
     }
@@ -313,18 +315,28 @@ const fn count_of(reading: &Reading) -> Option<u32> {
 }
 
 /// Full strokes of the brake, counted at the vehicle. A vehicle without vacuum brakes is
-/// attested as keeping the rule.
+/// attested as keeping the rule; a no that no later count clears outweighs the count.
 pub(super) fn brake(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let aspect = Aspect::Strokes;
-    match subject.design.latest_reading(Thing::VEHICLE, count_of) {
-        Some((id, reading, count)) => {
+    let (aspect, design) = (Aspect::Strokes, subject.design);
+    let counted = design.latest_reading(Thing::VEHICLE, count_of);
+    let (verdict, because) = stands(subject, sink.rule().slug(), Thing::VEHICLE);
+    let day = |signature: Option<SignatureId>| design.get(signature?)?.date;
+    let denied = match because {
+        Because::Attested(id) if verdict == Verdict::Fails => {
+            let no = design.get(id).and_then(|one| day(one.signature));
+            let counted = counted.and_then(|(_, reading, _)| day(reading.signature));
+            no.is_none() || counted <= no
+        }
+        _ => false,
+    };
+    match counted {
+        Some((id, reading, count)) if !denied => {
             let source = SourceId::CommonPractice;
             let value = number(count);
             let judged = Judged::compare(aspect, value, Side::AtLeast, LEAST_STROKES, source);
             put(subject, sink, Thing::VEHICLE, None, judged, (id, &reading));
         }
-        None => {
-            let (verdict, because) = stands(subject, sink.rule().slug(), Thing::VEHICLE);
+        _ => {
             let because = match because {
                 Because::Evidence(EvidenceGap::NoAttestation) => {
                     Because::Evidence(EvidenceGap::NoReading)
@@ -402,6 +414,23 @@ pub(super) fn farthest(subject: &Subject<'_>, string: &BatteryString) -> Option<
     worst
 }
 
+/// Whether all batteries of strings in parallel were read on one day with one instrument: a
+/// battery that rests or warms up moves, and two meters differ by what both are off.
+fn read_together(subject: &Subject<'_>, group: u8) -> bool {
+    let design = subject.design;
+    let strings = subject.strings.strings.iter();
+    let of_group = strings.filter(|string| string.group == group);
+    let mut read = of_group.flat_map(|string| {
+        string.batteries.iter().filter_map(|battery| {
+            let (_, reading, _) = design.latest_reading(battery.into(), voltage_of)?;
+            let signature = design.get(reading.signature?)?;
+            Some((signature.date, signature.instrument))
+        })
+    });
+    let first = read.next();
+    read.all(|one| Some(one) == first)
+}
+
 /// Strings that are joined by hand or by a controller for the first time: no farther apart
 /// than they may be joined.
 fn strings_apart(subject: &Subject<'_>, sink: &mut Sink<'_>) {
@@ -411,6 +440,7 @@ fn strings_apart(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let Some([own, other]) = farthest(subject, string) else {
             continue;
         };
+        let together = read_together(subject, string.group);
         for battery in string.batteries.iter() {
             let thing: Thing = battery.into();
             let Some((id, reading, _)) = design.latest_reading(thing, voltage_of) else {
@@ -423,7 +453,13 @@ fn strings_apart(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 stated.unwrap_or(JOIN_CEILING_V),
                 SourceId::CommonPractice,
             );
-            put(subject, sink, thing, None, judged, (id, &reading));
+            if judged.verdict == Verdict::Holds && !together {
+                let verdict = Verdict::Open;
+                let because = Because::Evidence(EvidenceGap::NotTogether);
+                sink.put(thing, None, Judged { verdict, ..judged }, Some(because));
+            } else {
+                put(subject, sink, thing, None, judged, (id, &reading));
+            }
         }
     }
 }

@@ -13,6 +13,7 @@
 //! | `subject` | what rules read, and how they tell what they find |
 //! | `evidence` | attestations and readings: who, when, with what, of which revision |
 //! | `attested`, `measured` | rules that look at those |
+//! | `astray` | records that no rule looks at where they were taken |
 //! | `compared` | readings against what was computed or stated |
 //! | `conductor_read` | temperatures that were read against what stands them |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
@@ -31,6 +32,7 @@
 #![allow(clippy::single_match_else)]
 
 mod aspect;
+mod astray;
 mod attested;
 mod change;
 mod compared;
@@ -123,12 +125,17 @@ fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {
 }
 
 fn ask_into(subject: &Subject<'_>, mut sink: Sink<'_>) {
-    match sink.rule().rule().judge {
-        Judge::Computed(function) => function(subject, &mut sink),
-        Judge::Attested(scope) => attested::judge(subject, scope, &mut sink),
-    }
+    judge(subject, &mut sink);
+    astray::records(subject, &mut sink);
     if sink.is_empty() {
         sink.verdict(Thing::VEHICLE, Aspect::Proof, Verdict::NotApplicable);
+    }
+}
+
+fn judge(subject: &Subject<'_>, sink: &mut Sink<'_>) {
+    match sink.rule().rule().judge {
+        Judge::Computed(function) => function(subject, sink),
+        Judge::Attested(scope) => attested::judge(subject, scope, sink),
     }
 }
 

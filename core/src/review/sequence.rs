@@ -90,8 +90,8 @@ fn named(one: &DischargeStudy) -> Thing {
     one.loads.iter().next().map_or(Thing::VEHICLE, Into::into)
 }
 
-/// The last time that was read of how a link loses its charge, at one of its loads or
-/// resistors, at the longer end of its accuracy.
+/// The time that counts of those that were read of how a link loses its charge, wherever on
+/// it, at the longer end of its accuracy.
 pub(super) fn discharge_reading(
     subject: &Subject<'_>,
     one: &DischargeStudy,
@@ -100,13 +100,27 @@ pub(super) fn discharge_reading(
         Measured::Discharge(time) => Some(time.as_seconds()),
         _ => None,
     };
+    let mut found: Option<(Thing, ReadingId, Reading, f32)> = None;
+    for thing in things_of(one) {
+        let Some((id, reading, seconds)) = subject.design.latest_reading(thing, read) else {
+            continue;
+        };
+        let longest = subject.design.worse_end(&reading, seconds, Side::AtMost);
+        if found
+            .as_ref()
+            .is_none_or(|(_, _, known, _)| subject.design.replaces(&reading, known))
+        {
+            found = Some((thing, id, reading, longest));
+        }
+    }
+    found
+}
+
+/// Where a discharge is read: at the loads of its link and at the resistors across it.
+pub(super) fn things_of(one: &DischargeStudy) -> impl Iterator<Item = Thing> {
     let loads = one.loads.iter().map(Thing::from);
     let resistors = one.bleeds.iter().chain(one.active).map(Thing::from);
-    loads.chain(resistors).find_map(|thing| {
-        let (id, reading, seconds) = subject.design.latest_reading(thing, read)?;
-        let longest = subject.design.worse_end(&reading, seconds, Side::AtMost);
-        Some((thing, id, reading, longest))
-    })
+    loads.chain(resistors)
 }
 
 /// A time that was computed, or the one that was read where that is longer.

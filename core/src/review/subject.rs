@@ -1,6 +1,7 @@
 //! What rules read, and how they tell what they find.
 
 use super::aspect::Aspect;
+use super::astray::any_denial;
 use super::finding::{Because, Finding};
 use super::registry::RuleId;
 use crate::design::{
@@ -34,6 +35,8 @@ pub(super) struct Subject<'a> {
     pub(super) faults: &'a FaultBurdens,
     pub(super) systems: &'a Systems,
     pub(super) strings: &'a Strings,
+    /// Whether somebody says no to any rule.
+    pub(super) denials: bool,
 }
 
 /// What of a design depends on nothing but what is drawn between which terminals.
@@ -53,11 +56,7 @@ impl Topology {
 }
 
 impl<'a> Subject<'a> {
-    pub(super) const fn new(
-        design: &'a Design,
-        studies: Studies<'a>,
-        topology: &'a Topology,
-    ) -> Self {
+    pub(super) fn new(design: &'a Design, studies: Studies<'a>, topology: &'a Topology) -> Self {
         Self {
             design,
             study: studies.study,
@@ -65,6 +64,7 @@ impl<'a> Subject<'a> {
             faults: studies.faults,
             systems: &topology.systems,
             strings: &topology.strings,
+            denials: any_denial(design),
         }
     }
 

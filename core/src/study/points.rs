@@ -484,7 +484,8 @@ impl Points {
     /// The same; where it is not known or had to be guessed, what is missing.
     ///
     /// # Errors
-    /// [`Unknown::Missing`] with the first thing that had to be guessed, with
+    /// [`Unknown::Missing`] with the first thing that had to be guessed, with [`Gap::Fed`] of
+    /// the first load that draws in the phase and is not fed, with
     /// [`Gap::WhenDrawn`] of the load that a thing carries alone, or with
     /// [`Gap::Current`] of the phase.
     pub fn known_current(&self, phase: PhaseId, thing: impl Into<Thing>) -> Known<Current> {
@@ -494,12 +495,14 @@ impl Points {
         } else {
             System::Traction
         };
-        if let Solved::Settled {
-            guessed: Some(guess),
-            ..
-        } = self.solved(phase, system)
-        {
-            return Err(Unknown::Missing(guess.thing, guess.gap));
+        if let Solved::Settled { guessed, unfed } = self.solved(phase, system) {
+            if let Some(guess) = guessed {
+                return Err(Unknown::Missing(guess.thing, guess.gap));
+            }
+            // What it draws flows somewhere.
+            if let Some(load) = unfed.iter().next() {
+                return Err(Unknown::missing(load, Gap::Fed));
+            }
         }
         let unsaid = place_of(thing).and_then(|slot| *self.unsaid.get(slot)?);
         if let Some(load) = unsaid {

@@ -36,7 +36,7 @@ const fn is_read_for(aspect: Aspect, measured: &Measured) -> bool {
             | (Aspect::DischargeOff, Measured::Discharge(_))
             | (Aspect::DropOff, Measured::Drop { .. })
             | (
-                Aspect::TemperatureRead | Aspect::TemperatureOff,
+                Aspect::TemperatureRead | Aspect::TemperatureCarried | Aspect::TemperatureOff,
                 Measured::Temperature { .. }
             )
             | (Aspect::CapacitanceOff, Measured::Capacitance(_))
@@ -63,7 +63,10 @@ impl Finding {
         // A drop without an end is one along the whole conductor.
         let whole = matches!(
             self.judged.name,
-            Aspect::DropOff | Aspect::TemperatureOff | Aspect::TemperatureRead
+            Aspect::DropOff
+                | Aspect::TemperatureOff
+                | Aspect::TemperatureRead
+                | Aspect::TemperatureCarried
         );
         let of = |reading: &Reading| {
             let here = reading.end == end || (end.is_none() && !whole);
@@ -120,6 +123,9 @@ impl Work<'_> {
             (Aspect::TemperatureRead, Measured::Temperature { temperature, .. }) => {
                 shown("T", temperature.as_degc(), "reading.temperature");
             }
+            (Aspect::TemperatureCarried, Measured::Temperature { .. }) => {
+                return self.told_of_duty((id, reading), value);
+            }
             (_, Measured::Count(_)) => self.value("n", id, "reading.count"),
             _ => return self.off(id),
         }
@@ -153,6 +159,15 @@ impl Work<'_> {
             }
             Aspect::TestPointHigh => self.battery_voltage(true, limit),
             Aspect::TemperatureRead => self.temperature_allowed(limit),
+            Aspect::TemperatureCarried => {
+                let how = How::Words(
+                    "what cable, terminal or lug allows, less the reserve that is kept of what is \
+                     computed",
+                );
+                self.step(self.finding.judged.name.limit_words(), how, None)
+                    .gives("Tlimit", limit, Unit::DegC);
+                Some(())
+            }
             Aspect::TestPointApart if self.design.controller.join_window.is_some() => {
                 self.limit("dUlimit", Thing::CONTROLLER, "controller.join-window");
                 Some(())
@@ -300,6 +315,48 @@ impl Work<'_> {
         .stated("R", read, unit, id, key)
         .stated("a", accuracy, Unit::Share, id, "reading.accuracy")
         .gives(symbol, worse, unit);
+    }
+
+    /// What a reading tells of the duty in the hottest air.
+    fn told_of_duty(&self, (id, reading): (ReadingId, &Reading), value: f32) -> Option<()> {
+        let Measured::Temperature {
+            temperature, air, ..
+        } = reading.measured
+        else {
+            return None;
+        };
+        let read = ReadAt {
+            thing: self.finding.thing,
+            at: self.finding.at,
+            reading: *reading,
+        };
+        let found = read.carried(self.subject)?;
+        let unit = Unit::DegC;
+        let key = (unit, "reading.temperature");
+        self.worse_end(
+            "Tread",
+            (id, reading),
+            temperature.as_degc(),
+            found.read,
+            key,
+        );
+        let computed = |what| self.step(what, how_computed(reading.measured), None);
+        computed("what was computed for that current and air").gives("Tmost", found.computed, unit);
+        let how = How::Words("as in the steps of the temperature that was computed");
+        self.step("what was computed for its duty", how, None)
+            .gives("Tduty", found.duty, unit);
+        self.by(
+            self.finding.judged.name.value_words(),
+            "Tair + (Tduty - Tair) * (Tread - Tthen) / (Tmost - Tthen)",
+            None,
+        )
+        .number("Tair", found.air, unit)
+        .number("Tduty", found.duty, unit)
+        .number("Tread", found.read, unit)
+        .stated("Tthen", air.as_degc(), unit, id, "reading.air")
+        .number("Tmost", found.computed, unit)
+        .gives("T", value, unit);
+        Some(())
     }
 
     /// What cable, terminal or lug allows, where somebody read a temperature.

@@ -214,6 +214,7 @@ impl<'a> Work<'a> {
             | Aspect::DischargeOff
             | Aspect::DropOff
             | Aspect::TemperatureRead
+            | Aspect::TemperatureCarried
             | Aspect::TemperatureOff
             | Aspect::CapacitanceOff
             | Aspect::TestPointApart => self.of_reading(),
