@@ -118,7 +118,11 @@ fn a_pair_is_two_conductors_that_share_a_route_and_mirror_their_ends() {
         (called(back.from), called(back.to)),
         ("converter.-", "J1.-")
     );
-    assert_eq!(out.route, back.route);
+    // Each begins with the piece at its own first end: the return at the converter.
+    let mut back_pieces: Vec<_> = back.route.pieces().collect();
+    back_pieces.reverse();
+    assert_eq!(out.route.pieces().collect::<Vec<_>>(), back_pieces);
+    assert_ne!(out.route, back.route);
     assert_eq!(out.ends[0], back.ends[1]);
     assert_eq!(out.ends[0].shield, Some(ShieldEnd::Round));
     let laid: Vec<Laid> = out

@@ -6,8 +6,8 @@ use orangeloom_core::design::{
     Battery, CableType, Conductor, Contactor, Design, Enclosure, Fuse, FuseType, Gap, Load,
     LugType, Phase, Purpose, Resistor, ResistorType, Spacing, System, Thing,
 };
-use orangeloom_core::quantity::Capacitance;
-use orangeloom_core::study::Unknown;
+use orangeloom_core::quantity::{Capacitance, Resistance};
+use orangeloom_core::study::{ConductorStudy, Unknown};
 use orangeloom_core::verdict::Verdict;
 use orangeloom_tests::fixture::{self, TWINS, study};
 
@@ -335,4 +335,32 @@ fn no_cable_of_the_mended_truck_is_live_with_open_contactors() {
             .any(|(_, contactor)| contactor.enclosure == Some(id));
         assert!(switched, "{:?}", design.name(id.into()));
     }
+}
+
+/// Once the return conductor of a pair ran through its pieces from the wrong end, so that a
+/// terminal in a hot bay counted as cool.
+#[test]
+fn the_return_conductor_of_a_pair_is_as_hot_where_it_ends_as_the_outgoing_one() {
+    let design = fixture::design("starter");
+    let computed = study(&design);
+    let [out, back] = ["03+", "03-"].map(|name| {
+        let id = design.find::<Conductor>(name).unwrap();
+        (id, computed.conductor(id).unwrap())
+    });
+    let ends = |studied: &ConductorStudy| {
+        let [.., from, to] = &studied.limits;
+        [from, to].map(|judged| judged.value.unwrap().to_bits())
+    };
+    let [from, to] = ends(&out.1);
+    assert_ne!(from, to, "two zones");
+    assert_eq!(ends(&back.1), [to, from]);
+    // Computed by itself, not as the twin of the other, it comes to the same.
+    let mut alone = design.clone();
+    let first = out.0;
+    alone.get_mut(first).unwrap().ends[0].joint = Resistance::from_ohms(1.0e-4).ok();
+    let alone = study(&alone);
+    let alone = alone.conductor(back.0).unwrap();
+    let near = |one: u32, two: u32| (f32::from_bits(one) - f32::from_bits(two)).abs() < 0.05;
+    let (one, two) = (ends(&alone), ends(&back.1));
+    assert!(near(one[0], two[0]) && near(one[1], two[1]));
 }

@@ -246,6 +246,13 @@ impl Battery {
         Resistance::from_ohms(groups * cell.as_ohms() + links).map(Some)
     }
 
+    /// Whether the most of its resistance is a guess, because nobody states its links. Those of
+    /// the low-voltage side decide nothing.
+    pub(crate) fn lacks_links(&self, resisting: Resisting) -> bool {
+        let most = resisting == Resisting::Highest && self.system == System::Traction;
+        most && self.links.is_none()
+    }
+
     /// Computes: charge from full to empty: cells in parallel x cell capacity.
     ///
     /// # Errors

@@ -278,6 +278,8 @@ impl Builder<'_> {
         let known = battery.resistance(self.case.resisting)?;
         if known.is_none() {
             self.circuit.guess(thing, Gap::CellResistance);
+        } else if battery.lacks_links(self.case.resisting) {
+            self.circuit.guess(thing, Gap::Links);
         }
         let resistance = known.unwrap_or(NONE);
         Ok(Element::Emf { emf, resistance })

@@ -63,6 +63,8 @@ pub struct RoutePiece {
 pub struct Route {
     pub(super) first: u8,
     pub(super) pieces: u8,
+    /// Whether it runs through them from the last to the first.
+    pub(super) backwards: bool,
 }
 
 impl Route {
@@ -70,13 +72,32 @@ impl Route {
     pub const UNKNOWN: Self = Self {
         first: 0,
         pieces: 0,
+        backwards: false,
     };
+
+    /// The same way from its other end: that of the return conductor of a circuit.
+    #[must_use]
+    pub const fn turned_round(self) -> Self {
+        Self {
+            // One piece is the same from both ends.
+            backwards: self.pieces > 1 && !self.backwards,
+            ..self
+        }
+    }
+
+    /// Whether two conductors run through the same pieces, from whichever end.
+    pub(crate) fn is_along(self, other: Self) -> bool {
+        self == other || self == other.turned_round()
+    }
 
     /// The numbers of its pieces, in order.
     pub fn pieces(self) -> impl Iterator<Item = RoutePieceId> {
         use super::index::Index;
-        let first = usize::from(self.first);
-        (first..first + usize::from(self.pieces)).filter_map(RoutePieceId::at)
+        let (first, count) = (usize::from(self.first), usize::from(self.pieces));
+        (0..count).filter_map(move |at| {
+            let at = if self.backwards { count - 1 - at } else { at };
+            RoutePieceId::at(first + at)
+        })
     }
 
     /// How many pieces it has.

@@ -123,6 +123,8 @@ worded! {
         CellVoltage: "minimum, nominal and maximum voltage of the cell";
         /// Resistance of a cell.
         CellResistance: "the resistance of the cell";
+        /// Links between the cells of a battery.
+        Links: "the resistance of all links between its cells together, or 0 ohm where that of the cells includes them";
         /// Inductance of a battery.
         BatteryInductance: "the inductance of the battery from terminal to terminal";
         /// Type of fuse.

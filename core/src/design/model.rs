@@ -270,6 +270,7 @@ impl Design {
         Ok(Route {
             first: u8::try_from(first).map_err(|_| full)?,
             pieces: u8::try_from(pieces.len()).map_err(|_| full)?,
+            backwards: false,
         })
     }
 

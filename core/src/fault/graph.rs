@@ -191,6 +191,8 @@ impl Graph {
             }
             if ohms.is_none() {
                 self.guess(id, Gap::CellResistance);
+            } else if battery.lacks_links(resisting) {
+                self.guess(id, Gap::Links);
             }
             if battery.inductance.is_none() {
                 self.guess(id, Gap::BatteryInductance);

@@ -932,7 +932,7 @@ impl<'a> Builder<'a> {
             let twin = done.iter().any(|(other, of)| {
                 let other = design.get(*other);
                 *of == carried
-                    && other.is_some_and(|o| o.cable == lead.cable && o.route == lead.route)
+                    && other.is_some_and(|o| o.cable == lead.cable && o.route.is_along(lead.route))
             });
             if twin {
                 continue;

@@ -223,6 +223,8 @@ aspects! {
     ShieldSection: Mm2, "section of all strands of the shield", "section that stands every short circuit through chassis";
     /// Poles that are opened.
     PoleOpen: None, "a way to the loads with all contactors open", "none";
+    /// Pins of an inlet in a phase in which it delivers nothing.
+    PinsLive: None, "its pins are joined to a battery in a phase in which nothing is plugged in", "joined only while it delivers";
     /// A cable that stays live.
     LiveCable: None, "a cable outside a box that no contactor switches off", "none, or guarded and labelled";
     /// Voltage of contacts.

@@ -2,6 +2,7 @@
 //! against, whatever was computed.
 
 use super::aspect::Aspect;
+use super::conductor::STEADY_RESERVE_K;
 use super::evidence::gap;
 use super::finding::Because;
 use super::measured::put;
@@ -196,10 +197,10 @@ impl ReadAt {
         let [_, computed] = self.computed(subject)?.ok()?;
         let studied = subject.study.conductor(id).ok()?;
         let [steady, _, from, to] = &studied.limits;
-        let duty = match end {
-            None => steady,
-            Some(WhichEnd::From) => from,
-            Some(WhichEnd::To) => to,
+        let (duty, reserve) = match end {
+            None => (steady, STEADY_RESERVE_K),
+            Some(WhichEnd::From) => (from, 0.0),
+            Some(WhichEnd::To) => (to, 0.0),
         };
         let piece: &RoutePiece = design.get(studied.warmest.ok()?.piece)?;
         let zone: &Zone = design.get(piece.zone)?;
@@ -210,7 +211,7 @@ impl ReadAt {
             computed,
             duty: duty.value?,
             air: zone.air?.as_degc(),
-            limit: duty.limit?,
+            limit: duty.limit? - reserve,
         };
         let warms_up = carried.computed - carried.read_air > LEAST_RISE_K;
         (warms_up && carried.read > carried.computed).then_some(carried)

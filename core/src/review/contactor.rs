@@ -4,10 +4,10 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
 use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
-use super::topology::with_contactors_open;
+use super::topology::{alive_with_contactors_open, with_contactors_open};
 use crate::design::{
-    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, Role,
-    ServiceDisconnect, TerminalId, Thing,
+    Arrow, Battery, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, LoadId,
+    Phase, Role, ServiceDisconnect, TerminalId, Thing,
 };
 use crate::protection::{
     Carrying, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
@@ -41,7 +41,7 @@ fn each(
 
 /// With every contactor open no end of a string may lead to a load.
 pub(super) fn both_poles(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    let metal = with_contactors_open(subject.design);
+    let metal = alive_with_contactors_open(subject.design);
     let aspect = Aspect::PoleOpen;
     for string in &subject.strings.strings {
         let Some(first) = string.batteries.iter().next() else {
@@ -65,7 +65,8 @@ pub(super) fn both_poles(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// With every contactor open no pole of a direct-current inlet may lead to a battery.
+/// With every contactor open no pole of a direct-current inlet may lead to a battery, nor in
+/// a phase in which nothing is plugged in: it delivers nothing then.
 pub(super) fn inlet(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
     let metal = with_contactors_open(design);
@@ -84,6 +85,35 @@ pub(super) fn inlet(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             };
             let judged = plain(Aspect::PoleOpen, verdict);
             sink.put(id, Some(end.into()), judged, None);
+        }
+        joined_in_phases(subject, sink, (id, load));
+    }
+}
+
+/// A phase that joins an inlet to a battery and lets it deliver nothing.
+fn joined_in_phases(subject: &Subject<'_>, sink: &mut Sink<'_>, (id, load): (LoadId, &Load)) {
+    let (design, points) = (subject.design, &subject.study.points);
+    for (phase, entry) in design.all::<Phase>() {
+        // Where nobody knows what flows, the phase itself is told.
+        let delivers = points
+            .current(phase, id)
+            .is_none_or(|current| current.as_amperes() < 0.0);
+        if delivers {
+            continue;
+        }
+        let metal = design.metal(|thing| match thing.id() {
+            Some(contactor) => entry.closed.contains(contactor),
+            None => true,
+        });
+        let live = |end: TerminalId| {
+            let mut batteries = design.all::<Battery>();
+            batteries.any(|(_, battery)| {
+                metal.together(battery.positive, end) || metal.together(battery.negative, end)
+            })
+        };
+        if live(load.positive) || live(load.negative) {
+            let judged = plain(Aspect::PinsLive, Verdict::Fails);
+            sink.put(id, Some(phase.into()), judged, None);
         }
     }
 }

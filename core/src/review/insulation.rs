@@ -16,7 +16,8 @@ fn reinforced_one(subject: &Subject<'_>, id: SpacingId) -> bool {
     built.and_then(|built| built.insulation) == Some(Insulation::Reinforced)
 }
 
-/// Every stated distance, and every box of the high-voltage side without one.
+/// Every stated distance, and every box of the high-voltage side without one between its
+/// poles or to chassis: what keeps the low voltage away says nothing of those.
 fn distances(
     subject: &Subject<'_>,
     sink: &mut Sink<'_>,
@@ -32,7 +33,8 @@ fn distances(
     for found in &insulation.boxes {
         let stated = |built: &BuiltDistance| {
             let spacing = subject.design.get(built.spacing);
-            spacing.is_some_and(|built| built.enclosure == found.enclosure)
+            let here = spacing.is_some_and(|built| built.enclosure == found.enclosure);
+            here && !reinforced_one(subject, built.spacing)
         };
         if !insulation.spacings.iter().any(stated) {
             let unknown = Unknown::missing(found.enclosure, gap);

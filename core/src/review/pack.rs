@@ -4,7 +4,7 @@ use super::aspect::Aspect;
 use super::attested::stands;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
-use super::topology::with_contactors_open;
+use super::topology::alive_with_contactors_open;
 use crate::design::{
     Battery, BatteryId, BatteryString, Charged, Conductor, Gap, LoadId, Phase, PhaseId, Resistor,
     ServiceDisconnect, Set, System, Thing,
@@ -351,7 +351,7 @@ fn lost_beside(
 /// until somebody stands for guard and label.
 pub(super) fn live_cables(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
-    let metal = with_contactors_open(design);
+    let metal = alive_with_contactors_open(design);
     let slug = sink.rule().slug();
     for (id, lead) in design.all::<Conductor>() {
         let (from, to) = (subject.box_of(lead.from), subject.box_of(lead.to));

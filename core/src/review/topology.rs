@@ -1,11 +1,23 @@
 //! What is joined with contactors open, and which fuse is in series.
 
 use super::subject::Subject;
-use crate::design::{Design, Drawn, FuseId, Joined, Kind, MAX_CONDUCTORS, TerminalId, Thing};
+use crate::design::{
+    Design, Drawn, FuseId, Joined, Kind, MAX_CONDUCTORS, Resistor, TerminalId, Thing,
+};
 
 /// Terminals joined by conductors, fuses and service disconnects, all contactors open.
 pub(super) fn with_contactors_open(design: &Design) -> Joined {
     design.metal(|thing| thing.kind != Kind::Contactor)
+}
+
+/// The same by whatever lets any current through, resistors as well: what is alive with all
+/// contactors open.
+pub(super) fn alive_with_contactors_open(design: &Design) -> Joined {
+    let mut alive = with_contactors_open(design);
+    for (_, resistor) in design.all::<Resistor>() {
+        alive.join(resistor.from, resistor.to);
+    }
+    alive
 }
 
 /// Terminals joined by whatever leads from a source to a load, all contactors closed.

@@ -434,12 +434,15 @@ impl Gathered {
     }
 
     /// That of a conductor that was studied already.
-    pub(super) fn again(studied: &ConductorStudy) -> Self {
+    pub(super) fn again(studied: &ConductorStudy, likeness: Likeness) -> Self {
         let [steady, _, first, second] = &studied.limits;
         Self {
             warmest: studied.warmest,
             steady: steady.value,
-            ends: [first.value, second.value],
+            ends: match likeness {
+                Likeness::Same => [first.value, second.value],
+                Likeness::TurnedRound => [second.value, first.value],
+            },
         }
     }
 
@@ -465,6 +468,15 @@ impl Gathered {
     }
 }
 
+/// How one conductor is like another.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(in crate::study) enum Likeness {
+    /// End for end.
+    Same,
+    /// Its first end is the other one's second: the return of a circuit.
+    TurnedRound,
+}
+
 /// Whether two conductors are alike in all that decides how hot they become: cable,
 /// route, joints, and the size of the current in every operation.
 pub(in crate::study) fn alike(
@@ -472,18 +484,23 @@ pub(in crate::study) fn alike(
     points: &Points,
     one: ConductorId,
     other: ConductorId,
-) -> bool {
-    let (Some(a), Some(b)) = (design.get(one), design.get(other)) else {
-        return false;
-    };
+) -> Option<Likeness> {
+    let (a, b) = (design.get(one)?, design.get(other)?);
     let joints = |id, lead: &Conductor| {
         let [from, to] = &lead.ends;
         [(from, WhichEnd::From), (to, WhichEnd::To)]
             .map(|(end, which)| joint_at(design, id, end, which).0)
     };
-    if a.cable != b.cable || a.route != b.route || joints(one, a) != joints(other, b) {
-        return false;
-    }
+    let (here, [from, to]) = (joints(one, a), joints(other, b));
+    let likeness = if a.cable != b.cable {
+        return None;
+    } else if a.route == b.route && here == [from, to] {
+        Likeness::Same
+    } else if a.route == b.route.turned_round() && here == [to, from] {
+        Likeness::TurnedRound
+    } else {
+        return None;
+    };
     let size = |id, operation| {
         let mut steps = points.steps(design, operation, id).ok()?;
         for step in &mut steps {
@@ -492,12 +509,14 @@ pub(in crate::study) fn alike(
         }
         Some(steps)
     };
-    design.operations().all(
-        |operation| match (size(one, operation), size(other, operation)) {
-            (Some(one), Some(other)) => one == other,
-            _ => false,
-        },
-    )
+    let same =
+        design.operations().all(
+            |operation| match (size(one, operation), size(other, operation)) {
+                (Some(one), Some(other)) => one == other,
+                _ => false,
+            },
+        );
+    same.then_some(likeness)
 }
 
 /// Studies one conductor, given how hot it becomes.

@@ -177,7 +177,8 @@ impl Study {
         let others = design.all::<Conductor>().take(id.position());
         others.into_iter().find_map(|(other, _)| {
             let studied = self.conductor(other).ok()?;
-            alike(design, &self.points, id, other).then(|| Gathered::again(&studied))
+            let likeness = alike(design, &self.points, id, other)?;
+            Some(Gathered::again(&studied, likeness))
         })
     }
 

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use orangeloom_core::design::{
     AttestationId, Conductor, Kind, Measured, Reading, ReadingId, Thing, WhichEnd,
 };
-use orangeloom_core::review::{Because, Finding, Proof, RuleId, Stage, rules_that_read};
+use orangeloom_core::review::{
+    Because, EvidenceGap, Finding, Proof, RuleId, Stage, rules_that_read,
+};
 use orangeloom_core::verdict::Verdict;
 
 use crate::design_file::{Known, listed};
@@ -55,7 +57,7 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
         let here = one.thing == entry.at && (end.is_none() || one.at.is_none() || one.at == end);
         // A computed rule finds much about a thing that no reading is looked at for.
         let reads = one.rule.rule().proof != Proof::Computed || one.reading(design).is_some();
-        here && reads && reads_drop(one.rule, entry)
+        here && reads && !is_astray(one) && reads_drop(one.rule, entry)
     };
     let found: Vec<Finding> = rules
         .iter()
@@ -84,6 +86,11 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
         unused,
         misplaced,
     })
+}
+
+/// Whether a finding says that its rule does not judge what was read there.
+fn is_astray(finding: &Finding) -> bool {
+    finding.because == Some(Because::Evidence(EvidenceGap::NotJudgedThere))
 }
 
 /// A drop across one end is that of a joint, one without an end that of the whole conductor.
@@ -120,7 +127,7 @@ fn read_elsewhere(reviewed: &Reviewed, rules: &[RuleId]) -> String {
         .filter_map(|rule| {
             let things: BTreeSet<&str> = reviewed
                 .of_rule(*rule)
-                .filter(|one| one.judged.verdict != Verdict::NotApplicable)
+                .filter(|one| one.judged.verdict != Verdict::NotApplicable && !is_astray(one))
                 .map(|one| match (one.thing.kind, one.at) {
                     (Kind::Conductor, Some(_)) => "the end of a conductor",
                     (kind, _) => kind.words(),

@@ -100,3 +100,47 @@ fn a_no_about_one_thing_is_cleared_by_a_later_yes_about_it_alone() {
     assert_eq!(judged(&[whole, (one, true, "21")]), Verdict::Fails);
     assert_eq!(judged(&[whole, (all, true, "21")]), Verdict::Holds);
 }
+
+/// Once a no about a part of the vehicle was passed over by rules about the whole of it, and by
+/// those that ask nobody.
+#[test]
+fn a_no_about_any_thing_fails_its_rule() {
+    let judged = |rule: &str, records: &[(&str, bool, &str)]| {
+        let records = records.iter().map(|(about, holds, day)| {
+            format!(
+                "\n[[attestation]]\nrule = \"{rule}\"\n{about}\nholds = {holds}\n\
+                 initials = \"EM\"\ndate = 2026-03-{day}\nrevision = \"B\"\n"
+            )
+        });
+        let text = edited(&[]) + &records.collect::<String>();
+        let reviewed = Reviewed::new(read(&text));
+        reviewed.verdict(RuleId::find(rule).unwrap())
+    };
+    let (all, contactor, load) = ("", "contactor = \"K+\"", "load = \"drive\"");
+    let software = "open-without-software";
+    assert_eq!(
+        judged(software, &[(all, true, "14"), (contactor, false, "14")]),
+        Verdict::Fails
+    );
+    assert_eq!(
+        judged(
+            software,
+            &[
+                (all, true, "14"),
+                (contactor, false, "14"),
+                (contactor, true, "15")
+            ]
+        ),
+        Verdict::Holds
+    );
+    for (rule, about) in [
+        ("touch-protection", load),
+        ("joint-torque", "terminal = \"drive.+\""),
+    ] {
+        assert_eq!(
+            judged(rule, &[(about, false, "14")]),
+            Verdict::Fails,
+            "{rule}"
+        );
+    }
+}

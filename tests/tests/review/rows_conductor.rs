@@ -135,30 +135,42 @@ pub(crate) const ROWS: &[Row] = &[
             fails(still!("\"115.1 degC\""), [115.1, 115.0]),
             // What was read counts against the class itself, whatever was computed.
             holds(
-                &[hot!("conductor = \"01+\"", "124.9 degC", "100 A")],
+                &[hot!("conductor = \"01+\"", "124.9 degC", "400 A")],
                 [124.9, 125.0],
             ),
             fails(
-                &[hot!("conductor = \"01+\"", "125.1 degC", "100 A")],
+                &[hot!("conductor = \"01+\"", "125.1 degC", "400 A")],
                 [125.1, 125.0],
+            ),
+            // Hotter than was computed in cool air at little current: as many times hotter it
+            // becomes in its duty and in the hottest air, 40 + 15.518 x 60 / 11.1 = 123.9 degC.
+            holds(
+                &[hot!("conductor = \"01+\"", "70 degC", "100 A")],
+                [109.9, 115.0],
+            ),
+            fails(
+                &[hot!("conductor = \"01+\"", "80 degC", "100 A")],
+                [123.9, 115.0],
             ),
             // Cool at little current clears nothing that was hot at more, later or not; as
             // much does.
             fails(
                 &[
-                    hot!("conductor = \"01+\"", "125.1 degC", "100 A"),
-                    hot!("conductor = \"01+\"", "40 degC", "99 A"),
+                    hot!("conductor = \"01+\"", "125.1 degC", "400 A"),
+                    hot!("conductor = \"01+\"", "40 degC", "399 A"),
                 ],
                 [125.1, 125.0],
             ),
             holds(
                 &[
-                    hot!("conductor = \"01+\"", "125.1 degC", "100 A"),
-                    hot!("conductor = \"01+\"", "124.8 degC", "-100 A"),
+                    hot!("conductor = \"01+\"", "125.1 degC", "400 A"),
+                    hot!("conductor = \"01+\"", "124.8 degC", "-400 A"),
                 ],
                 [124.8, 125.0],
             ),
             open(&[Drop("zone/bay/air")]),
+            // What a load draws while nothing feeds it flows somewhere.
+            open(&[Set("phase/work/closed", "[]")]),
             open(&[Drop("conductor/01+/cable")]),
             open(&[Drop("cable-type/HV 50/temperature-class")]),
             open(&[Drop("vehicle/bench vehicle/altitude")]),
@@ -205,11 +217,11 @@ pub(crate) const ROWS: &[Row] = &[
             says(Fails, &[Set("reading/joint 01+ from/joint", "\"20 mohm\"")]),
             // What was read at a terminal, an end and a contactor, the least of what is there.
             holds(
-                &[hot!("terminal = \"drive.+\"", "104.9 degC", "100 A")],
+                &[hot!("terminal = \"drive.+\"", "104.9 degC", "400 A")],
                 [104.9, 105.0],
             ),
             fails(
-                &[hot!("terminal = \"drive.+\"", "105.1 degC", "100 A")],
+                &[hot!("terminal = \"drive.+\"", "105.1 degC", "400 A")],
                 [105.1, 105.0],
             ),
             fails(

@@ -3,11 +3,16 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
-use crate::edit::Edit::{Cut, Drop, Set};
+use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
+
+/// A resistor beside a main contactor.
+const ACROSS: Edit = Add(
+    "\n[[resistor]]\nname = \"Rx\"\ntype = \"5 kohm bleed\"\npurpose = \"other\"\nbox = \"pack\"\nfrom = \"F1.out\"\nto = \"pack.+\"\n",
+);
 
 pub(crate) const ROWS: &[Row] = &[
     Row {
@@ -140,6 +145,8 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("phase/charge/closed", "[\"K+\", \"KI+\", \"KI-\"]"),
                 ],
             ),
+            // A resistor across it keeps the link alive.
+            says(Fails, &[ACROSS]),
         ],
         never: &[(Open, WITHOUT_CUT_OUTS)],
     },
@@ -157,6 +164,14 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("conductor/05-/from", "\"J1.-\""),
                     Set("phase/charge/closed", "[\"K+\", \"K-\", \"KI+\"]"),
                 ],
+            ),
+            // Joined while it delivers nothing: the pins are bare.
+            says(
+                Fails,
+                &[Set(
+                    "phase/work/closed",
+                    "[\"K+\", \"K-\", \"KI+\", \"KI-\"]",
+                )],
             ),
         ],
         never: &[(Open, WITHOUT_CUT_OUTS)],

@@ -40,6 +40,17 @@ macro_rules! second_read {
     };
 }
 
+/// Somebody says no to the reserve of the brake.
+macro_rules! brake_no {
+    ($day:literal) => {
+        Add(concat!(
+            "\n[[attestation]]\nrule = \"brake-vacuum-reserve\"\nholds = false\ninitials = \"EM\"\ndate = ",
+            $day,
+            "\nrevision = \"B\"\n"
+        ))
+    };
+}
+
 /// A join window of 1 V.
 const WINDOW: Edit = Set("controller/keeps/join-window", "\"1 V\"");
 
@@ -57,6 +68,21 @@ pub(crate) const ROWS: &[Row] = &[
                 [49900.0, 50000.0],
             ),
             open(&[Cut("reading/isolation")]),
+            // Of a day or of none the worse counts, whatever was written last.
+            fails(
+                &[read!("isolation = \"3 kohm\"\ntest-voltage = \"500 V\"")],
+                [3000.0, 50000.0],
+            ),
+            fails(
+                &[Add(
+                    "\n[[reading]]\nisolation = \"3 kohm\"\ntest-voltage = \"500 V\"\ninitials = \"EM\"\ninstrument = \"meter 1\"\nrevision = \"B\"\n",
+                )],
+                [3000.0, 50000.0],
+            ),
+            // What was read where no rule looks is not passed over.
+            open(&[read!(
+                "load = \"drive\"\nisolation = \"2 kohm\"\ntest-voltage = \"500 V\""
+            )]),
             // A tester below the 100 V of the pack proves nothing but what is bad.
             open(&[Set("reading/isolation/test-voltage", "\"99 V\"")]),
             open(&[Drop("reading/isolation/initials")]),
@@ -260,6 +286,13 @@ pub(crate) const ROWS: &[Row] = &[
             fails(&[Set("reading/strokes/count", "2")], [2.0, 3.0]),
             open(&[Cut("reading/strokes")]),
             // Without vacuum brakes somebody says so.
+            // A no of the day of the count, or later, outweighs it; a later count clears it.
+            says(Fails, &[brake_no!("2026-03-14")]),
+            says(Fails, &[brake_no!("2026-03-15")]),
+            holds(
+                &[Set("reading/strokes/count", "4"), brake_no!("2026-03-13")],
+                [4.0, 3.0],
+            ),
             says(
                 Holds,
                 &[
@@ -309,6 +342,29 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[SECOND, BOTH, second_read!("91 V"), WINDOW], [1.0, 1.0]),
             fails(&[SECOND, BOTH, second_read!("91.1 V"), WINDOW], [1.1, 1.0]),
             open(&[SECOND, BOTH]),
+            // Of another day, or with another meter, a difference proves nothing.
+            open(&[
+                SECOND,
+                BOTH,
+                second_read!("91 V"),
+                Set("reading/cells/date", "2026-03-13"),
+            ]),
+            open(&[
+                SECOND,
+                BOTH,
+                second_read!("91 V"),
+                Set("reading/cells/instrument", "\"meter 2\""),
+            ]),
+            fails(
+                &[
+                    SECOND,
+                    BOTH,
+                    second_read!("91.6 V"),
+                    Set("reading/cells/instrument", "\"meter 2\""),
+                ],
+                [1.6, 1.5],
+            ),
+            open(&[read!("voltage = \"90 V\"")]),
         ],
         never: &[],
     },

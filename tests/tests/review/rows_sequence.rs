@@ -306,6 +306,13 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             // A stopwatch counts more than what was computed.
             fails(&[Set("reading/fall/discharge", "\"5.5 s\"")], [5.5, 5.0]),
+            // Wherever on the link it was read last.
+            fails(
+                &[crate::rows_reading::read!(
+                    "load = \"drive\"\ndischarge = \"5.5 s\""
+                )],
+                [5.5, 5.0],
+            ),
             // 4.8 s with 5 % may be 5.04.
             fails(
                 &[

@@ -60,6 +60,23 @@ fn a_drive_draws_what_the_phase_says_through_everything_in_its_way() {
     assert!((drawn - 200.0).abs() < 1e-4, "{drawn}");
 }
 
+/// Once what nobody said of them counted as nothing where they make things worse.
+#[test]
+fn links_that_nobody_states_are_a_guess_at_the_most_resistance_alone() {
+    let mut small = small();
+    small.design.get_mut(small.battery).unwrap().links = None;
+    for (resisting, guessed) in [(Resisting::Highest, true), (Resisting::Lowest, false)] {
+        let case = case(&small, small.drive, resisting);
+        let circuit = Circuit::build(&small.design, &case).unwrap();
+        let links = |guess: &Guess| guess.gap == Gap::Links;
+        assert_eq!(
+            circuit.guesses().iter().any(links),
+            guessed,
+            "{resisting:?}"
+        );
+    }
+}
+
 #[test]
 fn the_lowest_resistance_leaves_contacts_and_fuses_out() {
     let small = small();

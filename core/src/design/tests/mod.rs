@@ -124,7 +124,10 @@ pub(super) fn small() -> Small {
     design.get_mut(cables[1]).unwrap().to = return_end;
 
     let battery = name(&mut design, "B1");
-    let battery = Battery::new(battery, System::Traction, [minus, plus], [100, 1], cell());
+    let battery = Battery {
+        links: Resistance::from_ohms(0.0).ok(),
+        ..Battery::new(battery, System::Traction, [minus, plus], [100, 1], cell())
+    };
     let battery = design.add(battery).unwrap();
     let part = name(&mut design, "350 A");
     let part = FuseType {

@@ -519,7 +519,7 @@ impl FuseQuestion<'_> {
         for (number, id) in conductors.iter().enumerate() {
             // The other conductor of a circuit stands the same.
             let mut before = conductors.iter().take(number);
-            if before.any(|one| alike(self.design, &self.study.points, *one, *id)) {
+            if before.any(|one| alike(self.design, &self.study.points, *one, *id).is_some()) {
                 continue;
             }
             let Some(lead) = guarded(self.design, self.study, *id) else {

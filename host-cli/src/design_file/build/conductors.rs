@@ -50,9 +50,11 @@ impl Builder<'_> {
             self.trail.dropped = true;
             return;
         };
+        // The way back runs through the same places, beginning at the other end.
         let [start, end] = line.ends;
         let back = Line {
             ends: [end, start],
+            route: line.route.turned_round(),
             ..line
         };
         for (sign, ends, line) in [("+", [from[0], to[0]], line), ("-", [to[1], from[1]], back)] {

@@ -376,6 +376,7 @@ fn lookup(scene: &mut Scene) -> Result<(f32, usize, bool), Error> {
         let ohms = design.conductor_resistance(conductor, Resisting::Highest, WARM)?;
         sum += ohms.map_or(0.0, f32::from);
         count += conductor.route.piece_count();
+        count += conductor.route.turned_round().piece_count();
         for piece in conductor.route.pieces() {
             if let Some(piece) = design.get(piece) {
                 known &= piece.routing(design).is_ok();
