@@ -234,6 +234,14 @@ impl Reviewed {
                 "does not pass"
             }
         );
+        let open = RuleId::ALL.iter().filter(|rule| {
+            self.standing(**rule) == Standing::Open && rule.rule().severity == Severity::Fix
+        });
+        let open = open.count();
+        if self.passes() && open > 0 {
+            let rules = page::counted(open, "rule", "rules");
+            title = format!("{title} for energising, not for handing over ({rules} of fix open)");
+        }
         let accepted = self.accepted.len();
         if accepted > 0 {
             let told = page::counted(accepted, "accepted deviation", "accepted deviations");
