@@ -684,3 +684,81 @@ fn what_was_read_of_heat_and_capacitors_and_by_no_instrument_decides_the_status(
     assert!(told.contains("joint-resistance"), "{told}{errors}");
     assert!(!told.contains("measured-vs-computed"), "{told}");
 }
+
+/// A year later: a change, and what it can reach is proven again.
+#[test]
+fn records_that_are_carried_over_count_but_for_what_is_done_again() {
+    let bench = Bench::of(
+        "carried",
+        "orchard-tractor-mended",
+        &["design.toml", "parts.toml", "readings.csv"],
+    );
+    let written = bench.record(&bench.path("readings.csv"), &["--write"]);
+    assert_eq!(written.exit, Exit::Holds, "{}", written.stdout);
+    let recorded = bench.text("design.toml");
+    let changed = recorded.replacen("revision = \"B\"", "revision = \"C\"", 1);
+    let review = |tail: &str| {
+        let file = bench.put("design.toml", &format!("{changed}\n{tail}"));
+        orangeloom(&["review", &file, "--junit"])
+    };
+    let holds = |outcome: &Outcome, slug: &str| {
+        let class = format!("classname=\"orangeloom.{slug}\"");
+        let mut cases = outcome.stdout.lines().filter(|line| line.contains(&class));
+        cases.all(|case| case.ends_with("/>"))
+    };
+    let carry = |from: &str, to: &str, repeat: &str| {
+        format!(
+            "[[carry-over]]\nfrom = \"{from}\"\nto = \"{to}\"\nrepeat = [{repeat}]\n\
+             initials = \"EM\"\ndate = 2026-11-01\n\n"
+        )
+    };
+    // Nothing of the revision before counts by itself.
+    let unchanged = review("");
+    for slug in ["isolation-limit", "joint-torque", "touch-protection"] {
+        assert!(!holds(&unchanged, slug), "{slug}");
+    }
+    let tests = "{ rule = \"joint-torque\", conductor = \"03+\" }, { rule = \"isolation-limit\" }";
+    let again = review(&carry("B", "C", tests));
+    assert!(holds(&again, "touch-protection"));
+    assert!(!holds(&again, "isolation-limit"));
+    // The sheet stands for every joint at once: one that is opened ends it for all.
+    assert!(!holds(&again, "joint-torque"));
+    let told = orangeloom(&["review", &bench.path("design.toml")]).stdout;
+    let told = told.replace('\n', " ");
+    assert!(told.contains("Records of revision B count for C: EM, 2026-11-01"));
+    assert!(told.contains("2 tests done again"));
+    // Nothing to do again: everything counts, over one step or two.
+    for tail in [
+        carry("B", "C", ""),
+        carry("B", "B1", "") + &carry("B1", "C", ""),
+    ] {
+        let all = review(&tail);
+        assert_eq!(all.exit, Exit::Holds, "{}", all.stderr);
+        assert!(holds(&all, "isolation-limit"));
+    }
+    // From another revision, or to another one, it says nothing.
+    for (from, to) in [("A", "C"), ("B", "D")] {
+        let nothing = review(&carry(from, to, ""));
+        assert!(!holds(&nothing, "isolation-limit"), "{from} {to}");
+    }
+    // Nobody stands for it, or it is no test.
+    for (wrong, told) in [
+        (carry("B", "B", ""), "without being carried over"),
+        (
+            carry("B", "C", "{ rule = \"joint-tork\" }"),
+            "no rule is called",
+        ),
+        (
+            carry("B", "C", "{ rule = \"joint-torque\", conductor = \"99\" }"),
+            "99",
+        ),
+        (
+            carry("B", "C", "").replace("initials = \"EM\"\n", ""),
+            "initials",
+        ),
+    ] {
+        let outcome = review(&wrong);
+        assert_eq!(outcome.exit, Exit::Unusable, "{wrong}");
+        assert!(outcome.stderr.contains(told), "{}", outcome.stderr);
+    }
+}

@@ -4,7 +4,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::keys::{Key, SECTIONS, Section, Sign, Tag, Value};
+use super::keys::{ABOUT, Key, SECTIONS, Section, Sign, Tag, Value};
 use super::load::{Files, tidy};
 use super::{DesignFile, ProblemName};
 
@@ -48,11 +48,15 @@ fn example(row: &Key) -> String {
     }
 }
 
-/// All keys of an inner table, one of them with another value.
+/// All keys of an inner table, one of them with another value; of those that say what it is
+/// about, that one alone.
 fn inner(section: &Section, key: &str, value: &str) -> String {
+    let about = |row: &&Key| ABOUT.iter().any(|(name, _)| *name == row.key);
+    let is_about_one = section.keys.iter().filter(about).count() == ABOUT.len();
     let keys: Vec<String> = section
         .keys
         .iter()
+        .filter(|row| !is_about_one || row.key == key || !about(row))
         .map(|row| {
             let example = example(row);
             let value = if row.key == key { value } else { &example };

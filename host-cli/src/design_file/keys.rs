@@ -38,6 +38,7 @@ pub(super) enum Tag {
     Spacing,
     Reading,
     Attestation,
+    CarryOver,
     CellType,
     CableType,
     FuseType,
@@ -493,6 +494,18 @@ pub(super) static ACCEPTED: Section = Section {
             Text,
             "revision of the design that it was accepted for; needed where the design states one",
         ),
+    ],
+};
+
+/// A test to do again after a change.
+static REPEAT: Section = Section {
+    tag: Tag::Inner,
+    key: "repeat",
+    one: "test to repeat",
+    many: true,
+    doc: "a rule, and the thing at which it is proven again; everywhere where no thing is named",
+    keys: about_one_of![
+        must("rule", Text, "the rule that is proven again");
     ],
 };
 
@@ -1346,6 +1359,24 @@ pub(super) static SECTIONS: &[Section] = &[
             INSTRUMENT,
             ACCURACY,
             REVISION,
+        ],
+    },
+    Section {
+        tag: Tag::CarryOver,
+        key: "carry-over",
+        one: "carry-over",
+        many: true,
+        doc: "records of an older revision that still hold after a change: who looked at what it can reach",
+        keys: &[
+            must("from", Text, "the revision that the records name"),
+            must("to", Text, "the revision for which they hold as well"),
+            must(
+                "repeat",
+                Value::Tables(&REPEAT),
+                "what the change can reach: older records of these count no more; orangeloom compare OLD NEW lists it, [] where it is nothing",
+            ),
+            must("initials", Text, "who stands for it"),
+            must("date", Day, "when, as 2026-03-01"),
         ],
     },
     Section {

@@ -83,7 +83,10 @@ impl DesignFile {
             let Some(section) = SECTIONS.iter().find(|section| section.key == whole.key) else {
                 continue;
             };
-            if matches!(section.tag, Tag::Reading | Tag::Attestation) {
+            if matches!(
+                section.tag,
+                Tag::Reading | Tag::Attestation | Tag::CarryOver
+            ) {
                 continue;
             }
             match &whole.node.value {

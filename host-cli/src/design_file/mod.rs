@@ -80,6 +80,8 @@ pub struct DesignFile {
     pub sources: Vec<Source>,
     /// Where the name of each thing stands.
     pub places: HashMap<Thing, Place>,
+    /// Which records of older revisions count.
+    pub(crate) carry_overs: Vec<build::carry_over::CarryOver>,
     /// What the files say.
     trees: Vec<Vec<tree::Entry>>,
 }
@@ -134,6 +136,7 @@ impl DesignFile {
             sources: loaded.sources,
             trees: loaded.trees,
             places: built.trail.places,
+            carry_overs: built.carry_overs,
         }
     }
 

@@ -25,6 +25,7 @@ struct Document {
     passes: bool,
     domain: Value,
     files: Vec<String>,
+    carried_over: Vec<String>,
     rules: Vec<Value>,
     cautions: [&'static str; 3],
 }
@@ -46,6 +47,7 @@ pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
         passes: reviewed.passes(),
         domain: domain(reviewed),
         files: reviewed.files().map(String::from).collect(),
+        carried_over: reviewed.carried_over(),
         rules: rules.collect(),
         cautions: CAUTIONS,
     })

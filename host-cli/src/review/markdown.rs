@@ -13,6 +13,7 @@ pub(super) fn render(reviewed: &Reviewed) -> String {
     let mut blocks = vec![
         format!("# Review of {}", text(&reviewed.title())),
         text(&reviewed.domain()),
+        text(&reviewed.carried_over().join(" ")),
         read_from(reviewed),
         counts(reviewed),
     ];

@@ -205,6 +205,25 @@ impl Reviewed {
         )
     }
 
+    /// Which records of older revisions count, who says so, and what is proven again.
+    pub(crate) fn carried_over(&self) -> Vec<String> {
+        let told = self.read.carry_overs.iter().map(|one| {
+            let again = match one.repeat.len() {
+                0 => "nothing is done again".to_owned(),
+                some => format!("{} done again", page::counted(some, "test", "tests")),
+            };
+            format!(
+                "Records of revision {} count for {}: {}, {} ({}); {again}.",
+                one.from,
+                one.to,
+                one.initials,
+                day(one.date),
+                self.read.line(&one.place),
+            )
+        });
+        told.collect()
+    }
+
     /// The name of the vehicle.
     pub(crate) fn vehicle(&self) -> &str {
         let design = self.design();

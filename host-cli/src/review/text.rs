@@ -31,6 +31,7 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     let mut blocks = vec![
         page.wrap("", &format!("Review of {}", reviewed.title())),
         page.wrap("", &reviewed.domain()),
+        page.wrap("", &reviewed.carried_over().join(" ")),
         page.counts(),
     ];
     for severity in Severity::ALL {

@@ -5,7 +5,7 @@ use orangeloom_core::design::{
     Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, TextId, Thing, Zone,
 };
 
-use orangeloom_core::review::RuleId;
+use orangeloom_core::review::{RuleId, rules_that_read};
 
 use super::Builder;
 use crate::design_file::keys::{ABOUT, Tag};
@@ -84,7 +84,7 @@ pub(in crate::design_file) fn named_in<'a>(
 
 impl Builder<'_> {
     /// What a reading or an attestation is about; `None` for what is not there.
-    fn about(&mut self, table: Table<'_>) -> Option<Thing> {
+    pub(super) fn about(&mut self, table: Table<'_>) -> Option<Thing> {
         let keys: Vec<&str> = ABOUT.iter().map(|(key, _)| *key).collect();
         self.apart(table, &keys);
         match named_in(&self.design, table, &mut self.report)? {
@@ -112,12 +112,17 @@ impl Builder<'_> {
         }
     }
 
-    /// Who, when and with what; `Err` when no more fit.
-    fn signature(&mut self, table: Table<'_>) -> Result<Option<SignatureId>, ()> {
+    /// Who, when and with what, of what some rules read about a thing; `Err` when no more fit.
+    fn signature(
+        &mut self,
+        table: Table<'_>,
+        (rules, about): (&[RuleId], Option<Thing>),
+    ) -> Result<Option<SignatureId>, ()> {
+        let revision = self.revision(table, rules, about);
         let signature = Signature {
             initials: self.text(table, "initials"),
             instrument: self.text(table, "instrument"),
-            revision: self.text(table, "revision"),
+            revision,
             date: table.day("date", &mut self.report),
             accuracy: table.quantity("accuracy", &mut self.report),
         };
@@ -142,7 +147,8 @@ impl Builder<'_> {
         let at = self.about(table);
         let end = table.word("end", &mut self.report);
         let measured = self.measured(table);
-        let signature = self.signature(table);
+        let rules = measured.map_or(&[][..], rules_that_read);
+        let signature = self.signature(table, (rules, at));
         if let (Some(at), Some(measured), Ok(signature)) = (at, measured, signature) {
             let reading = Reading {
                 at,
@@ -276,7 +282,8 @@ impl Builder<'_> {
         let rule = self.known_rule(table);
         let photo = self.text(table, "photo");
         let holds = table.flag("holds", &mut self.report);
-        let signature = self.signature(table);
+        let answered = rule.and_then(|rule| RuleId::find(self.design.text(rule)?));
+        let signature = self.signature(table, (answered.as_slice(), about));
         if let (Some(about), Some(rule), Some(holds), Ok(signature)) =
             (about, rule, holds, signature)
         {

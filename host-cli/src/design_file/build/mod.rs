@@ -1,5 +1,6 @@
 //! From tables to the design: names first, then entry by entry.
 
+pub(super) mod carry_over;
 mod conductors;
 mod devices;
 pub(super) mod evidence;
@@ -15,7 +16,9 @@ use orangeloom_core::design::{Cell, Design, Entry, Kind, TextId, Thing};
 use orangeloom_core::error::{Capacity, Error};
 use orangeloom_core::insulation::Domain;
 
+use self::carry_over::CarryOver;
 use self::names::Names;
+
 use super::keys::{SECTIONS, Section, Tag};
 use super::load::Loaded;
 use super::near::nearest;
@@ -29,6 +32,7 @@ pub(super) struct Built {
     pub(super) design: Box<Design>,
     pub(super) problems: Vec<Problem>,
     pub(super) trail: Trail,
+    pub(super) carry_overs: Vec<CarryOver>,
 }
 
 /// Where each thing stands in the files.
@@ -45,7 +49,7 @@ pub(super) struct Trail {
 }
 
 /// In which order sections are read: what is referred to first.
-const ORDER: [Tag; 28] = [
+const ORDER: [Tag; 29] = [
     Tag::Vehicle,
     Tag::Controller,
     Tag::Zone,
@@ -72,6 +76,7 @@ const ORDER: [Tag; 28] = [
     Tag::Phase,
     Tag::Duty,
     Tag::Spacing,
+    Tag::CarryOver,
     Tag::Reading,
     Tag::Attestation,
 ];
@@ -90,6 +95,7 @@ pub(super) fn build(loaded: &Loaded) -> Built {
         trail: Trail::default(),
         cells: HashMap::new(),
         beyond: HashMap::new(),
+        carry_overs: Vec::new(),
     };
     builder.collect_names(&sections);
     for tag in ORDER {
@@ -212,6 +218,7 @@ pub(super) struct Builder<'a> {
     cells: HashMap<String, (Cell, Option<TextId>)>,
     /// For each kind that is full: the first entry beyond, and how many there are.
     beyond: HashMap<Kind, (Place, usize)>,
+    carry_overs: Vec<CarryOver>,
 }
 
 impl Builder<'_> {
@@ -243,6 +250,7 @@ impl Builder<'_> {
             Tag::Phase => self.phase(table),
             Tag::Duty => self.duty(table),
             Tag::Spacing => self.spacing(table),
+            Tag::CarryOver => self.carry_over(table),
             Tag::Reading => self.reading(table),
             Tag::Attestation => self.attestation(table),
             Tag::Inner => {}
@@ -267,6 +275,7 @@ impl Builder<'_> {
             design: self.design,
             problems: self.report.problems,
             trail: self.trail,
+            carry_overs: self.carry_overs,
         }
     }
 
