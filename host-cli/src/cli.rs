@@ -77,7 +77,8 @@ A sheet names a key of [[reading]] or [[attestation]] in each column of its firs
   J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A
 Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
 (rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
-In a sheet with decimal commas 1.234 is refused: nobody knows whether it is a thousand.
+In a sheet with decimal commas 1.234 is refused, and in one whose columns no comma parts, unless
+other numbers in it, as 34.5, show its decimal sign: nobody knows whether it is a thousand.
 Every reading needs unit, instrument, initials and date. Where accuracy is stated (5 %) the
 worse end is judged. A drop at the end of a conductor, with its current, is a joint. A torque is
 kept for the papers; what counts for joint-torque is an attestation. Clearance and creepage are
