@@ -167,7 +167,8 @@ fn a_record_that_contradicts_one_of_its_day_is_refused_and_one_of_a_later_day_co
     assert_eq!(later.exit, Exit::Fails, "{}", later.stdout);
     let earlier = bench.record(&of_day("2026-03-13", "0.2 ohm"), &[]);
     assert_eq!(earlier.exit, Exit::Holds, "{}", earlier.stdout);
-    assert!(earlier.stdout.contains("a later reading counts"));
+    let words = "what counts is a reading";
+    assert!(earlier.stdout.contains(words), "{}", earlier.stdout);
 }
 
 #[test]
@@ -189,6 +190,74 @@ fn a_record_of_another_revision_or_without_any_does_not_count() {
             outcome.stdout
         );
     }
+}
+
+/// What a page says, without its line breaks.
+fn on_one_line(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn below_a_row_stands_what_that_row_says_and_which_record_counts_in_its_place() {
+    let bench = Bench::new("rows");
+    let text = bench.text("design.toml");
+    bench.put(
+        "design.toml",
+        &text.replacen("revision = \"A\"", "revision = \"B\"", 1),
+    );
+    let head = "isolation,test-voltage,instrument,initials,date,revision";
+    let sheet = format!("{head}\n900 kohm,500 V,insulation tester 2,EM,2024-01-01,B\n");
+    let readings = bench.put("a.csv", &sheet);
+    let outcome = bench.record(&readings, &[]);
+    // What counts is of another revision, and so open.
+    assert_eq!(outcome.exit, Exit::Fails, "{}", outcome.stdout);
+    let page = on_one_line(&outcome.stdout);
+    let row = page.split("What the review makes").nth(1).unwrap();
+    assert!(
+        !row.contains("610000") && !row.contains("610 kohm"),
+        "{page}"
+    );
+    assert!(row.contains("isolation 900 kohm at 500 V"), "{page}");
+    let words = "insulation-test-level: open by another: what counts is a reading (design.toml:";
+    assert!(row.contains(words), "{page}");
+    assert!(
+        row.contains("of 2026-03-14, because it is of a later day"),
+        "{page}"
+    );
+    let json = bench.record(&readings, &["--json"]).stdout;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let record = &list(&json, "records")[0];
+    assert!(list(record, "findings").is_empty());
+    let superseded = list(record, "superseded");
+    assert_eq!(superseded.len(), 3);
+    let counts = superseded[0]["counts"].as_str().unwrap();
+    assert!(counts.contains("design.toml:"), "{counts}");
+}
+
+#[test]
+fn of_temperatures_that_stand_beside_each_other_each_is_told_by_its_row() {
+    let bench = Bench::new("temperatures");
+    let head = "conductor,temperature,current,air,instrument,initials,date,revision";
+    // Of a revision that is not in force, so that none of them counts.
+    let row = |read: &str, amperes: &str, day: &str| {
+        format!("03+,{read},{amperes},20 degC,thermometer,EM,{day},Z\n")
+    };
+    let hot = row("60 degC", "200 A", "2026-03-20");
+    let cool = row("21 degC", "10 A", "2026-03-21");
+    let values = |rows: &[&str]| -> Vec<f64> {
+        let readings = bench.put("a.csv", &format!("{head}\n{}", rows.concat()));
+        let json = bench.record(&readings, &["--json"]).stdout;
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        list(&json, "records")
+            .iter()
+            .flat_map(|record| list(record, "findings"))
+            .filter_map(|one| one["value_K"].as_f64())
+            .collect()
+    };
+    let alone = [values(&[&hot]), values(&[&cool])].concat();
+    assert_eq!(alone.len(), 2);
+    assert!((alone[0] - alone[1]).abs() > 1.0, "{alone:?}");
+    assert_eq!(values(&[&hot, &cool]), alone);
 }
 
 #[test]
