@@ -198,6 +198,39 @@ fn on_one_line(page: &str) -> String {
 }
 
 #[test]
+fn what_an_instrument_cannot_show_is_refused_with_what_to_write() {
+    let bench = Bench::new("beyond");
+    let refused = |head: &str, cell: &str| {
+        let head = format!("{head};instrument;initials;date;revision");
+        let sheet = format!("{head}\n{cell};tester;EM;2026-03-20;A\n");
+        let outcome = bench.record(&bench.put("a.csv", &sheet), &["--write"]);
+        assert_eq!(outcome.exit, Exit::Unusable, "{cell}: {}", outcome.stdout);
+        assert!(outcome.stderr.contains("a.csv:2:"), "{}", outcome.stderr);
+        outcome.stderr
+    };
+    let isolation = "isolation [Mohm];test-voltage";
+    for cell in [">550 Mohm", "> 1,5 Gohm", "OL", "0.L", "inf"] {
+        let told = refused(isolation, &format!("{cell};500 V"));
+        assert!(
+            told.contains("the largest value that the tester can show"),
+            "{told}"
+        );
+    }
+    let told = refused("isolation;test-voltage", "<0.01 Mohm;500 V");
+    assert!(
+        told.contains("read it at a setting that shows it"),
+        "{told}"
+    );
+    let told = refused("box;bond;test-current", "J1;<0.01 ohm;0,2 A");
+    assert!(
+        told.contains("smallest step") && told.contains("as \"0.01 ohm\""),
+        "{told}"
+    );
+    let told = refused("box;bond [ohm];test-current", "J1;OL;0,2 A");
+    assert!(told.contains("the connection is open"), "{told}");
+}
+
+#[test]
 fn below_a_row_stands_what_that_row_says_and_which_record_counts_in_its_place() {
     let bench = Bench::new("rows");
     let text = bench.text("design.toml");
