@@ -60,7 +60,10 @@ A file of accepted deviations names each with who answers for it, why and since 
   revision = \"A\"
 up-to is how much too much or too little is accepted, as the review prints it: more is refused.
 Without it however much it becomes in this revision is accepted, and the review says so.
-at = \"row\" would accept it in one place only: the one that the review names behind the thing.";
+at = \"row\" would accept it in one place only: the one that the review names behind the thing.
+aspect = \"drop-off\" would accept one of several things that a rule finds wrong there; where
+there are several it is needed, and up-to is in its unit. An entry without it that meets several
+is refused, and they are listed.";
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:

@@ -673,6 +673,86 @@ fn an_acceptance_covers_the_value_that_it_states_and_is_of_a_day_that_was() {
     );
 }
 
+/// Once one entry for a drop accepted a conductor 85 K too hot too.
+#[test]
+fn an_acceptance_is_of_one_aspect_and_what_is_accepted_is_counted() {
+    let bench = Bench::of(
+        "aspects",
+        "orchard-tractor-mended",
+        &["design.toml", "parts.toml"],
+    );
+    let signed = "initials = \"EM\"\ndate = 2026-07-01\ninstrument = \"meter\"\nrevision = \"B\"\n";
+    let readings = format!(
+        "\n[[reading]]\nconductor = \"03+\"\ntemperature = \"145 degC\"\ncurrent = \"180 A\"\n\
+         air = \"20 degC\"\n{signed}\n[[reading]]\nconductor = \"03+\"\ndrop = \"1 V\"\n\
+         current = \"180 A\"\n{signed}"
+    );
+    bench.put("design.toml", &(bench.text("design.toml") + &readings));
+    let with = |keys: &[&str]| {
+        let entry = |keys: &&str| {
+            format!(
+                "[[accepted]]\nrule = \"measured-vs-computed\"\nconductor = \"03+\"\n{keys}\n\
+                 reason = \"read twice\"\nwho = \"E. Maas\"\ndate = 2026-07-02\nrevision = \"B\"\n"
+            )
+        };
+        let text: Vec<String> = keys.iter().map(entry).collect();
+        let accepted = bench.put("accepted.toml", &text.concat());
+        let design = bench.path("design.toml");
+        orangeloom(&["review", &design, "--accepted", &accepted])
+    };
+    let (drop, heat) = ("aspect = \"drop-off\"", "aspect = \"temperature-off\"");
+    let both = with(&[""]);
+    assert_eq!(both.exit, Exit::Unusable, "{}", both.stdout);
+    for told in [
+        "in 2 aspects",
+        drop,
+        heat,
+        "an [[accepted]] with its aspect",
+    ] {
+        assert!(both.stderr.contains(told), "{told}: {}", both.stderr);
+    }
+    // One of two is accepted, and the other is not.
+    let one = on_one_line(&with(&[drop]).stdout);
+    assert!(one.contains("with 1 accepted deviation "), "{one}");
+    assert!(one.contains("85.42 K too much"), "{one}");
+    let apart = with(&[drop, heat]);
+    let told = on_one_line(&apart.stdout);
+    assert!(
+        told.contains("with 2 accepted deviations"),
+        "{told}{}",
+        apart.stderr
+    );
+    // Each is bounded in its own unit.
+    let bounded = |share: &str, kelvin: &str| {
+        let up_to = |aspect: &str, most: &str| format!("{aspect}\nup-to = \"{most}\"");
+        with(&[&up_to(drop, share), &up_to(heat, kelvin)])
+    };
+    assert_ne!(bounded("850.4 %", "85.42 K").exit, Exit::Unusable);
+    for (share, kelvin, word) in [
+        ("850.4 %", "85 K", "farther off"),
+        ("800 %", "85.42 K", "farther off"),
+        ("850.4 %", "85.42 %", "no-amount"),
+        ("850.4 K", "85.42 K", "no-amount"),
+    ] {
+        let refused = bounded(share, kelvin);
+        assert_eq!(refused.exit, Exit::Unusable, "{share} {kelvin}");
+        assert!(refused.stderr.contains(word), "{}", refused.stderr);
+    }
+    for (keys, word) in [
+        (&[drop, drop][..], "is accepted twice"),
+        (&["", drop], "in 2 aspects"),
+        (&["aspect = \"drop-of\""], "did you mean \"drop-off\""),
+        (
+            &["aspect = \"joint\""],
+            "no finding about conductor \"03+\" in the aspect joint",
+        ),
+    ] {
+        let refused = with(keys);
+        assert_eq!(refused.exit, Exit::Unusable, "{keys:?}");
+        assert!(refused.stderr.contains(word), "{}", refused.stderr);
+    }
+}
+
 /// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
 /// nothing told of the image in the controller.
 #[test]

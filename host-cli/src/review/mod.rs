@@ -234,7 +234,8 @@ impl Reviewed {
                 "does not pass"
             }
         );
-        let accepted = self.accepted.len();
+        let accepted = self.findings.iter();
+        let accepted = accepted.filter(|one| self.accepted(one).is_some()).count();
         if accepted > 0 {
             let told = page::counted(accepted, "accepted deviation", "accepted deviations");
             title = format!("{title}, with {told}");
