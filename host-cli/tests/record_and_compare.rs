@@ -809,6 +809,171 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
     assert!(told.contains("make its image anew"), "{told}");
 }
 
+/// Once a fuse, a contactor, a load or a battery of another kind left the box that somebody
+/// opened for it, and the joints on its terminals, as they had been looked at.
+#[test]
+fn another_device_asks_for_its_box_and_for_the_joints_on_its_terminals() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("opened", "orchard-tractor-mended", &files);
+    let tests = |new: &str| -> Vec<String> {
+        let (old, new) = (bench.path("design.toml"), bench.put("new.toml", new));
+        let outcome = orangeloom(&["compare", &old, &new, "--json"]);
+        assert_ne!(outcome.exit, Exit::Unusable, "{}", outcome.stderr);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        let tests = list(&json, "repeat")
+            .iter()
+            .flat_map(|stage| list(stage, "tests").clone());
+        tests
+            .map(|test| {
+                let text = |key: &str| test[key].as_str().unwrap_or("").to_owned();
+                format!("{} {} {}", text("rule"), text("thing"), text("at"))
+            })
+            .collect()
+    };
+    let whole = bench.text("design.toml");
+    let with = |from: &str, to: &str| {
+        assert_eq!(whole.matches(from).count(), 1, "{from}");
+        tests(&whole.replace(from, to))
+    };
+    let f1 = "name = \"F1\"\ntype = \"350 quick\"";
+    let ks1 = "name = \"KS1+\"\ntype = \"250 A\"";
+    for (from, to, inside, joints, others) in [
+        (
+            f1,
+            f1.replace("350 quick", "300 battery"),
+            "J1",
+            &["03+", "01+"][..],
+            ["S1", "drive"],
+        ),
+        (
+            ks1,
+            ks1.replace("250 A", "relay 10 A"),
+            "S1",
+            &["01+"],
+            ["S2", "J1"],
+        ),
+        (
+            "link = \"6.8 mF\"",
+            "link = \"7.4 mF\"".to_owned(),
+            "drive",
+            &["03+", "03-"],
+            ["S1", "J1"],
+        ),
+        (
+            "y = \"0.1 uF\"",
+            "y = \"0.12 uF\"".to_owned(),
+            "drive",
+            &["03+", "03-"],
+            ["S1", "J1"],
+        ),
+        (
+            "rated = \"2.2 kW\"",
+            "rated = \"2.3 kW\"".to_owned(),
+            "converter",
+            &["05+", "05-"],
+            ["S1", "J1"],
+        ),
+    ] {
+        let tests = with(from, &to);
+        let asks = |rule: &str, thing: &str| {
+            let start = format!("{rule} {thing}");
+            tests.iter().any(|test| test.starts_with(&start))
+        };
+        for rule in ["touch-protection", "bond-resistance", "loose-part-safe"] {
+            assert!(
+                asks(rule, &format!("box \"{inside}\"")),
+                "{to}: {rule}: {tests:?}"
+            );
+            for other in others {
+                assert!(
+                    !asks(rule, &format!("box \"{other}\"")),
+                    "{to}: {rule}: {tests:?}"
+                );
+            }
+        }
+        for rule in ["clearance", "creepage"] {
+            let start = format!("{rule} ");
+            let place = format!("box \"{inside}\"");
+            let mut own = tests.iter().filter(|test| test.starts_with(&start));
+            assert!(
+                own.any(|test| test.ends_with(&place)),
+                "{to}: {rule}: {tests:?}"
+            );
+        }
+        for lead in joints {
+            for rule in [
+                "joint-stack",
+                "joint-torque",
+                "joint-resistance",
+                "shield-cutback",
+            ] {
+                let thing = format!("conductor \"{lead}\"");
+                assert!(asks(rule, &thing), "{to}: {rule} {lead}: {tests:?}");
+            }
+        }
+        assert!(!asks("joint-stack", "conductor \"04+\""), "{to}: {tests:?}");
+    }
+    // The other cells are in the boxes of both strings.
+    let parts = bench.text("parts.toml");
+    let cells = parts.replacen("capacity = \"150 Ah\"", "capacity = \"152 Ah\"", 1);
+    assert_ne!(parts, cells);
+    bench.put("cells.toml", &cells);
+    let found = with("include = [\"parts.toml\"]", "include = [\"cells.toml\"]");
+    for inside in ["S1", "S2"] {
+        let test = format!("touch-protection box \"{inside}\" ");
+        assert!(found.contains(&test), "{found:?}");
+        let test = format!("reinforced-to-lv spacing \"bars to coils in {inside}\" ");
+        assert!(found.contains(&test), "{found:?}");
+    }
+    // A branch that is new opens the box that it comes from, and one that is gone.
+    let branch = "\n[[box]]\nname = \"heater 2\"\nzone = \"under hood\"\nmetal = true\n\
+        [[fuse]]\nname = \"F9\"\ntype = \"32 DC\"\nbox = \"J1\"\nfrom = \"J1.+\"\n\
+        [[pair]]\ncircuit = \"09\"\nfrom = [\"F9.out\", \"J1.-\"]\nto = \"heater 2\"\ncable = \"HV 4\"\n\
+        route = [{ zone = \"under hood\", length = \"1.9 m\", laid = \"touching-pair\", circuits = 1 }]\n\
+        [[load]]\nname = \"heater 2\"\nbox = \"heater 2\"\nrated = \"2 kW\"\n";
+    let more = format!("{whole}{branch}");
+    let added = tests(&more);
+    bench.put("design.toml", &more);
+    let taken = tests(&whole);
+    for (tests, how) in [(added, "added"), (taken, "taken")] {
+        let has = |test: &str| tests.iter().any(|one| one.starts_with(test));
+        for test in [
+            "touch-protection box \"J1\"",
+            "joint-stack conductor \"01+\"",
+        ] {
+            assert!(has(test), "{how}: {test}: {tests:?}");
+        }
+        assert!(!has("touch-protection box \"S1\""), "{how}: {tests:?}");
+    }
+}
+
+#[test]
+fn another_name_opens_no_box() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("names", "orchard-tractor-mended", &files);
+    let whole = bench.text("design.toml");
+    for (was, is) in [
+        ("\"F1", "\"F9"),
+        ("\"KS1+\"", "\"KX1+\""),
+        ("\"03\"", "\"33\""),
+    ] {
+        let (old, new) = (
+            bench.path("design.toml"),
+            bench.put("new.toml", &whole.replace(was, is)),
+        );
+        let outcome = orangeloom(&["compare", &old, &new, "--json"]);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        assert!(!list(&json, "entries").is_empty(), "{was}");
+        let tests = list(&json, "repeat")
+            .iter()
+            .flat_map(|stage| list(stage, "tests"));
+        for test in tests {
+            let thing = test["thing"].as_str().unwrap();
+            assert!(!thing.starts_with("box"), "{was}: {test}");
+        }
+    }
+}
+
 /// Once no rule read a temperature or a capacitance, and 0 ohm held.
 #[test]
 fn what_was_read_of_heat_and_capacitors_and_by_no_instrument_decides_the_status() {

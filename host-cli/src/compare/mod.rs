@@ -4,6 +4,7 @@ mod args;
 mod entries;
 mod findings;
 mod json;
+mod opened;
 mod repeat;
 mod text;
 
@@ -18,6 +19,7 @@ use crate::limits::{SameLimits, same_limits};
 use crate::review::Reviewed;
 use entries::{Edited, edited, touched};
 use findings::{Pair, pairs};
+use opened::opened;
 use repeat::is_built;
 
 /// Everything that the renderers show.
@@ -29,7 +31,7 @@ struct Report {
     edited: Vec<Edited>,
     /// Things of the new state that a change reaches, sorted.
     touched: Vec<Thing>,
-    /// Those of them that are built otherwise, sorted.
+    /// Those of them that are built otherwise, or opened for what is, sorted.
     built: Vec<Thing>,
     /// Whether the controller would get the same limits.
     limits: SameLimits,
@@ -50,6 +52,9 @@ pub fn run(args: &CompareArgs) -> Outcome {
     let edited = edited(&old.read, &new.read);
     let mut built = touched(&new.read, &edited, is_built);
     let mut touched = touched(&new.read, &edited, |_| true);
+    let opened = opened(&old.read, &new.read, &edited);
+    built.extend(&opened);
+    touched.extend(opened);
     // What is computed of a thing moved: what is built around it is another.
     for pair in &pairs {
         let Some(found) = &pair.new else { continue };

@@ -1,7 +1,7 @@
 //! What of the vehicle has to be measured and looked at again after a change: what the change
 //! can reach.
 
-use orangeloom_core::design::{Conductor, Thing};
+use orangeloom_core::design::{Conductor, Spacing, SpacingId, Thing};
 use orangeloom_core::review::{Finding, Moved, RuleId};
 use orangeloom_core::verdict::Verdict;
 
@@ -106,7 +106,15 @@ impl Report {
             let mut leads = leads.filter(|(id, _)| Thing::from(*id) == one.thing);
             leads.any(|(_, lead)| built(lead.from.into()) || built(lead.to.into()))
         };
+        let in_box = || {
+            let spacing: Option<&Spacing> = one
+                .thing
+                .id::<SpacingId>()
+                .and_then(|id| self.new.design().get(id));
+            spacing.is_some_and(|spacing| built(spacing.enclosure.into()))
+        };
         built(one.thing)
+            || in_box()
             || one.at.is_some_and(built)
             || self.has_moved(one)
             || (is_about_ends(one.rule) && at_an_end())
