@@ -947,6 +947,91 @@ fn another_device_asks_for_its_box_and_for_the_joints_on_its_terminals() {
     }
 }
 
+/// Once "Nothing moved." stood above a list of what had.
+#[test]
+fn nothing_moved_is_said_only_where_no_record_is_another_either() {
+    let bench = Bench::new("records");
+    let whole = bench.text("design.toml");
+    let with = |from: &str, to: &str| {
+        assert!(whole.contains(from), "{from}");
+        let new = whole.replacen(from, to, 1);
+        let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &new));
+        on_one_line(&orangeloom(&["compare", &old, &new]).stdout)
+    };
+    let same = with("[[reading]]", "\n[[reading]]");
+    assert!(same.contains("Nothing moved."), "{same}");
+    let start = whole.find("[[reading]]\nbox").unwrap();
+    let bond = &whole[start..start + whole[start..].find("revision").unwrap()];
+    let changed = "bond: \"0.034 ohm\" -> \"0.0341 ohm\": reading: box seat box";
+    for (from, to, told) in [
+        (
+            format!("{bond}revision = \"A\"\n"),
+            "",
+            "Records: 0 new, 1 gone, 0 changed.",
+        ),
+        ("\"0.034 ohm\"".to_owned(), "\"0.0341 ohm\"", changed),
+        (
+            "initials = \"EM\"".to_owned(),
+            "initials = \"XX\"",
+            "Records: 0 new, 0 gone, 1 changed.",
+        ),
+    ] {
+        let page = with(&from, to);
+        assert!(!page.contains("Nothing moved."), "{to}: {page}");
+        assert!(page.contains(told), "{told}: {page}");
+    }
+}
+
+#[test]
+fn a_test_is_done_where_the_new_state_has_a_new_record_of_its_revision() {
+    let bench = Bench::new("done");
+    let whole = bench.text("design.toml");
+    let once = |text: &str, after: &str, from: &str, to: &str| {
+        let at = text.find(after).unwrap();
+        let (head, tail) = text.split_at(at);
+        assert!(tail.contains(from), "{from}");
+        format!("{head}{}", tail.replacen(from, to, 1))
+    };
+    let revision =
+        |text: &str, after: &str| once(text, after, "revision = \"A\"", "revision = \"B\"");
+    let changed = once(
+        &whole,
+        "\"seat box\"",
+        "metal",
+        "label-wait = \"321 s\"\nmetal",
+    );
+    let changed = revision(&changed, "[vehicle]");
+    let again = |revision: &str| {
+        format!(
+            "{changed}\n[[reading]]\nbox = \"seat box\"\nbond = \"0.034 ohm\"\n\
+             test-current = \"0.2 A\"\ninitials = \"EM\"\ndate = 2026-05-01\n\
+             instrument = \"milliohm meter\"\nrevision = \"{revision}\"\n"
+        )
+    };
+    for (new, done, words) in [
+        (changed.clone(), false, "to be done: seat box"),
+        (again("B"), true, "done: seat box"),
+        (again("A"), false, "to be done: seat box"),
+        (
+            revision(&changed, "bond = \"0.034 ohm\""),
+            false,
+            "to be done, its old record has only got another revision: seat box",
+        ),
+    ] {
+        let (old, new) = (bench.path("design.toml"), bench.put("new.toml", &new));
+        let page = on_one_line(&orangeloom(&["compare", &old, &new]).stdout);
+        let words = format!("bond-resistance, {words}");
+        assert!(page.contains(&words), "{words}: {page}");
+        let json = orangeloom(&["compare", &old, &new, "--json"]).stdout;
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let stages = list(&json, "repeat").iter();
+        let mut tests = stages.flat_map(|stage| list(stage, "tests"));
+        let test = tests
+            .find(|test| test["rule"] == "bond-resistance" && test["thing"] == "box \"seat box\"");
+        assert_eq!(test.unwrap()["done"], done, "{words}");
+    }
+}
+
 #[test]
 fn another_name_opens_no_box() {
     let files = ["design.toml", "parts.toml"];

@@ -24,6 +24,17 @@ impl Edited {
         self.section
     }
 
+    /// Whether it is a record that the old state did not have: a new one, or one that was read
+    /// or looked at on another day.
+    pub(super) fn is_anew(&self, record: Thing) -> bool {
+        self.things.contains(&record)
+            && match &self.how {
+                How::New => true,
+                How::Changed(keys) => keys.iter().any(|(key, ..)| key == "date"),
+                How::Gone => false,
+            }
+    }
+
     /// Whether it is this entry, in either state.
     pub(super) fn is_of(&self, one: &Listed<'_>) -> bool {
         (self.section, self.name.as_str()) == (one.section, one.name)
@@ -84,6 +95,53 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     }
     mark_renames(&mut edited, &before, &after);
     edited
+}
+
+/// Every record that is new, gone or says something else, whatever its order and its file.
+/// What was measured again of the same thing is a record that changed where the old one is gone.
+pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
+    let (mut before, mut after) = (old.recorded(), new.recorded());
+    take_pairs(&mut before, &mut after, |was, is| was.says_as(is));
+    let same_day = |was: &Listed<'_>, is: &Listed<'_>| {
+        was.question() == is.question() && was.value("date") == is.value("date")
+    };
+    let mut pairs = take_pairs(&mut before, &mut after, same_day);
+    let same = |was: &Listed<'_>, is: &Listed<'_>| was.question() == is.question();
+    pairs.extend(take_pairs(&mut before, &mut after, same));
+    let one = |read: &DesignFile, one: &Listed<'_>, how: How| Edited {
+        told: one.said(),
+        line: read.line(one.place),
+        how,
+        words_only: false,
+        section: one.section,
+        name: String::new(),
+        things: one.things.clone(),
+    };
+    let changed = pairs
+        .iter()
+        .map(|(was, is)| one(new, is, How::Changed(changed(was, is))));
+    let come = after.iter().map(|is| one(new, is, How::New));
+    let gone = before.iter().map(|was| one(old, was, How::Gone));
+    changed.chain(come).chain(gone).collect()
+}
+
+/// Takes out of both lists what belongs together.
+fn take_pairs<'a>(
+    before: &mut Vec<Listed<'a>>,
+    after: &mut Vec<Listed<'a>>,
+    together: impl Fn(&Listed<'_>, &Listed<'_>) -> bool,
+) -> Vec<(Listed<'a>, Listed<'a>)> {
+    let mut pairs = Vec::new();
+    let mut left = Vec::new();
+    for was in before.drain(..) {
+        let same = |is: &Listed<'_>| is.section == was.section && together(&was, is);
+        match after.iter().position(same) {
+            Some(at) => pairs.push((was, after.remove(at))),
+            None => left.push(was),
+        }
+    }
+    *before = left;
+    pairs
 }
 
 /// What is called otherwise now: section, old name and new name.
