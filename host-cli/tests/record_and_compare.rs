@@ -753,6 +753,56 @@ fn an_acceptance_is_of_one_aspect_and_what_is_accepted_is_counted() {
     }
 }
 
+/// Once only sheets were refused, and a record of next year in the design held.
+#[test]
+fn a_record_of_a_day_that_is_not_yet_is_refused_wherever_it_stands() {
+    let bench = Bench::new("not-yet");
+    let whole = bench.text("design.toml");
+    let record = |kind: &str, date: &str| {
+        format!(
+            "\n[[{kind}]]\nrule = \"stop-and-crash\"\nholds = true\ninitials = \"EM\"\n\
+             date = {date}\nrevision = \"A\"\n"
+        )
+    };
+    let reading = |date: &str| {
+        let of_rule = "rule = \"stop-and-crash\"\nholds = true";
+        let read = "isolation = \"1 Mohm\"\ntest-voltage = \"500 V\"\ninstrument = \"tester\"";
+        record("reading", date).replace(of_rule, read)
+    };
+    for (record, line) in [
+        (record("attestation", "2099-03-20"), 6),
+        (reading("2099-03-20"), 7),
+    ] {
+        let design = bench.put("design.toml", &format!("{whole}{record}"));
+        let line = whole.lines().count() + line;
+        for verb in ["check", "review", "study"] {
+            let refused = orangeloom(&[verb, &design]);
+            assert_eq!(refused.exit, Exit::Unusable, "{verb}");
+            let told = refused.stderr;
+            assert!(
+                told.contains("it is dated 2099-03-20, and today is"),
+                "{told}"
+            );
+            assert!(
+                told.contains(&format!("design.toml:{line}:")),
+                "{line}: {told}"
+            );
+        }
+        bench.put("design.toml", &whole);
+        let refused = bench.record(&bench.put("a.toml", &record), &[]);
+        assert_eq!(refused.exit, Exit::Unusable);
+        assert_eq!(
+            refused.stderr.matches("it is dated").count(),
+            1,
+            "{}",
+            refused.stderr
+        );
+    }
+    let known = format!("{whole}{}", reading("2026-07-01"));
+    let design = bench.put("design.toml", &known);
+    assert_eq!(orangeloom(&["check", &design]).exit, Exit::Holds);
+}
+
 /// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
 /// nothing told of the image in the controller.
 #[test]
