@@ -60,7 +60,10 @@ A file of accepted deviations names each with who answers for it, why and since 
   revision = \"A\"
 up-to is how much too much or too little is accepted, as the review prints it: more is refused.
 Without it however much it becomes in this revision is accepted, and the review says so.
-at = \"row\" would accept it in one place only: the one that the review names behind the thing.";
+at = \"row\" would accept it in one place only: the one that the review names behind the thing.
+aspect = \"drop-off\" would accept one of several things that a rule finds wrong there; where
+there are several it is needed, and up-to is in its unit. An entry without it that meets several
+is refused, and they are listed.";
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
@@ -77,9 +80,11 @@ A sheet names a key of [[reading]] or [[attestation]] in each column of its firs
   J1;34,5;0.2 A;milliohm meter;EM;14.3.2026;A
 Columns are parted by semicolons, commas or tabs. A row with a rule is an attestation
 (rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
-In a sheet with decimal commas 1.234 is refused: nobody knows whether it is a thousand.
+In a sheet with decimal commas 1.234 is refused, and in one whose columns no comma parts, unless
+other numbers in it, as 34.5, show its decimal sign: nobody knows whether it is a thousand.
 Every reading needs unit, instrument, initials and date. Where accuracy is stated (5 %) the
-worse end is judged. A drop at the end of a conductor, with its current, is a joint. A torque is
+worse end is judged. Above the range of a tester (>550 Mohm, OL) isolation is recorded as the
+largest value that it can show, a bond below its smallest step as that step. A drop at the end of a conductor, with its current, is a joint. A torque is
 kept for the papers; what counts for joint-torque is an attestation. Clearance and creepage are
 stated in the design, under [[spacing]].";
 

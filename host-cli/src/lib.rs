@@ -2,6 +2,7 @@
 //!
 //! The computations are in `orangeloom_core`; here they are only fed and shown.
 
+mod aspect_text;
 pub mod cli;
 pub mod compare;
 pub mod design_file;

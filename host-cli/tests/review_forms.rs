@@ -1,6 +1,6 @@
 //! The review in every form says the same, and the forms are what other programs expect.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::path::PathBuf;
 
 use clap::Parser;
@@ -102,6 +102,23 @@ fn the_junit_form_keeps_the_schema_and_its_counts_are_right() {
                 }
             }
         }
+    }
+}
+
+#[test]
+fn no_two_tests_of_the_junit_form_have_one_name() {
+    for entry in std::fs::read_dir(fixture("")).unwrap() {
+        let design = entry.unwrap().file_name().into_string().unwrap();
+        let outcome = review(&design, &["--junit"]);
+        let document = roxmltree::Document::parse(&outcome.stdout).unwrap();
+        let mut known = HashSet::new();
+        for case in document.descendants() {
+            if case.has_tag_name("testcase") {
+                let name = (case.attribute("classname"), case.attribute("name"));
+                assert!(known.insert(name), "{design}: {name:?} twice");
+            }
+        }
+        assert!(!known.is_empty(), "{design}");
     }
 }
 

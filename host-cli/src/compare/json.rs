@@ -4,13 +4,15 @@ use orangeloom_core::review::{Finding, Moved};
 use serde_json::{Value, json};
 
 use super::Report;
-use super::entries::How;
+use super::entries::{Edited, How};
 use super::findings::Pair;
+use super::repeat::Done;
 use crate::document;
 use crate::limits::SameLimits;
 use crate::page::CAUTIONS;
 use crate::review::{Reviewed, finding_row};
 use crate::study::names;
+use crate::thing_text::position;
 
 /// Raised when a key changes its meaning or goes.
 const SCHEMA_VERSION: u32 = 2;
@@ -32,6 +34,12 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
                         "rule": one.rule.slug(),
                         "thing": names::thing(report.new.design(), one.thing),
                         "at": one.at.map(|at| names::thing(report.new.design(), at)),
+                        "done": match report.done(one) {
+                            Done::Yes => Some(true),
+                            Done::No | Done::Relabelled => Some(false),
+                            Done::NoRecord => None,
+                        },
+                        "record": report.record_of(one).and_then(|id| position(&report.new.read, id)),
                     })
                 })
                 .collect();
@@ -55,7 +63,8 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
         "came": pairs(&|pair| pair.came().is_some()),
         "gone": pairs(&|pair| pair.went().is_some()),
         "values": pairs(&|pair| pair.moved_by(report.share)),
-        "entries": entries(report),
+        "entries": entries(&report.edited),
+        "records": entries(&report.recorded),
         "touched": touched,
         "limits": match report.limits {
             SameLimits::Yes => "same",
@@ -89,9 +98,8 @@ fn both(report: &Report, pair: &Pair) -> Value {
     })
 }
 
-fn entries(report: &Report) -> Vec<Value> {
-    report
-        .edited
+fn entries(edited: &[Edited]) -> Vec<Value> {
+    edited
         .iter()
         .map(|edit| {
             let (how, keys) = match &edit.how {

@@ -4,6 +4,7 @@ mod args;
 mod entries;
 mod findings;
 mod json;
+mod opened;
 mod repeat;
 mod text;
 
@@ -16,8 +17,9 @@ use orangeloom_core::verdict::Verdict;
 use crate::cli::{Exit, Outcome};
 use crate::limits::{SameLimits, same_limits};
 use crate::review::Reviewed;
-use entries::{Edited, edited, touched};
+use entries::{Edited, edited, recorded, touched};
 use findings::{Pair, pairs};
+use opened::opened;
 use repeat::is_built;
 
 /// Everything that the renderers show.
@@ -27,9 +29,11 @@ struct Report {
     share: f32,
     pairs: Vec<Pair>,
     edited: Vec<Edited>,
+    /// Readings and attestations that are new, gone or other ones.
+    recorded: Vec<Edited>,
     /// Things of the new state that a change reaches, sorted.
     touched: Vec<Thing>,
-    /// Those of them that are built otherwise, sorted.
+    /// Those of them that are built otherwise, or opened for what is, sorted.
     built: Vec<Thing>,
     /// Whether the controller would get the same limits.
     limits: SameLimits,
@@ -50,6 +54,9 @@ pub fn run(args: &CompareArgs) -> Outcome {
     let edited = edited(&old.read, &new.read);
     let mut built = touched(&new.read, &edited, is_built);
     let mut touched = touched(&new.read, &edited, |_| true);
+    let opened = opened(&old.read, &new.read, &edited);
+    built.extend(&opened);
+    touched.extend(opened);
     // What is computed of a thing moved: what is built around it is another.
     for pair in &pairs {
         let Some(found) = &pair.new else { continue };
@@ -64,6 +71,7 @@ pub fn run(args: &CompareArgs) -> Outcome {
         things.sort_unstable();
         things.dedup();
     }
+    let recorded = recorded(&old.read, &new.read);
     let limits = same_limits(&old, &new);
     let report = Report {
         old,
@@ -71,6 +79,7 @@ pub fn run(args: &CompareArgs) -> Outcome {
         share,
         pairs,
         edited,
+        recorded,
         touched,
         built,
         limits,
@@ -100,6 +109,12 @@ impl Report {
         self.pairs
             .iter()
             .filter(move |pair| pair.moved() == Some(moved))
+    }
+
+    /// Whether neither entries nor records nor anything that follows from them is another.
+    fn is_still(&self) -> bool {
+        let moved = |pair: &Pair| pair.moved() != Some(Moved::Not) || pair.moved_by(self.share);
+        !self.is_touched() && self.recorded.is_empty() && !self.pairs.iter().any(moved)
     }
 
     /// Whether anything asks for a new look at the vehicle.

@@ -1,8 +1,10 @@
 //! What of the vehicle has to be measured and looked at again after a change: what the change
 //! can reach.
 
-use orangeloom_core::design::{Conductor, Thing};
-use orangeloom_core::review::{Finding, Moved, RuleId};
+use orangeloom_core::design::{
+    AttestationId, Conductor, Design, ReadingId, SignatureId, Spacing, SpacingId, Thing,
+};
+use orangeloom_core::review::{Because, Finding, Moved, RuleId};
 use orangeloom_core::verdict::Verdict;
 
 use super::Report;
@@ -90,7 +92,64 @@ const fn is_about_ends(rule: RuleId) -> bool {
     matches!(rule, RuleId::JointStack | RuleId::JointTorque)
 }
 
+/// Whether a test that a change asks for was done again.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Done {
+    /// The new state has a record of it that is of its revision.
+    Yes,
+    /// It has none, or one of before.
+    No,
+    /// It has one of before with its own revision written on it.
+    Relabelled,
+    /// It rests on what the design states, which has no date.
+    NoRecord,
+}
+
+impl Done {
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::Yes => "done",
+            Self::No => "to be done",
+            Self::Relabelled => "to be done, its old record has only got another revision",
+            Self::NoRecord => "to be looked at, stated without a record",
+        }
+    }
+}
+
 impl Report {
+    /// Whether a finding of the new state rests on a record of its revision that the old state
+    /// did not have.
+    pub(super) fn done(&self, one: &Finding) -> Done {
+        let Some(record) = self.record_of(one) else {
+            return match one.judged.verdict {
+                Verdict::Open => Done::No,
+                _ => Done::NoRecord,
+            };
+        };
+        let design = self.new.design();
+        let signature = signature_of(design, record).and_then(|id| design.get(id));
+        let revision = signature.and_then(|signature| signature.revision);
+        let in_force = revision.is_some() && revision == design.vehicle.revision;
+        if one.judged.verdict == Verdict::Open || !in_force {
+            return Done::No;
+        }
+        // A record of before stays one of before, whatever revision is written on it now.
+        if self.recorded.iter().any(|edit| edit.is_anew(record)) {
+            Done::Yes
+        } else if self.revision_is_kept() {
+            Done::No
+        } else {
+            Done::Relabelled
+        }
+    }
+
+    /// The record that a finding of the new state rests on.
+    pub(super) fn record_of(&self, one: &Finding) -> Option<Thing> {
+        if let Some(Because::Attested(id)) = one.because {
+            return Some(id.into());
+        }
+        one.reading(self.new.design()).map(Into::into)
+    }
     /// Whether a finding that rests on a reading or on somebody who looked is asked for again.
     pub(super) fn asks_again(&self, one: &Finding) -> bool {
         if one.thing == Thing::VEHICLE {
@@ -106,7 +165,15 @@ impl Report {
             let mut leads = leads.filter(|(id, _)| Thing::from(*id) == one.thing);
             leads.any(|(_, lead)| built(lead.from.into()) || built(lead.to.into()))
         };
+        let in_box = || {
+            let spacing: Option<&Spacing> = one
+                .thing
+                .id::<SpacingId>()
+                .and_then(|id| self.new.design().get(id));
+            spacing.is_some_and(|spacing| built(spacing.enclosure.into()))
+        };
         built(one.thing)
+            || in_box()
             || one.at.is_some_and(built)
             || self.has_moved(one)
             || (is_about_ends(one.rule) && at_an_end())
@@ -122,5 +189,13 @@ impl Report {
             let fails = one.judged.verdict == Verdict::Fails && pair.moved() == Some(Moved::Worse);
             fails || pair.moved_by(super::REACHES)
         })
+    }
+}
+
+/// Who signed a record, and when.
+fn signature_of(design: &Design, record: Thing) -> Option<SignatureId> {
+    match record.id::<ReadingId>() {
+        Some(id) => design.get(id)?.signature,
+        None => design.get(record.id::<AttestationId>()?)?.signature,
     }
 }

@@ -4,7 +4,7 @@ use orangeloom_core::design::Kind;
 use orangeloom_core::review::{Finding, Moved, RuleId, value_moved};
 
 use super::Report;
-use super::entries::How;
+use super::entries::{Edited, How};
 use super::findings::Pair;
 use crate::limits::SameLimits;
 use crate::page::{self, cautions_to, gather, in_a_row, wrap_to};
@@ -15,6 +15,9 @@ use crate::study::names;
 
 /// Most lines of values that moved.
 const MOST_VALUES: usize = 40;
+
+/// Most changes of records that are shown.
+const MOST_RECORDS: usize = 20;
 
 /// The whole page.
 pub(super) fn render(report: &Report) -> String {
@@ -29,6 +32,7 @@ pub(super) fn render(report: &Report) -> String {
         page.better(),
         page.alone("Gone with its thing", &report.old, Pair::went),
         page.entries(),
+        page.records(),
         page.values(),
         page.touched(),
         page.controller(),
@@ -67,20 +71,11 @@ impl Page<'_> {
                 old.revision()
             ),
         )];
-        let count = |moved| self.report.moved(moved).count();
-        let (worse, better) = (count(Moved::Worse), count(Moved::Better));
-        if !self.report.is_touched() && worse + better == 0 {
-            lines.push("Nothing moved.".to_owned());
+        lines.push(if self.report.is_still() {
+            "Nothing moved.".to_owned()
         } else {
-            lines.push(self.wrap(
-                "",
-                &format!(
-                    "Verdicts: {worse} worse, {better} better. Entries: {} edited. Things reached: {}.",
-                    self.report.edited.len(),
-                    self.report.touched.len()
-                ),
-            ));
-        }
+            self.wrap("", &self.counts())
+        });
         if self.report.revision_is_kept() {
             lines.push(self.wrap(
                 "",
@@ -89,6 +84,35 @@ impl Page<'_> {
             ));
         }
         lines.join("\n")
+    }
+
+    /// How much of what is another.
+    fn counts(&self) -> String {
+        let report = self.report;
+        let pairs = |wanted: &dyn Fn(&Pair) -> bool| {
+            report.pairs.iter().filter(|pair| wanted(pair)).count()
+        };
+        let records = |wanted: fn(&How) -> bool| {
+            report
+                .recorded
+                .iter()
+                .filter(|edit| wanted(&edit.how))
+                .count()
+        };
+        format!(
+            "Verdicts: {} worse, {} better, {} new and to be done, {} gone. Entries: {} edited. \
+             Records: {} new, {} gone, {} changed. Values that moved: {}. Things reached: {}.",
+            pairs(&|pair| pair.moved() == Some(Moved::Worse)),
+            pairs(&|pair| pair.moved() == Some(Moved::Better)),
+            pairs(&|pair| pair.came().is_some()),
+            pairs(&|pair| pair.went().is_some()),
+            report.edited.len(),
+            records(|how| matches!(how, How::New)),
+            records(|how| matches!(how, How::Gone)),
+            records(|how| matches!(how, How::Changed(_))),
+            pairs(&|pair| pair.moved_by(report.share)),
+            report.touched.len()
+        )
     }
 
     fn verdicts(&self, heading: &str, moved: Moved) -> String {
@@ -158,27 +182,47 @@ impl Page<'_> {
     }
 
     fn entries(&self) -> String {
-        let mut lines = Vec::new();
-        for edit in &self.report.edited {
-            let told = &edit.told;
-            match &edit.how {
-                How::New => lines.push(self.wrap("  - ", &format!("{told} ({}): new", edit.line))),
-                How::Gone => {
-                    lines.push(self.wrap("  - ", &format!("{told} ({}): gone", edit.line)));
-                }
-                How::Changed(keys) => {
-                    lines.push(self.wrap("  - ", &format!("{told} ({}):", edit.line)));
-                    for (key, was, is) in keys {
-                        let told = |value: &Option<String>| {
-                            value.clone().unwrap_or_else(|| "not stated".to_owned())
-                        };
-                        let line = format!("{key}: {} -> {}", told(was), told(is));
-                        lines.push(self.wrap("      ", &line));
-                    }
-                }
-            }
-        }
+        let edited = self.report.edited.iter();
+        let lines: Vec<String> = edited.flat_map(|edit| self.entry(edit)).collect();
         self.block("What was entered", &lines)
+    }
+
+    /// Records that are gone or say something else, each change once; new ones are counted alone.
+    fn records(&self) -> String {
+        let mut alike = Vec::new();
+        for edit in &self.report.recorded {
+            let change = match &edit.how {
+                How::New => continue,
+                How::Gone => "gone".to_owned(),
+                How::Changed(keys) => {
+                    let keys: Vec<String> = keys.iter().map(changed_key).collect();
+                    keys.join("; ")
+                }
+            };
+            gather(&mut alike, change, format!("{} ({})", edit.told, edit.line));
+        }
+        let shown = alike.iter().take(MOST_RECORDS);
+        let mut lines: Vec<String> = shown
+            .map(|(change, records)| self.wrap("  - ", &format!("{change}: {}", in_a_row(records))))
+            .collect();
+        if let Some(more @ 1..) = alike.len().checked_sub(MOST_RECORDS) {
+            lines.push(self.wrap("  - ", &format!("and {more} more; --json lists all")));
+        }
+        self.block("Records that are gone or say something else", &lines)
+    }
+
+    /// An entry with the keys that say something else.
+    fn entry(&self, edit: &Edited) -> Vec<String> {
+        let head = |end: &str| self.wrap("  - ", &format!("{} ({}):{end}", edit.told, edit.line));
+        let keys = match &edit.how {
+            How::New => return vec![head(" new")],
+            How::Gone => return vec![head(" gone")],
+            How::Changed(keys) => keys,
+        };
+        let keys = keys
+            .iter()
+            .map(|key| self.wrap("      ", &changed_key(key)));
+        [head("")].into_iter().chain(keys).collect()
     }
 
     fn values(&self) -> String {
@@ -292,11 +336,11 @@ impl Page<'_> {
                     Kind::Vehicle => "the vehicle".to_owned(),
                     _ => names::name(self.report.new.design(), one.thing),
                 };
-                gather(&mut alike, one.rule, thing);
+                gather(&mut alike, (one.rule, self.report.done(one)), thing);
             }
-            for (rule, things) in alike {
+            for ((rule, done), things) in alike {
                 // All of them: this is a list of work.
-                let line = format!("{}: {}", rule.slug(), things.join(", "));
+                let line = format!("{}, {}: {}", rule.slug(), done.words(), things.join(", "));
                 lines.push(self.wrap("    - ", &line));
             }
         }
@@ -305,6 +349,12 @@ impl Page<'_> {
             &lines,
         )
     }
+}
+
+/// A key with what it said and what it says.
+fn changed_key((key, was, is): &(String, Option<String>, Option<String>)) -> String {
+    let told = |value: &Option<String>| value.clone().unwrap_or_else(|| "not stated".to_owned());
+    format!("{key}: {} -> {}", told(was), told(is))
 }
 
 /// By how much, with its sign.

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use orangeloom_core::design::{Date, Design, Kind, Thing};
-use orangeloom_core::review::RuleId;
+use orangeloom_core::review::{Aspect, RuleId};
 
 use super::build::evidence::{named_in, unknown_rule};
 use super::keys::{ABOUT, ACCEPTED};
@@ -14,6 +14,7 @@ use super::records::not_yet;
 use super::source::{Place, Source};
 use super::tree::{Entry, Node, Tree};
 use super::walk::{Report, Table, table_of};
+use crate::aspect_text;
 
 /// One deviation that somebody accepted.
 #[derive(Debug)]
@@ -24,6 +25,9 @@ pub(crate) struct Acceptance {
     pub(crate) thing: Thing,
     /// Where on it: what bears the name that was written. Everywhere where there is none.
     pub(crate) at: Vec<Thing>,
+    /// What is held against what there; whatever fails, which is one only, where nothing is
+    /// said.
+    pub(crate) aspect: Option<Aspect>,
     /// Why it is acceptable.
     pub(crate) reason: String,
     /// By whom.
@@ -93,6 +97,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
     let rule = rule(table, report);
     let thing = about(design, table, report);
     let at = places_on(design, table, report);
+    let aspect = aspect(table, report);
     let reason = told(table, "reason", report);
     let who = told(table, "who", report);
     let date = table.day("date", report);
@@ -112,6 +117,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
         rule: rule?,
         thing: thing?,
         at: at?,
+        aspect,
         reason: reason?,
         who: who?,
         date: date?,
@@ -144,6 +150,22 @@ fn rule(table: Table<'_>, report: &mut Report<'_>) -> Option<RuleId> {
     let found = RuleId::find(written.text);
     if found.is_none() {
         report.add(unknown_rule(&written));
+    }
+    found
+}
+
+/// What is held against what; nothing where nothing is said.
+fn aspect(table: Table<'_>, report: &mut Report<'_>) -> Option<Aspect> {
+    let written = table.text("aspect", report)?;
+    let found = aspect_text::find(written.text);
+    if found.is_none() {
+        let all: Vec<String> = Aspect::ALL.iter().copied().map(aspect_text::slug).collect();
+        let what = format!("no finding has an aspect {}", quoted(written.text));
+        let problem = Problem::new(ProblemName::UnknownName, written.place.clone(), what)
+            .here("no such aspect")
+            .meant(nearest(written.text, all.iter().map(String::as_str)))
+            .advice("orangeloom review --json tells the aspect of every finding");
+        report.add(problem);
     }
     found
 }

@@ -481,6 +481,11 @@ pub(super) static ACCEPTED: Section = Section {
             Text,
             "where on it, by the name that the review gives behind the thing, as a terminal, a phase, a fuse; everywhere where nothing is said",
         ),
+        may(
+            "aspect",
+            Text,
+            "what is held against what, by the aspect that the review has with --json, as drop-off; needed where the rule fails in several aspects there",
+        ),
         must("reason", Text, "why it is acceptable"),
         must("who", Text, "who accepts it, by name"),
         must("date", Day, "when, as 2026-03-01"),

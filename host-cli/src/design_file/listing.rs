@@ -59,6 +59,34 @@ impl<'a> Listed<'a> {
         Some(&entry.node)
     }
 
+    /// What a record is of: thing, end, rule, and what was measured, whatever the result.
+    pub(crate) fn question(&self) -> Vec<String> {
+        let section = SECTIONS.iter().find(|section| section.key == self.section);
+        let amount = |key: &str| {
+            let row = section.and_then(|section| section.row(key));
+            row.is_some_and(|row| matches!(row.value, Value::Quantity(..) | Value::Whole(..)))
+        };
+        let asked = self.keys().filter(|key| !SIGNED.contains(key));
+        let mut asked: Vec<String> = asked
+            .map(|key| match self.value(key) {
+                Some(value) if !amount(key) => format!("{key} {value}"),
+                _ => key.to_owned(),
+            })
+            .collect();
+        asked.sort();
+        asked
+    }
+
+    /// A record with what it says, but for who, with what and of which revision.
+    pub(crate) fn said(&self) -> String {
+        let keys = self.keys().filter(|key| !SIGNED.contains(key));
+        let said = keys.chain(["holds", "date"]).filter_map(|key| {
+            let value = self.value(key)?;
+            Some(format!("{key} {}", value.trim_matches('"')))
+        });
+        format!("{}: {}", self.section, said.collect::<Vec<_>>().join(", "))
+    }
+
     /// Its section with its name: `conductor "03"`.
     pub(crate) fn told(&self) -> String {
         if self.name.is_empty() {
@@ -72,6 +100,15 @@ impl<'a> Listed<'a> {
 impl DesignFile {
     /// Every entry but records, which say nothing about what is built.
     pub(crate) fn listed(&self) -> Vec<Listed<'_>> {
+        self.listed_of(|tag| !is_record(tag) && tag != Tag::CarryOver)
+    }
+
+    /// Every reading and attestation.
+    pub(crate) fn recorded(&self) -> Vec<Listed<'_>> {
+        self.listed_of(is_record)
+    }
+
+    fn listed_of(&self, wanted: impl Fn(Tag) -> bool) -> Vec<Listed<'_>> {
         let mut listed = Vec::new();
         let mut placed: Vec<(&Place, Thing)> = self
             .places
@@ -83,10 +120,7 @@ impl DesignFile {
             let Some(section) = SECTIONS.iter().find(|section| section.key == whole.key) else {
                 continue;
             };
-            if matches!(
-                section.tag,
-                Tag::Reading | Tag::Attestation | Tag::CarryOver
-            ) {
+            if !wanted(section.tag) {
                 continue;
             }
             match &whole.node.value {
@@ -99,6 +133,21 @@ impl DesignFile {
         listed
     }
 }
+
+const fn is_record(tag: Tag) -> bool {
+    matches!(tag, Tag::Reading | Tag::Attestation)
+}
+
+/// Keys that say how a record came about, not of what it is.
+const SIGNED: [&str; 7] = [
+    "initials",
+    "date",
+    "instrument",
+    "accuracy",
+    "revision",
+    "photo",
+    "holds",
+];
 
 fn entry<'a>(
     section: &'static Section,

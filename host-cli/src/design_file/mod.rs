@@ -14,6 +14,7 @@
 //! | `acceptance` | deviations that somebody accepted, from a file of their own |
 //! | `listing` | entries as they were written, for comparing two states of a design |
 //! | `records`, `sheet` | readings and attestations from a TOML file of their own, or from a spreadsheet |
+//! | `beyond_range` | readings above or below what an instrument shows |
 //! | `findings` | what the check of the core says, at its lines |
 //! | `near` | the nearest known name |
 //! | `problem`, `render` | what is wrong, by name; problems for people |
@@ -22,6 +23,7 @@
 //! | `summary` | what was read |
 
 mod acceptance;
+mod beyond_range;
 mod build;
 mod findings;
 mod keys;

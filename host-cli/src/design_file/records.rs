@@ -160,14 +160,13 @@ fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
                         .advice(format!("{key}: {doc}; without it nothing is proven")),
                 );
             }
-            problems.extend(not_yet(table));
         }
         kept.push(entry);
     }
     kept
 }
 
-/// What to say of a date that is not yet.
+/// What to say of the date of a record or an acceptance that is not yet.
 pub(super) fn not_yet(table: Table<'_>) -> Option<Problem> {
     // Where the day begins earliest it is tomorrow already.
     let today = OffsetDateTime::now_utc().date();

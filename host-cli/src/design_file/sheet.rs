@@ -3,8 +3,9 @@
 //! The first row names a key in each column, as in a `[[reading]]` or `[[attestation]]`;
 //! a unit may stand behind it: `bond [mohm]`. A row with a rule is an attestation, any
 //! other a reading. Columns are parted by semicolons, commas or tabs; where a comma
-//! stands in a number it is the decimal sign, unless it could part thousands. In a sheet with
-//! decimal commas a point that could part thousands is refused as well.
+//! stands in a number it is the decimal sign, unless it could part thousands. A point that
+//! could part thousands is refused as well: in a sheet with decimal commas, and in one whose
+//! columns no comma parts, unless other numbers of it show that its point is a decimal sign.
 
 use orangeloom_core::design::Date;
 use time::Month;
@@ -24,7 +25,8 @@ struct Field {
 
 /// Reads a sheet as if it were a TOML file with the same readings.
 pub(super) fn read(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Entry> {
-    let mut rows = rows(file, text, problems).into_iter();
+    let (rows, delimiter) = rows(file, text, problems);
+    let mut rows = rows.into_iter();
     let Some(head) = rows.next() else {
         let what = "the sheet is empty";
         problems.push(
@@ -37,9 +39,9 @@ pub(super) fn read(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<
     let mut readings = Vec::new();
     let mut attestations = Vec::new();
     let rows: Vec<Vec<Field>> = rows.collect();
-    let comma = first_decimal_comma(&columns, &rows);
+    let signs = Signs::of(&columns, &rows, delimiter);
     for row in &rows {
-        let Some((section, node)) = entry(&columns, row, comma, problems) else {
+        let Some((section, node)) = entry(&columns, row, &signs, problems) else {
             continue;
         };
         match section.tag {
@@ -76,8 +78,8 @@ fn delimiter(text: &str) -> char {
     best
 }
 
-/// The rows that say something.
-fn rows(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Vec<Field>> {
+/// The rows that say something, and what parts their columns.
+fn rows(file: usize, text: &str, problems: &mut Vec<Problem>) -> (Vec<Vec<Field>>, char) {
     // Some programs name the delimiter in a row of its own.
     // Blanks may stand in place of a byte order mark.
     let said = text.trim_start_matches(['\u{feff}', ' ']);
@@ -102,7 +104,7 @@ fn rows(file: usize, text: &str, problems: &mut Vec<Problem>) -> Vec<Vec<Field>>
         }
     }
     rows.retain(|row| row.iter().any(|field| !field.text.is_empty()));
-    rows
+    (rows, delimiter)
 }
 
 /// One field, and whether the row ends with it.
@@ -231,11 +233,73 @@ fn elsewhere(key: &str) -> Option<String> {
     ))
 }
 
-/// The first amount of a sheet that is written with a decimal comma.
-fn first_decimal_comma<'a>(
-    columns: &[Option<Column>],
-    rows: &'a [Vec<Field>],
-) -> Option<&'a Field> {
+/// What a sheet shows of the signs in its numbers.
+struct Signs<'a> {
+    /// The first amount that is written with a decimal comma.
+    comma: Option<&'a Field>,
+    /// Whether a comma parts the columns: who has decimal commas has other columns.
+    columns_by_comma: bool,
+    /// Whether a number alone has a point that can only be a decimal sign.
+    point: bool,
+    /// Whether one with its unit has. Typed as text, it says nothing of how the sheet writes
+    /// numbers.
+    point_before_unit: bool,
+}
+
+impl<'a> Signs<'a> {
+    fn of(columns: &[Option<Column>], rows: &'a [Vec<Field>], delimiter: char) -> Self {
+        let amounts = || rows.iter().flat_map(|row| amounts(columns, row));
+        let point = |bare: bool| {
+            amounts().any(|field| {
+                let number = field.text.parse::<f64>().is_ok() == bare;
+                number && has_decimal_point(&field.text)
+            })
+        };
+        let comma = |field: &&Field| decimal(&field.text).is_some_and(|read| read != field.text);
+        Self {
+            comma: amounts().find(comma),
+            columns_by_comma: delimiter == ',',
+            point: point(true),
+            point_before_unit: point(false),
+        }
+    }
+
+    /// What is wrong with an amount whose point could part thousands.
+    fn refused(&self, key: &Key, field: &Field) -> Option<Problem> {
+        let (thousands, [before, fraction, unit]) = thousands_or_decimals(&field.text)?;
+        let read = format!("{}: {}", key.key, quoted(&field.text));
+        let bare = field.text.parse::<f64>().is_ok();
+        let problem = |what| Problem::new(ProblemName::NoAmount, field.place.clone(), what);
+        let (problem, sign) = if let Some(comma) = self.comma {
+            let what = format!(
+                "{read} has a point, and other numbers of this sheet a decimal comma: nobody knows \
+                 whether the point parts thousands"
+            );
+            let here = problem(what).here("thousands or decimals");
+            (here.and(comma.place.clone(), "a decimal comma"), ',')
+        } else if self.columns_by_comma || self.point || (!bare && self.point_before_unit) {
+            return None;
+        } else {
+            let what = format!(
+                "{read}: where decimals have a comma such a point parts thousands, and no other \
+                 number of this sheet shows which it is"
+            );
+            (problem(what).here("thousands or decimals"), '.')
+        };
+        // With fewer or more digits behind it nobody takes it for a sign between thousands.
+        let decimals = match fraction.trim_end_matches('0') {
+            "" => "0".to_owned(),
+            short if short.len() < 3 => short.to_owned(),
+            long => format!("{long}0"),
+        };
+        let decimals = format!("{before}{sign}{decimals}{unit}");
+        let (thousands, decimals) = (quoted(&thousands), quoted(&decimals));
+        Some(problem.advice(format!("write {decimals} or {thousands}")))
+    }
+}
+
+/// The amounts of a row.
+fn amounts<'a>(columns: &[Option<Column>], row: &'a [Field]) -> impl Iterator<Item = &'a Field> {
     let amount = |column: &Column| {
         let mut keys = record_sections().into_iter();
         keys.any(|section| {
@@ -243,21 +307,28 @@ fn first_decimal_comma<'a>(
             key.is_some_and(|key| matches!(key.value, Value::Quantity(..)))
         })
     };
-    rows.iter().find_map(|row| {
-        let mut fields = columns.iter().zip(row);
-        fields.find_map(|(column, field)| {
-            let amount = column.as_ref().is_some_and(amount);
-            let comma = decimal(&field.text).is_some_and(|read| read != field.text);
-            (amount && comma).then_some(field)
-        })
+    let fields = columns.iter().zip(row);
+    fields.filter_map(move |(column, field)| {
+        let amount = column.as_ref().is_some_and(amount);
+        amount.then_some(field)
     })
+}
+
+/// Whether a number has one point, and too few or too many digits beside it for thousands.
+fn has_decimal_point(text: &str) -> bool {
+    let number = text.trim_start_matches(['-', '+']);
+    let number = number.split(|sign: char| !sign.is_ascii_digit() && sign != '.');
+    let number = number.into_iter().next().unwrap_or("");
+    let parts: Vec<&str> = number.split('.').collect();
+    matches!(parts.as_slice(), [before, after] if !before.is_empty() && !after.is_empty())
+        && thousands_or_decimals(text).is_none()
 }
 
 /// A row as a table of a section.
 fn entry(
     columns: &[Option<Column>],
     row: &[Field],
-    comma: Option<&Field>,
+    signs: &Signs<'_>,
     problems: &mut Vec<Problem>,
 ) -> Option<(&'static Section, Node)> {
     let filled = |key: &str| {
@@ -287,7 +358,7 @@ fn entry(
             continue;
         };
         let value = match section.row(&column.key) {
-            Some(key) => value(key, column, field, comma, problems),
+            Some(key) => value(key, column, field, signs, problems),
             // Told of the first row already.
             None if !is_known(&column.key) => continue,
             None => Tree::Text(field.text.clone()),
@@ -316,32 +387,13 @@ fn value(
     key: &Key,
     column: &Column,
     field: &Field,
-    comma: Option<&Field>,
+    signs: &Signs<'_>,
     problems: &mut Vec<Problem>,
 ) -> Tree {
     let text = &field.text;
     match key.value {
         Value::Quantity(..) => {
-            if let Some(comma) = comma
-                && let Some([thousands, decimals]) = ambiguous(text)
-            {
-                let what = format!(
-                    "{}: {} has a point, and other numbers of this sheet a decimal comma: nobody \
-                     knows whether the point parts thousands",
-                    key.key,
-                    quoted(text)
-                );
-                problems.push(
-                    Problem::new(ProblemName::NoAmount, field.place.clone(), what)
-                        .here("thousands or decimals")
-                        .and(comma.place.clone(), "a decimal comma")
-                        .advice(format!(
-                            "write {} or {}",
-                            quoted(&thousands),
-                            quoted(&decimals)
-                        )),
-                );
-            }
+            problems.extend(signs.refused(key, field));
             // Where nobody knows what a comma is, whoever reads the amount refuses it.
             let number = decimal(text).unwrap_or_else(|| text.clone());
             // A unit beside the number goes before the unit of the column.
@@ -419,9 +471,9 @@ fn decimal(text: &str) -> Option<String> {
     Some(text.replacen(',', ".", 1))
 }
 
-/// Both ways of reading a number whose point could part thousands, as they are written
-/// without doubt.
-fn ambiguous(text: &str) -> Option<[String; 2]> {
+/// A number whose point could part thousands: without the point, and what stands before and
+/// behind it.
+fn thousands_or_decimals(text: &str) -> Option<(String, [&str; 3])> {
     let (before, after) = text.split_once('.')?;
     let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
     let whole = before.trim_start_matches(['-', '+']);
@@ -430,14 +482,8 @@ fn ambiguous(text: &str) -> Option<[String; 2]> {
         && !whole.starts_with('0')
         && digits(after) == 3
         && !after.contains(['.', ',']);
-    // With one digit more behind it no comma is taken for one between thousands.
     let (fraction, unit) = after.split_at_checked(3)?;
-    parts.then(|| {
-        [
-            format!("{before}{after}"),
-            format!("{before},{fraction}0{unit}"),
-        ]
-    })
+    parts.then(|| (format!("{before}{after}"), [before, fraction, unit]))
 }
 
 /// Why a text is no day.
@@ -485,7 +531,7 @@ mod tests {
 
     fn fields(text: &str) -> Vec<Vec<String>> {
         let mut problems = Vec::new();
-        let rows = rows(0, text, &mut problems);
+        let (rows, _) = rows(0, text, &mut problems);
         assert!(problems.is_empty(), "{problems:?}");
         rows.into_iter()
             .map(|row| row.into_iter().map(|field| field.text).collect())
@@ -540,27 +586,18 @@ mod tests {
 
     #[test]
     fn a_point_beside_decimal_commas_is_refused_where_it_could_part_thousands() {
-        for (written, both) in [
-            ("1.234", Some(["1234", "1,2340"])),
-            ("12.345 mohm", Some(["12345 mohm", "12,3450 mohm"])),
-            ("-1.234 V", Some(["-1234 V", "-1,2340 V"])),
+        for (written, thousands) in [
+            ("1.234", Some("1234")),
+            ("12.345 mohm", Some("12345 mohm")),
+            ("-1.234 V", Some("-1234 V")),
             ("0.034 ohm", None),
             ("1.25", None),
             ("1.2345", None),
             ("1234.567", None),
             ("5", None),
         ] {
-            let found = ambiguous(written);
-            let found = found
-                .as_ref()
-                .map(|both| both.each_ref().map(String::as_str));
-            assert_eq!(found, both, "{written}");
-            for text in both.into_iter().flatten() {
-                assert!(
-                    decimal(text).is_some() && ambiguous(text).is_none(),
-                    "{text}"
-                );
-            }
+            let found = thousands_or_decimals(written).map(|found| found.0);
+            assert_eq!(found.as_deref(), thousands, "{written}");
         }
         let problems = |cells: &str| {
             let mut problems = Vec::new();
@@ -574,6 +611,50 @@ mod tests {
         // Once it was taken for 1.234 mohm.
         assert_eq!(problems("J1;34,5;0.2 A\nS1;1.234;0,2 A\n"), [46]);
         assert!(problems("J1;34.5;0.2 A\nS1;1.234;0.2 A\n").is_empty());
+    }
+
+    /// What is advised for each amount of a sheet that is refused.
+    fn advised(text: &str) -> Vec<String> {
+        let mut problems = Vec::new();
+        read(0, text, &mut problems);
+        problems.into_iter().flat_map(|one| one.advice).collect()
+    }
+
+    #[test]
+    fn a_point_that_could_part_thousands_is_refused_unless_the_sheet_shows_which() {
+        let one = |head: &str, cells: &str| advised(&format!("{head}\n{cells}\n"));
+        let head = "box;bond [mohm];test-current";
+        for (cells, advice) in [
+            ("J1;1.200;0.2 A", Some("write \"1.2\" or \"1200\"")),
+            ("J1;12.345;200 mA", Some("write \"12.3450\" or \"12345\"")),
+            (
+                "J1;1.000 ohm;1 A",
+                Some("write \"1.0 ohm\" or \"1000 ohm\""),
+            ),
+            // A number with its unit is text, typed by hand.
+            (
+                "J1;1.200;0.2 A\nS1;34;0.2 A",
+                Some("write \"1.2\" or \"1200\""),
+            ),
+            ("J1;1.200 ohm;0.2 A", None),
+            // No thousands have so many digits.
+            ("J1;1.200;0.2 A\nS1;34.5;0.2 A", None),
+            ("J1;1.200;0.2", None),
+            ("J1;1.200;1.25", None),
+            ("J1;1.200;1.2500", None),
+            // What is written twice shows nothing.
+            (
+                "J1;1.200;0.2 A\nS1;1.300;0.2 A",
+                Some("write \"1.2\" or \"1200\""),
+            ),
+        ] {
+            let found = one(head, cells);
+            assert_eq!(found.first().map(String::as_str), advice, "{cells}");
+        }
+        // Tabs part columns everywhere; commas only where they are no decimal sign.
+        let tabs = one("box\tbond [mohm]\ttest-current", "J1\t1.200\t0.2 A");
+        assert_eq!(tabs.len(), 1);
+        assert!(one("box,bond [mohm],test-current", "J1,1.200,0.2 A").is_empty());
     }
 
     #[test]
@@ -608,7 +689,7 @@ mod tests {
         #[test]
         fn any_text_is_read_or_refused_with_places_inside_of_it(text in "[a-z;,\"\n\r\t0-9 \u{e9}\u{feff}]{0,80}") {
             let mut problems = Vec::new();
-            for row in rows(0, &text, &mut problems) {
+            for row in rows(0, &text, &mut problems).0 {
                 for field in row {
                     prop_assert!(text.get(field.place.start..field.place.end).is_some());
                 }
@@ -625,7 +706,7 @@ mod tests {
                 .collect();
             let text = format!("a;b;c;d;e;f\n{}\n", written.join(";"));
             let mut problems = Vec::new();
-            let rows = rows(0, &text, &mut problems);
+            let (rows, _) = rows(0, &text, &mut problems);
             prop_assert!(problems.is_empty());
             if let Some(row) = rows.get(1) {
                 let found: Vec<&str> = row.iter().map(|one| one.text.as_str()).collect();

@@ -3,6 +3,7 @@
 use orangeloom_core::design::{Date, Draw};
 use orangeloom_core::quantity::{Current, Power, Resistance};
 
+use super::beyond_range;
 use super::keys::{Key, Section, Sign, Tag, Value, example_of};
 use super::near::nearest;
 use super::problem::{Problem, ProblemName, listed, one_of, quoted};
@@ -256,6 +257,12 @@ impl<'a> Table<'a> {
             Q::needed(),
             kind.noun()
         );
+        // What an instrument does not show as a number, a design does not hold elsewhere.
+        let reading = self.section.tag == Tag::Reading;
+        if let Some(problem) = beyond_range::refused::<Q>(key, node).filter(|_| reading) {
+            report.add(problem);
+            return None;
+        }
         read_amount(key, kind, node, report)
     }
 

@@ -26,12 +26,21 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
                 "record": record.record.kind.words(),
                 "place": position(&reviewed.read, record.record),
                 "thing": named(record.about),
+                "reads": record.read,
                 "new": !record.known,
-                "unused": findings.is_empty().then_some(&record.unused),
+                "unused": record.is_unused().then_some(&record.unused),
                 "findings": findings
                     .iter()
                     .map(|one| finding_row(reviewed, one))
                     .collect::<Vec<_>>(),
+                "superseded": record.superseded.iter().map(|one| {
+                    json!({
+                        "rule": one.finding.rule.slug(),
+                        "verdict": one.finding.judged.verdict,
+                        "counts": position(&reviewed.read, one.by),
+                        "why": one.why,
+                    })
+                }).collect::<Vec<_>>(),
             })
         })
         .collect();

@@ -3,13 +3,15 @@
 use std::collections::BTreeSet;
 
 use orangeloom_core::design::{
-    AttestationId, Conductor, Kind, Measured, Reading, ReadingId, Thing, WhichEnd,
+    Attestation, AttestationId, Conductor, Date, Design, Kind, Measured, Reading, ReadingId, Thing,
+    WhichEnd,
 };
 use orangeloom_core::review::{
     Because, EvidenceGap, Finding, Proof, RuleId, Stage, rules_that_read,
 };
 use orangeloom_core::verdict::Verdict;
 
+use super::reads::reads;
 use crate::design_file::{Known, listed};
 use crate::review::Reviewed;
 
@@ -19,13 +21,41 @@ pub(super) struct Judged {
     pub(super) record: Thing,
     /// What it is about.
     pub(super) about: Thing,
+    /// What was read; nothing for an attestation.
+    pub(super) read: Option<String>,
+    /// What the review finds by it.
     pub(super) findings: Vec<Finding>,
+    /// What it finds by another record, which counts in place of this one.
+    pub(super) superseded: Vec<Superseded>,
     /// Whether the design had it already.
     pub(super) known: bool,
-    /// Why there are none, and what it takes that there are.
+    /// Why nothing is found by any record, and what it takes that something is.
     pub(super) unused: String,
     /// Whether a rule reads such a record, of other things than this one.
     pub(super) misplaced: bool,
+}
+
+/// A finding that rests on another record.
+pub(super) struct Superseded {
+    pub(super) finding: Finding,
+    /// The record that counts.
+    pub(super) by: Thing,
+    /// Why that one counts.
+    pub(super) why: &'static str,
+}
+
+impl Judged {
+    /// Whether no rule finds anything of this thing by such a record.
+    pub(super) fn is_unused(&self) -> bool {
+        self.findings.is_empty() && self.superseded.is_empty()
+    }
+
+    /// Everything that the rules say which read such a record of this thing.
+    pub(super) fn verdicts(&self) -> impl Iterator<Item = Verdict> {
+        let superseded = self.superseded.iter().map(|one| &one.finding);
+        let all = self.findings.iter().chain(superseded);
+        all.map(|finding| finding.judged.verdict)
+    }
 }
 
 /// Judges every record of the file: the new ones, then those that the design had already.
@@ -64,24 +94,32 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
         .flat_map(|rule| reviewed.of_rule(*rule).filter(about))
         .copied()
         .collect();
-    // One that rests on another reading was judged by a later one.
-    let superseded = |one: &Finding| match one.because {
-        Some(Because::Read(other)) => other != id && Some(other) != first,
-        _ => false,
-    };
     let unused = if rules.is_empty() {
         format!("no rule reads this; {}", for_papers(entry.measured))
-    } else if found.is_empty() {
-        read_elsewhere(reviewed, rules)
     } else {
-        "a later reading counts".to_owned()
+        read_elsewhere(reviewed, rules)
     };
     let misplaced = found.is_empty() && !rules.is_empty();
-    let findings = found.into_iter().filter(|one| !superseded(one)).collect();
+    let own = [Some(id), first];
+    let (mut findings, mut superseded) = (Vec::new(), Vec::new());
+    for (index, finding) in found.iter().enumerate() {
+        // Of those that say the same of several readings, which one this is.
+        let before = found.iter().take(index).filter(|one| alike(one, finding));
+        match rests_on(design, finding, before.count()) {
+            Some(other) if !own.contains(&Some(other)) => superseded.push(Superseded {
+                finding: *finding,
+                by: other.into(),
+                why: why_later(design, entry, other),
+            }),
+            _ => findings.push(*finding),
+        }
+    }
     Some(Judged {
         record: id.into(),
         about: entry.at,
+        read: Some(reads(entry.measured)),
         findings,
+        superseded,
         known: first.is_some(),
         unused,
         misplaced,
@@ -91,6 +129,65 @@ fn reading(reviewed: &Reviewed, id: ReadingId, first: Option<ReadingId>) -> Opti
 /// Whether a finding says that its rule does not judge what was read there.
 fn is_astray(finding: &Finding) -> bool {
     finding.because == Some(Because::Evidence(EvidenceGap::NotJudgedThere))
+}
+
+/// Whether two findings hold the same against the same.
+fn alike(one: &Finding, other: &Finding) -> bool {
+    (one.rule, one.thing, one.at, one.judged.name)
+        == (other.rule, other.thing, other.at, other.judged.name)
+}
+
+/// The reading that a finding rests on, whether its record counts or not; of temperatures
+/// several stand beside each other, each with its finding.
+fn rests_on(design: &Design, finding: &Finding, nth: usize) -> Option<ReadingId> {
+    let found = finding.reading(design)?;
+    if matches!(finding.because, Some(Because::Read(_))) {
+        return Some(found);
+    }
+    let latest = design.get(found)?;
+    let Measured::Temperature { .. } = latest.measured else {
+        return Some(found);
+    };
+    standing_temperatures(design, latest).nth(nth)
+}
+
+/// The temperatures that were read at the place of a reading and that no later one with as much
+/// current replaces.
+fn standing_temperatures<'a>(
+    design: &'a Design,
+    place: &'a Reading,
+) -> impl Iterator<Item = ReadingId> + 'a {
+    let here = move || {
+        let all = design.all::<Reading>();
+        all.filter_map(move |(id, one)| match one.measured {
+            Measured::Temperature { at, .. } if one.at == place.at && one.end == place.end => {
+                Some((id, at.as_amperes().abs(), day_of(design, one)))
+            }
+            _ => None,
+        })
+    };
+    here().filter_map(move |(id, amperes, day)| {
+        let replaced = here().any(|(other, flowed, then)| {
+            (then > day || (then == day && other > id)) && flowed >= amperes
+        });
+        (!replaced).then_some(id)
+    })
+}
+
+fn day_of(design: &Design, reading: &Reading) -> Option<Date> {
+    design.get(reading.signature?)?.date
+}
+
+/// Why another reading counts in place of one.
+fn why_later(design: &Design, one: &Reading, other: ReadingId) -> &'static str {
+    let Some(other) = design.get(other) else {
+        return "it counts";
+    };
+    match (one.end, other.end) {
+        (None, Some(_)) => "it says at which end it was read, and this one does not",
+        _ if day_of(design, other) > day_of(design, one) => "it is of a later day",
+        _ => "of one day, or of none, the worse one counts, else the one that was written last",
+    }
 }
 
 /// A drop across one end is that of a joint, one without an end that of the whole conductor.
@@ -177,21 +274,69 @@ fn attestation(
         _ => false,
     };
     let found: Vec<Finding> = reviewed.of_rule(rule).filter(about).copied().collect();
-    let unused = if found.is_empty() {
-        read_elsewhere(reviewed, &[rule])
-    } else {
-        "another attestation counts".to_owned()
-    };
     let misplaced = found.is_empty();
-    let findings = found.into_iter().filter(|one| !superseded(one)).collect();
+    let (superseded, findings) = found.into_iter().partition::<Vec<Finding>, _>(superseded);
+    let superseded = superseded.into_iter().filter_map(|finding| {
+        let Some(Because::Attested(by)) = finding.because else {
+            return None;
+        };
+        let why = why_attested(design, entry, by);
+        let by = by.into();
+        Some(Superseded { finding, by, why })
+    });
     Some(Judged {
         record: id.into(),
         about: entry.about,
-        findings,
+        read: None,
+        findings: findings
+            .into_iter()
+            .map(|one| by_its_own(design, entry, one))
+            .collect(),
+        superseded: superseded.collect(),
         known: first.is_some(),
-        unused,
+        unused: read_elsewhere(reviewed, &[rule]),
         misplaced,
     })
+}
+
+/// Why another attestation counts in place of one.
+fn why_attested(design: &Design, one: &Attestation, other: AttestationId) -> &'static str {
+    let day = |one: &Attestation| design.get(one.signature?)?.date;
+    let Some(other) = design.get(other) else {
+        return "it counts";
+    };
+    if !other.holds && one.holds {
+        "it says no, and only a yes of a later day that counts clears that"
+    } else if day(other) > day(one) {
+        "it is of a later day"
+    } else if one.holds && revision_gap(design, one).is_some() {
+        "this one is not of the revision in force"
+    } else {
+        "of one day, or of none, the worse one counts, else the one that was written last"
+    }
+}
+
+/// What is missing of the revision of an attestation.
+fn revision_gap(design: &Design, one: &Attestation) -> Option<EvidenceGap> {
+    let own = one.signature.and_then(|id| design.get(id)?.revision);
+    match (design.vehicle.revision, own) {
+        (None, _) => Some(EvidenceGap::DesignWithoutRevision),
+        (Some(_), None) => Some(EvidenceGap::NoRevision),
+        (Some(design), Some(own)) => (design != own).then_some(EvidenceGap::OtherRevision),
+    }
+}
+
+/// Of several attestations that do not count a finding tells what the last one lacks; here it
+/// tells of this one.
+fn by_its_own(design: &Design, entry: &Attestation, finding: Finding) -> Finding {
+    match (finding.because, revision_gap(design, entry)) {
+        (Some(Because::Evidence(_)), Some(gap)) => {
+            let mut own = finding;
+            own.because = Some(Because::Evidence(gap));
+            own
+        }
+        _ => finding,
+    }
 }
 
 /// Open findings of rules that are measured or attested, in the order of the work.

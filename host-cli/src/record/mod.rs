@@ -3,6 +3,7 @@
 mod args;
 mod json;
 mod judged;
+mod reads;
 mod store;
 mod text;
 
@@ -55,8 +56,7 @@ pub fn run(args: &RecordArgs) -> Outcome {
     let reviewed = Reviewed::of_design(read);
     let records = judge(&reviewed, &readings, &attestations, &known);
     // What somebody recorded he asks about.
-    let verdicts = records.iter().flat_map(|record| &record.findings);
-    let verdicts = verdicts.map(|finding| finding.judged.verdict);
+    let verdicts = records.iter().flat_map(Judged::verdicts);
     // One that no rule reads where it was read proves nothing.
     let misplaced = records.iter().filter(|record| record.misplaced);
     let verdicts = verdicts.chain(misplaced.map(|_| Verdict::Open));

@@ -2,16 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use orangeloom_core::design::Kind;
+use orangeloom_core::design::{AttestationId, Date, Kind, ReadingId, Thing};
 use orangeloom_core::review::{Because, EvidenceGap, Finding};
 use orangeloom_core::study::Unknown;
 
 use super::Report;
-use super::judged::{on_paper, still_open};
+use super::judged::{Superseded, on_paper, still_open};
 use crate::page::{self, Sources, cautions_to, gather, in_a_row, wrap_to};
-use crate::review::Reviewed;
 use crate::review::told::{about_by_name, accuracy, because, numbers};
+use crate::review::{Reviewed, day};
 use crate::study::names;
+use crate::thing_text::thing_at;
 use crate::working::cite;
 
 /// The whole page.
@@ -56,30 +57,21 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
         let line = places.get(&record.record);
         let line = line.map_or_else(String::new, |place| reviewed.read.line(place));
         let about_whom = names::thing(reviewed.design(), record.about);
+        let read = record.read.as_ref();
+        let read = read.map_or_else(String::new, |read| format!(": {read}"));
         let already = if record.known { ", there already" } else { "" };
-        lines.push(wrap_to(
-            width,
-            "  ",
-            &format!(
-                "{line}: {}, {about_whom}{already}",
-                record.record.kind.words()
-            ),
-        ));
-        if record.findings.is_empty() {
-            lines.push(wrap_to(
-                width,
-                "    - ",
-                &format!("not used: {}", record.unused),
-            ));
+        let kind = record.record.kind.words();
+        let told = format!("{line}: {kind}, {about_whom}{already}{read}");
+        lines.push(wrap_to(width, "  ", &told));
+        if record.is_unused() {
+            let told = format!("not used: {}", record.unused);
+            lines.push(wrap_to(width, "    - ", &told));
         }
         let mut alike = Vec::new();
         for finding in &record.findings {
             let told = verdict(reviewed, finding, sources);
-            gather(
-                &mut alike,
-                (finding.rule, told),
-                about_by_name(reviewed, finding),
-            );
+            let thing = about_by_name(reviewed, finding);
+            gather(&mut alike, (finding.rule, told), thing);
         }
         for ((rule, told), things) in alike {
             let things = match things.as_slice() {
@@ -89,11 +81,48 @@ fn judged(report: &Report, width: usize, sources: &mut Sources) -> String {
             let told = format!("{}{things}: {told}", rule.slug());
             lines.push(wrap_to(width, "    - ", &told));
         }
+        let told = superseded(reviewed, &record.superseded).into_iter();
+        lines.extend(told.map(|told| wrap_to(width, "    - ", &told)));
     }
     if lines.is_empty() {
         return String::new();
     }
     format!("What the review makes of them\n{}", lines.join("\n"))
+}
+
+/// Which records count in place of one, for which rules and why.
+fn superseded(reviewed: &Reviewed, by_others: &[Superseded]) -> Vec<String> {
+    let mut alike = Vec::new();
+    for one in by_others {
+        let rule = one.finding.rule.slug();
+        let verdict = one.finding.judged.verdict;
+        gather(&mut alike, (one.by, one.why, verdict), rule.to_owned());
+    }
+    let told = alike.into_iter().map(|((by, why, verdict), rules)| {
+        let date = signed_day(reviewed, by);
+        let date = date.map_or_else(String::new, |date| format!(" of {}", day(date)));
+        format!(
+            "{}: {} by another: what counts is {}{date}, because {why}",
+            rules.join(", "),
+            verdict.word(),
+            thing_at(&reviewed.read, by)
+        )
+    });
+    told.collect()
+}
+
+/// The day of a record.
+fn signed_day(reviewed: &Reviewed, record: Thing) -> Option<Date> {
+    let design = reviewed.design();
+    let of_reading = record
+        .id::<ReadingId>()
+        .and_then(|id| design.get(id)?.signature);
+    let of_attestation = || {
+        record
+            .id::<AttestationId>()
+            .and_then(|id| design.get(id)?.signature)
+    };
+    design.get(of_reading.or_else(of_attestation)?)?.date
 }
 
 /// The verdict with its numbers, and why the record does not count where it does not.

@@ -7,11 +7,12 @@ use orangeloom_core::quantity::{
     Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length, Power,
     Resistance, Temperature, TemperatureDifference, Time, Voltage,
 };
-use orangeloom_core::review::{Finding, Unit};
+use orangeloom_core::review::{Aspect, Finding, Unit};
 use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
 use super::told::{about_by_name, margin, numbers};
+use crate::aspect_text;
 use crate::cli::Outcome;
 use crate::design_file::{
     Acceptance, Acceptances, Problem, ProblemName, quoted, read_acceptances, refuse_for,
@@ -25,6 +26,16 @@ impl Acceptance {
         self.rule == finding.rule
             && self.thing == finding.thing
             && (self.at.is_empty() || finding.at.is_some_and(|at| self.at.contains(&at)))
+            && self
+                .aspect
+                .is_none_or(|aspect| aspect == finding.judged.name)
+    }
+
+    /// Whether both are about one rule, thing, place and aspect.
+    fn overlaps(&self, other: &Self) -> bool {
+        let aspects = self.aspect.zip(other.aspect);
+        (self.rule, self.thing, &self.at) == (other.rule, other.thing, &other.at)
+            && aspects.is_none_or(|(own, other)| own == other)
     }
 
     /// Who, when, how much of it and why.
@@ -146,10 +157,8 @@ impl Reviewed {
     fn stale(&self, read: &Acceptances) -> Vec<Problem> {
         let mut problems = Vec::new();
         for (index, one) in read.list.iter().enumerate() {
-            let twice = read.list.iter().take(index).find(|other| {
-                other.rule == one.rule && other.thing == one.thing && other.at == one.at
-            });
-            if let Some(first) = twice {
+            let mut before = read.list.iter().take(index);
+            if let Some(first) = before.find(|other| one.overlaps(other)) {
                 let what = format!("{} is accepted twice for one thing", one.rule.slug());
                 problems.push(
                     Problem::new(ProblemName::StaleAcceptance, one.place.clone(), what)
@@ -160,12 +169,55 @@ impl Reviewed {
             } else if let Some(problem) = self.about_nothing(one) {
                 problems.push(problem);
             } else {
-                let of = self.of_rule(one.rule).filter(|found| one.is_about(found));
-                let fails = of.filter(|found| found.judged.verdict == Verdict::Fails);
-                problems.extend(fails.filter_map(|found| one.not_covered(self, found)));
+                let fails: Vec<&Finding> = self.failing(one).collect();
+                match self.in_several_aspects(one, &fails) {
+                    Some(problem) => problems.push(problem),
+                    None => problems.extend(
+                        fails
+                            .iter()
+                            .filter_map(|found| one.not_covered(self, found)),
+                    ),
+                }
             }
         }
         problems
+    }
+
+    /// What fails and is accepted by one entry.
+    fn failing<'a>(&'a self, one: &'a Acceptance) -> impl Iterator<Item = &'a Finding> {
+        let of = self.of_rule(one.rule).filter(|found| one.is_about(found));
+        of.filter(|found| found.judged.verdict == Verdict::Fails)
+    }
+
+    /// What is wrong where one entry would accept several things that have nothing to do with
+    /// each other: who accepted one of them may never have seen the other.
+    fn in_several_aspects(&self, one: &Acceptance, fails: &[&Finding]) -> Option<Problem> {
+        let mut aspects: Vec<Aspect> = Vec::new();
+        for found in fails {
+            if !aspects.contains(&found.judged.name) {
+                aspects.push(found.judged.name);
+            }
+        }
+        if aspects.len() < 2 {
+            return None;
+        }
+        let thing = names::thing(self.design(), one.thing);
+        let what = format!(
+            "{} fails for {thing} in {} aspects, and each has to be accepted by itself",
+            one.rule.slug(),
+            aspects.len()
+        );
+        let problem = Problem::new(ProblemName::StaleAcceptance, one.place.clone(), what);
+        let problem = problem.here("which of them");
+        let advice = fails.iter().map(|found| {
+            let key = quoted(&aspect_text::slug(found.judged.name));
+            let about = about_by_name(self, found);
+            format!("aspect = {key}: {about}: {}", numbers(found))
+        });
+        let problem = advice.fold(problem, Problem::advice);
+        Some(problem.advice(
+            "write an [[accepted]] with its aspect, reason and up-to for each that is accepted",
+        ))
     }
 
     fn about_nothing(&self, one: &Acceptance) -> Option<Problem> {
@@ -181,6 +233,9 @@ impl Reviewed {
         {
             thing = format!("{thing}, {}", names::thing(self.design(), at));
         }
+        if let Some(aspect) = one.aspect {
+            thing = format!("{thing} in the aspect {}", aspect_text::slug(aspect));
+        }
         let slug = one.rule.slug();
         let (what, advice) = match worst {
             Some(Verdict::Fails) => return None,
@@ -194,7 +249,7 @@ impl Reviewed {
             ),
             None => (
                 format!("{slug} has no finding about {thing}"),
-                "take this entry out, or name the thing and place that the review names",
+                "take this entry out, or name the thing, place and aspect that the review names",
             ),
         };
         let problem = Problem::new(ProblemName::StaleAcceptance, one.place.clone(), what);

@@ -6,8 +6,10 @@
 //! | open, stop | `error`: nothing could be said |
 //! | every other that does not hold | `skipped`, with its word: never a pass |
 
-use orangeloom_core::review::{Area, Aspect, Finding};
-use orangeloom_core::verdict::Verdict;
+use std::collections::HashMap;
+
+use orangeloom_core::review::{Area, Aspect, Finding, RuleId, Unit};
+use orangeloom_core::verdict::{Side, Verdict};
 
 use super::Reviewed;
 use super::told::{about, about_by_name, said};
@@ -59,7 +61,9 @@ fn suite(reviewed: &Reviewed, index: usize, area: Area) -> String {
         let ends = findings.iter().map(|one| end(reviewed, one));
         ends.filter(wanted).count()
     };
-    let cases: Vec<String> = findings.iter().map(|one| case(reviewed, one)).collect();
+    let names = names(reviewed, &findings);
+    let cases = findings.iter().zip(&names);
+    let cases: Vec<String> = cases.map(|(one, name)| case(reviewed, one, name)).collect();
     format!(
         "  <testsuite package=\"orangeloom\" id=\"{index}\" name=\"{}\" timestamp=\"{TIMESTAMP}\" \
          hostname=\"{HOST}\" tests=\"{}\" failures=\"{}\" errors=\"{}\" skipped=\"{}\" time=\"0\">\n\
@@ -73,7 +77,41 @@ fn suite(reviewed: &Reviewed, index: usize, area: Area) -> String {
     )
 }
 
-fn case(reviewed: &Reviewed, finding: &Finding) -> String {
+/// A name for each finding that no other one of its rule has: a build server tells tests apart
+/// by nothing else.
+fn names(reviewed: &Reviewed, findings: &[&Finding]) -> Vec<String> {
+    let mut known: HashMap<(RuleId, String), usize> = HashMap::new();
+    findings
+        .iter()
+        .map(|finding| {
+            let name = name(reviewed, finding);
+            let count = known.entry((finding.rule, name.clone())).or_default();
+            *count += 1;
+            match count {
+                1 => name,
+                // Things without a name in one place.
+                again => format!("{name} ({again})"),
+            }
+        })
+        .collect()
+}
+
+/// Thing, place, and what is held against what: one thing may be held against several limits
+/// of one rule, and against both ends of a range.
+fn name(reviewed: &Reviewed, finding: &Finding) -> String {
+    let about = about_by_name(reviewed, finding);
+    let aspect = finding.judged.name;
+    let against = match (aspect.unit(), finding.judged.side) {
+        _ if aspect == Aspect::Proof => return about,
+        (Unit::None, _) => ": needed:",
+        (_, Side::AtMost) => ", at most",
+        (_, Side::AtLeast) => ", at least",
+    };
+    let (value, limit) = (aspect.value_words(), aspect.limit_words());
+    format!("{about}: {value}{against} {limit}")
+}
+
+fn case(reviewed: &Reviewed, finding: &Finding, name: &str) -> String {
     let rule = finding.rule;
     let word = finding.judged.verdict.word();
     let mut told = said(reviewed, finding);
@@ -85,14 +123,9 @@ fn case(reviewed: &Reviewed, finding: &Finding) -> String {
         message = format!("{message}; {}", acceptance.told(finding));
     }
     let message = message.trim_end_matches([':', ' ']);
-    // One thing may be held against several limits of one rule.
-    let mut name = about_by_name(reviewed, finding);
-    if finding.judged.name != Aspect::Proof {
-        name = format!("{name}: {}", finding.judged.name.value_words());
-    }
     let head = format!(
         "    <testcase name=\"{}\" classname=\"orangeloom.{}\" time=\"0\"",
-        escape(&name),
+        escape(name),
         escape(rule.slug()),
     );
     let (element, kind) = match end(reviewed, finding) {

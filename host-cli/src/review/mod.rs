@@ -261,7 +261,8 @@ impl Reviewed {
             let rules = page::counted(open, "rule", "rules");
             title = format!("{title} for energising, not for handing over ({rules} of fix open)");
         }
-        let accepted = self.accepted.len();
+        let accepted = self.findings.iter();
+        let accepted = accepted.filter(|one| self.accepted(one).is_some()).count();
         if accepted > 0 {
             let told = page::counted(accepted, "accepted deviation", "accepted deviations");
             title = format!("{title}, with {told}");

@@ -11,6 +11,7 @@ use super::Builder;
 use crate::design_file::keys::{ABOUT, Tag};
 use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
+use crate::design_file::records::not_yet;
 use crate::design_file::walk::{Report, Table, Written};
 
 /// The keys that hold what was measured.
@@ -119,6 +120,9 @@ impl Builder<'_> {
         (rules, about): (&[RuleId], Option<Thing>),
     ) -> Result<Option<SignatureId>, ()> {
         let revision = self.revision(table, rules, about);
+        if let Some(problem) = not_yet(table) {
+            self.report.add(problem);
+        }
         let signature = Signature {
             initials: self.text(table, "initials"),
             instrument: self.text(table, "instrument"),
