@@ -1218,6 +1218,31 @@ fn records_that_are_carried_over_count_but_for_what_is_done_again() {
         assert_eq!(all.exit, Exit::Holds, "{}", all.stderr);
         assert!(holds(&all, "isolation-limit"));
     }
+    // What compare proposes is complete but for who stands for it, and is not proposed twice.
+    let old = bench.put("old.toml", &recorded);
+    let longer = changed.replacen("length = \"4.5 ft\"", "length = \"4.9 ft\"", 1);
+    assert_ne!(longer, changed);
+    let new = bench.put("design.toml", &longer);
+    let proposed = |new: &str| {
+        let outcome = orangeloom(&["compare", &old, new, "--json"]);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        json["carry_over"].as_str().map(String::from)
+    };
+    let entry = proposed(&new).unwrap();
+    assert!(
+        entry.contains("{ rule = \"shield-cutback\", conductor = \"03+\" }"),
+        "{entry}"
+    );
+    assert!(entry.contains("{ rule = \"isolation-limit\" }"), "{entry}");
+    let signed = format!("{longer}\n{entry}\ninitials = \"EM\"\ndate = 2026-11-01\n");
+    let new = bench.put("design.toml", &signed);
+    assert_eq!(proposed(&new), None);
+    let carried = orangeloom(&["review", &new, "--junit"]);
+    assert!(!holds(&carried, "shield-cutback"));
+    assert!(!holds(&carried, "isolation-limit"));
+    assert!(holds(&carried, "bond-resistance"));
+    assert!(holds(&carried, "energising-order"));
+    assert!(holds(&carried, "lv-and-hv-separate"));
     // From another revision, or to another one, it says nothing.
     for (from, to) in [("A", "C"), ("B", "D")] {
         let nothing = review(&carry(from, to, ""));

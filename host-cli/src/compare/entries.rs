@@ -101,6 +101,7 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
 /// What was measured again of the same thing is a record that changed where the old one is gone.
 pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     let (mut before, mut after) = (old.recorded(), new.recorded());
+    #[allow(clippy::redundant_closure_for_method_calls)] // the method has one lifetime for both
     take_pairs(&mut before, &mut after, |was, is| was.says_as(is));
     let same_day = |was: &Listed<'_>, is: &Listed<'_>| {
         was.question() == is.question() && was.value("date") == is.value("date")

@@ -72,6 +72,7 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
             SameLimits::NotKnown => "not-known",
         },
         "repeat": stages,
+        "carry_over": report.carry_over(),
         "cautions": CAUTIONS,
     }))
 }

@@ -1,6 +1,7 @@
 //! `orangeloom compare`: two states of one design.
 
 mod args;
+mod carry_over;
 mod entries;
 mod findings;
 mod json;

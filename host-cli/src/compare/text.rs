@@ -37,6 +37,7 @@ pub(super) fn render(report: &Report) -> String {
         page.touched(),
         page.controller(),
         page.repeated(),
+        page.carried_over(),
         cautions_to(page.width),
     ])
 }
@@ -321,6 +322,18 @@ impl Page<'_> {
             SameLimits::Yes | SameLimits::NotKnown => return String::new(),
         };
         self.wrap("", &told)
+    }
+
+    /// The entry that lets the other records count.
+    fn carried_over(&self) -> String {
+        let Some(entry) = self.report.carry_over() else {
+            return String::new();
+        };
+        let told = "Records of the revision before do not count for the new one. Whoever has looked at \
+                    what was changed, and at everything that was opened, moved or unplugged on the way, \
+                    may let the others stand: add to the list what is missing, write this into the \
+                    design, and do the tests of the list again.";
+        format!("{}\n\n{entry}", self.wrap("", told))
     }
 
     fn repeated(&self) -> String {

@@ -467,6 +467,13 @@ const fn pair(key: &'static str, tag: Tag) -> (&'static str, Tag) {
 /// Keys that say what a reading or an attestation is about: at most one of them.
 pub(super) const ABOUT: &[(&str, Tag)] = about_one_of!(pairs);
 
+/// The key by which a record is about a thing of a kind.
+pub(crate) fn record_key(kind: orangeloom_core::design::Kind) -> Option<&'static str> {
+    let words = kind.words().replace(' ', "-");
+    let mut keys = ABOUT.iter().map(|(key, _)| *key);
+    keys.find(|key| *key == words)
+}
+
 /// A deviation that somebody accepted: in a file of its own, not in a design.
 pub(super) static ACCEPTED: Section = Section {
     tag: Tag::Inner,

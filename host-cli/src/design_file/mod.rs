@@ -52,6 +52,7 @@ use std::path::Path;
 use orangeloom_core::design::{Design, Thing};
 
 pub(crate) use acceptance::{Acceptance, Acceptances, read_acceptances};
+pub(crate) use keys::record_key;
 pub(crate) use listing::Listed;
 pub use load::{Disk, Files, MOST_BYTES, MOST_DEPTH, MOST_FILES};
 pub(crate) use near::nearest;

@@ -1,8 +1,9 @@
 //! Readings and attestations.
 
 use orangeloom_core::design::{
-    Attestation, Battery, Conductor, Contactor, Converter, Design, Enclosure, Fuse, Load, Measured,
-    Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, TextId, Thing, Zone,
+    Attestation, Battery, Conductor, Contactor, Converter, Design, Enclosure, Fuse, Kind, Load,
+    Measured, Reading, Resistor, ServiceDisconnect, Signature, SignatureId, Terminal, TextId,
+    Thing, Zone,
 };
 
 use orangeloom_core::review::{RuleId, rules_that_read};
@@ -151,7 +152,14 @@ impl Builder<'_> {
         let at = self.about(table);
         let end = table.word("end", &mut self.report);
         let measured = self.measured(table);
-        let rules = measured.map_or(&[][..], rules_that_read);
+        let rules = measured.map_or(&[][..], |measured| rules_that_read(measured));
+        // Of a converter isolation says how far its two sides are apart, and nothing else.
+        let apart = [RuleId::LvAndHvSeparate];
+        let of_converter = at.is_some_and(|at| at.kind == Kind::Converter);
+        let rules = match measured {
+            Some(Measured::Isolation { .. }) if of_converter => &apart,
+            _ => rules,
+        };
         let signature = self.signature(table, (rules, at));
         if let (Some(at), Some(measured), Ok(signature)) = (at, measured, signature) {
             let reading = Reading {
