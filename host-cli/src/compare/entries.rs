@@ -101,7 +101,7 @@ pub(super) fn edited(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
 /// What was measured again of the same thing is a record that changed where the old one is gone.
 pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     let (mut before, mut after) = (old.recorded(), new.recorded());
-    take_pairs(&mut before, &mut after, |was, is| was.says_as(is));
+    take_pairs(&mut before, &mut after, Listed::says_as);
     let same_day = |was: &Listed<'_>, is: &Listed<'_>| {
         was.question() == is.question() && was.value("date") == is.value("date")
     };
@@ -129,12 +129,12 @@ pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
 fn take_pairs<'a>(
     before: &mut Vec<Listed<'a>>,
     after: &mut Vec<Listed<'a>>,
-    together: impl Fn(&Listed<'_>, &Listed<'_>) -> bool,
+    together: impl Fn(&Listed<'a>, &Listed<'a>) -> bool,
 ) -> Vec<(Listed<'a>, Listed<'a>)> {
     let mut pairs = Vec::new();
     let mut left = Vec::new();
     for was in before.drain(..) {
-        let same = |is: &Listed<'_>| is.section == was.section && together(&was, is);
+        let same = |is: &Listed<'a>| is.section == was.section && together(&was, is);
         match after.iter().position(same) {
             Some(at) => pairs.push((was, after.remove(at))),
             None => left.push(was),

@@ -12,7 +12,7 @@ use crate::design_file::keys::{ABOUT, Tag};
 use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
 use crate::design_file::records::not_yet;
-use crate::design_file::walk::{Report, Table, Written};
+use crate::design_file::walk::{Report, Table, Written, names_nothing};
 
 /// The keys that hold what was measured.
 const MEASURED: [&str; 15] = [
@@ -113,14 +113,24 @@ impl Builder<'_> {
         }
     }
 
+    /// A text that names somebody or something.
+    fn naming(&mut self, table: Table<'_>, key: &str) -> Option<TextId> {
+        let written = table.text(key, &mut self.report)?;
+        if let Some(problem) = names_nothing(key, written.text, written.place) {
+            self.report.add(problem);
+            return None;
+        }
+        self.put(written.text, written.place)
+    }
+
     /// Who, when and with what; `Err` when no more fit.
     fn signature(&mut self, table: Table<'_>) -> Result<Option<SignatureId>, ()> {
         if let Some(problem) = not_yet(table) {
             self.report.add(problem);
         }
         let signature = Signature {
-            initials: self.text(table, "initials"),
-            instrument: self.text(table, "instrument"),
+            initials: self.naming(table, "initials"),
+            instrument: self.naming(table, "instrument"),
             revision: self.text(table, "revision"),
             date: table.day("date", &mut self.report),
             accuracy: table.quantity("accuracy", &mut self.report),
