@@ -67,6 +67,24 @@ impl Bench {
     }
 }
 
+impl Bench {
+    /// The tests that are to be repeated after a change to another text: rule, thing and place.
+    fn repeated(&self, new: &str) -> Vec<String> {
+        let (old, new) = (self.path("design.toml"), self.put("new.toml", new));
+        let outcome = orangeloom(&["compare", &old, &new, "--json"]);
+        assert_ne!(outcome.exit, Exit::Unusable, "{}", outcome.stderr);
+        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
+        let stages = list(&json, "repeat").iter();
+        stages
+            .flat_map(|stage| list(stage, "tests"))
+            .map(|test| {
+                let text = |key: &str| test[key].as_str().unwrap_or("").to_owned();
+                format!("{} {} {}", text("rule"), text("thing"), text("at"))
+            })
+            .collect()
+    }
+}
+
 impl Drop for Bench {
     fn drop(&mut self) {
         let _ = fs::remove_dir_all(&self.0);
@@ -803,6 +821,75 @@ fn a_record_of_a_day_that_is_not_yet_is_refused_wherever_it_stands() {
     assert_eq!(orangeloom(&["check", &design]).exit, Exit::Holds);
 }
 
+/// Once "-" and a sign of no width were somebody, and counted.
+#[test]
+fn who_and_with_what_need_a_letter_or_a_digit() {
+    let bench = Bench::new("nobody");
+    let sheet = |instrument: &str, initials: &str| {
+        let head = "isolation;test-voltage;instrument;initials;date;revision";
+        let row = format!("900 kohm;500 V;{instrument};{initials};2026-07-01;A");
+        bench.record(&bench.put("a.csv", &format!("{head}\n{row}\n")), &[])
+    };
+    assert_ne!(sheet("tester 2", "E. M.").exit, Exit::Unusable);
+    assert_ne!(sheet("\u{6e2c}", "\u{d6}").exit, Exit::Unusable);
+    for nobody in ["-", "--", "?", ".", "\u{200b}", "\u{2014}", "\u{3164}"] {
+        for refused in [sheet(nobody, "EM"), sheet("tester", nobody)] {
+            assert_eq!(refused.exit, Exit::Unusable, "{nobody:?}");
+            assert!(refused.stderr.contains("a.csv:2:"), "{}", refused.stderr);
+        }
+    }
+    // Signs that cannot be seen, or turn the line around.
+    for unseen in ["E\u{200b}M", "EM\u{202e}", "E\u{e0041}M", "E\u{2028}M"] {
+        let refused = sheet("tester", unseen);
+        assert!(
+            refused.stderr.contains("not-printable"),
+            "{}",
+            refused.stderr
+        );
+        assert!(!refused.stderr.contains(unseen), "{}", refused.stderr);
+    }
+    let design = bench.path("design.toml");
+    let whole = bench.text("design.toml");
+    let accepted = |who: &str, reason: &str| {
+        let text = format!(
+            "[[accepted]]\nrule = \"converter-capacity\"\nconverter = \"converter\"\n\
+             reason = \"{reason}\"\nwho = \"{who}\"\ndate = 2026-03-20\nrevision = \"A\"\n"
+        );
+        orangeloom(&[
+            "review",
+            &design,
+            "--accepted",
+            &bench.put("accepted.toml", &text),
+        ])
+    };
+    assert_ne!(accepted("E. Maas", "lamps and pump").exit, Exit::Unusable);
+    for (who, reason) in [
+        ("-", "lamps"),
+        ("\u{200b}", "lamps"),
+        ("E. Maas\u{202e}", "lamps"),
+        ("E. Maas", "-"),
+    ] {
+        let refused = accepted(who, reason);
+        assert_eq!(refused.exit, Exit::Unusable, "{who:?} {reason}");
+        assert!(
+            refused.stderr.contains("accepted.toml:"),
+            "{}",
+            refused.stderr
+        );
+    }
+    bench.put(
+        "design.toml",
+        &whole.replacen("initials = \"EM\"", "initials = \"-\"", 1),
+    );
+    let refused = orangeloom(&["review", &design]);
+    assert_eq!(refused.exit, Exit::Unusable);
+    assert!(
+        refused.stderr.contains("names nothing"),
+        "{}",
+        refused.stderr
+    );
+}
+
 /// Once every edit listed the same rules of the whole vehicle, a torque none of its joints, and
 /// nothing told of the image in the controller.
 #[test]
@@ -865,25 +952,10 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
 fn another_device_asks_for_its_box_and_for_the_joints_on_its_terminals() {
     let files = ["design.toml", "parts.toml"];
     let bench = Bench::of("opened", "orchard-tractor-mended", &files);
-    let tests = |new: &str| -> Vec<String> {
-        let (old, new) = (bench.path("design.toml"), bench.put("new.toml", new));
-        let outcome = orangeloom(&["compare", &old, &new, "--json"]);
-        assert_ne!(outcome.exit, Exit::Unusable, "{}", outcome.stderr);
-        let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
-        let tests = list(&json, "repeat")
-            .iter()
-            .flat_map(|stage| list(stage, "tests").clone());
-        tests
-            .map(|test| {
-                let text = |key: &str| test[key].as_str().unwrap_or("").to_owned();
-                format!("{} {} {}", text("rule"), text("thing"), text("at"))
-            })
-            .collect()
-    };
     let whole = bench.text("design.toml");
     let with = |from: &str, to: &str| {
         assert_eq!(whole.matches(from).count(), 1, "{from}");
-        tests(&whole.replace(from, to))
+        bench.repeated(&whole.replace(from, to))
     };
     let f1 = "name = \"F1\"\ntype = \"350 quick\"";
     let ks1 = "name = \"KS1+\"\ntype = \"250 A\"";
@@ -963,28 +1035,40 @@ fn another_device_asks_for_its_box_and_for_the_joints_on_its_terminals() {
         }
         assert!(!asks("joint-stack", "conductor \"04+\""), "{to}: {tests:?}");
     }
-    // The other cells are in the boxes of both strings.
+}
+
+#[test]
+fn other_cells_ask_for_the_boxes_of_both_strings() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("cells", "orchard-tractor-mended", &files);
+    let whole = bench.text("design.toml");
     let parts = bench.text("parts.toml");
     let cells = parts.replacen("capacity = \"150 Ah\"", "capacity = \"152 Ah\"", 1);
     assert_ne!(parts, cells);
     bench.put("cells.toml", &cells);
-    let found = with("include = [\"parts.toml\"]", "include = [\"cells.toml\"]");
+    let found = bench.repeated(&whole.replace("[\"parts.toml\"]", "[\"cells.toml\"]"));
     for inside in ["S1", "S2"] {
         let test = format!("touch-protection box \"{inside}\" ");
         assert!(found.contains(&test), "{found:?}");
         let test = format!("reinforced-to-lv spacing \"bars to coils in {inside}\" ");
         assert!(found.contains(&test), "{found:?}");
     }
-    // A branch that is new opens the box that it comes from, and one that is gone.
+}
+
+#[test]
+fn a_branch_that_is_new_or_gone_opens_the_box_that_it_comes_from() {
+    let files = ["design.toml", "parts.toml"];
+    let bench = Bench::of("branch", "orchard-tractor-mended", &files);
+    let whole = bench.text("design.toml");
     let branch = "\n[[box]]\nname = \"heater 2\"\nzone = \"under hood\"\nmetal = true\n\
         [[fuse]]\nname = \"F9\"\ntype = \"32 DC\"\nbox = \"J1\"\nfrom = \"J1.+\"\n\
         [[pair]]\ncircuit = \"09\"\nfrom = [\"F9.out\", \"J1.-\"]\nto = \"heater 2\"\ncable = \"HV 4\"\n\
         route = [{ zone = \"under hood\", length = \"1.9 m\", laid = \"touching-pair\", circuits = 1 }]\n\
         [[load]]\nname = \"heater 2\"\nbox = \"heater 2\"\nrated = \"2 kW\"\n";
     let more = format!("{whole}{branch}");
-    let added = tests(&more);
+    let added = bench.repeated(&more);
     bench.put("design.toml", &more);
-    let taken = tests(&whole);
+    let taken = bench.repeated(&whole);
     for (tests, how) in [(added, "added"), (taken, "taken")] {
         let has = |test: &str| tests.iter().any(|one| one.starts_with(test));
         for test in [

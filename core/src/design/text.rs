@@ -65,13 +65,55 @@ impl Texts {
     }
 }
 
-/// A text can be printed on a label: not empty, not too long, no control
-/// characters, no space at either end.
+/// Signs that nobody sees, or that change how those beside them are read: first and last of
+/// each run. Unicode 15: format characters, separators of lines and paragraphs, what is
+/// ignorable by default, and the empty braille cell.
+const UNSEEN: [(char, char); 26] = [
+    ('\u{ad}', '\u{ad}'),
+    ('\u{34f}', '\u{34f}'),
+    ('\u{600}', '\u{605}'),
+    ('\u{61c}', '\u{61c}'),
+    ('\u{6dd}', '\u{6dd}'),
+    ('\u{70f}', '\u{70f}'),
+    ('\u{890}', '\u{891}'),
+    ('\u{8e2}', '\u{8e2}'),
+    ('\u{115f}', '\u{1160}'),
+    ('\u{17b4}', '\u{17b5}'),
+    ('\u{180b}', '\u{180f}'),
+    ('\u{200b}', '\u{200f}'),
+    ('\u{2028}', '\u{202e}'),
+    ('\u{2060}', '\u{206f}'),
+    ('\u{2800}', '\u{2800}'),
+    ('\u{3164}', '\u{3164}'),
+    ('\u{fe00}', '\u{fe0f}'),
+    ('\u{feff}', '\u{feff}'),
+    ('\u{ffa0}', '\u{ffa0}'),
+    ('\u{fff0}', '\u{fffb}'),
+    ('\u{110bd}', '\u{110bd}'),
+    ('\u{110cd}', '\u{110cd}'),
+    ('\u{13430}', '\u{1343f}'),
+    ('\u{1bca0}', '\u{1bca3}'),
+    ('\u{1d173}', '\u{1d17a}'),
+    ('\u{e0000}', '\u{e0fff}'),
+];
+
+impl super::Design {
+    /// Whether a sign cannot be seen on paper, or would change how the text around it is
+    /// read: control and format characters, signs of no width, separators of lines. No text
+    /// of a design has one.
+    pub fn is_unseen(sign: char) -> bool {
+        let within = |(first, last): &(char, char)| (*first..=*last).contains(&sign);
+        sign.is_control() || UNSEEN.iter().any(within)
+    }
+}
+
+/// A text can be printed on a label: not empty, not too long, nothing in it that cannot be
+/// seen, no space at either end.
 fn check(text: &str) -> Result<(), Error> {
     if text.len() > MAX_TEXT_BYTES {
         return Err(Error::Capacity(Capacity::TextLength));
     }
-    let printable = !text.chars().any(char::is_control) && text.trim() == text;
+    let printable = !text.chars().any(super::Design::is_unseen) && text.trim() == text;
     if text.is_empty() || !printable {
         return Err(Error::Inconsistent(Inconsistency::TextNotPrintable));
     }
@@ -104,6 +146,38 @@ mod tests {
                 Err(Error::Inconsistent(Inconsistency::TextNotPrintable)),
                 "{bad:?}"
             );
+        }
+        // Names that look alike and are not, and signs that turn what stands beside them.
+        for unseen in [
+            '\u{200b}',
+            '\u{200d}',
+            '\u{200e}',
+            '\u{2028}',
+            '\u{2029}',
+            '\u{202e}',
+            '\u{2060}',
+            '\u{2066}',
+            '\u{2069}',
+            '\u{ad}',
+            '\u{feff}',
+            '\u{fe0f}',
+            '\u{3164}',
+            '\u{e0041}',
+            '\u{e007f}',
+            '\u{85}',
+        ] {
+            let bad = format!("J1{unseen}x");
+            assert!(texts.intern(&bad).is_err(), "{bad:?}");
+        }
+        for good in [
+            "\u{d6}l",
+            "\u{b5}H",
+            "\u{2126}",
+            "K1 \u{2013} K2",
+            "\u{6cb9}",
+            "e\u{301}",
+        ] {
+            assert!(texts.intern(good).is_ok(), "{good}");
         }
         let long = "x".repeat(MAX_TEXT_BYTES);
         assert!(texts.intern(&long).is_ok());

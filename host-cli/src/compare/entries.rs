@@ -130,12 +130,12 @@ pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
 fn take_pairs<'a>(
     before: &mut Vec<Listed<'a>>,
     after: &mut Vec<Listed<'a>>,
-    together: impl Fn(&Listed<'_>, &Listed<'_>) -> bool,
+    together: impl Fn(&Listed<'a>, &Listed<'a>) -> bool,
 ) -> Vec<(Listed<'a>, Listed<'a>)> {
     let mut pairs = Vec::new();
     let mut left = Vec::new();
     for was in before.drain(..) {
-        let same = |is: &Listed<'_>| is.section == was.section && together(&was, is);
+        let same = |is: &Listed<'a>| is.section == was.section && together(&was, is);
         match after.iter().position(same) {
             Some(at) => pairs.push((was, after.remove(at))),
             None => left.push(was),

@@ -13,7 +13,7 @@ use super::problem::{Problem, ProblemName, quoted};
 use super::records::not_yet;
 use super::source::{Place, Source};
 use super::tree::{Entry, Node, Tree};
-use super::walk::{Report, Table, table_of};
+use super::walk::{Report, Table, names_nothing, table_of};
 use crate::aspect_text;
 
 /// One deviation that somebody accepted.
@@ -139,6 +139,16 @@ fn told(table: Table<'_>, key: &str, report: &mut Report<'_>) -> Option<String> 
         let problem = Problem::new(ProblemName::MissingKey, written.place.clone(), what)
             .here("nothing is said")
             .advice("an acceptance counts with rule, reason, who and date");
+        report.add(problem);
+        return None;
+    }
+    if text.chars().any(Design::is_unseen) {
+        let what = format!("{key} is {} with signs that cannot be seen", quoted(&text));
+        let problem = Problem::new(ProblemName::NotPrintable, written.place.clone(), what);
+        report.add(problem.advice("leave them out; it is printed with the review"));
+        return None;
+    }
+    if let Some(problem) = names_nothing(key, &text, written.place) {
         report.add(problem);
         return None;
     }

@@ -1,5 +1,7 @@
 //! What is wrong with a file, by name.
 
+use orangeloom_core::design::Design;
+
 use super::source::Place;
 
 macro_rules! problems {
@@ -161,7 +163,7 @@ pub(crate) fn quoted(text: &str) -> String {
             quoted.push_str("...");
             break;
         }
-        if letter.is_control() {
+        if Design::is_unseen(letter) {
             quoted.extend(letter.escape_unicode());
         } else {
             quoted.push(letter);

@@ -4,6 +4,7 @@ use core::fmt::Write;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use orangeloom_core::design::Design;
 
 use super::problem::{Problem, ProblemName};
 use super::source::{Place, Source, on_letter};
@@ -126,7 +127,7 @@ impl Shown {
         // What cannot be seen is replaced by as many bytes that can.
         let mut shown = String::with_capacity(whole.len());
         for letter in whole.chars() {
-            if letter.is_control() {
+            if Design::is_unseen(letter) {
                 shown.extend(core::iter::repeat_n(' ', letter.len_utf8()));
             } else {
                 shown.push(letter);
@@ -153,7 +154,7 @@ impl Shown {
 fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for letter in text.chars() {
-        if letter.is_control() {
+        if Design::is_unseen(letter) {
             shown.extend(letter.escape_unicode());
         } else {
             shown.push(letter);

@@ -436,6 +436,22 @@ fn not_positive(key: &str, kind: Kind, sign: Sign, place: Place) -> Problem {
     Problem::new(ProblemName::NotPositive, place, what).here(here)
 }
 
+/// What is wrong with a text that has to name somebody or something: without a letter or a
+/// digit it names nobody.
+pub(super) fn names_nothing(key: &str, text: &str, place: &Place) -> Option<Problem> {
+    if text.chars().any(char::is_alphanumeric) {
+        return None;
+    }
+    let what = format!("{key} is {}, which names nothing", quoted(text));
+    let problem = Problem::new(ProblemName::MissingKey, place.clone(), what);
+    let problem = problem.here("neither a letter nor a digit");
+    Some(
+        problem.advice(
+            "write a name or a word; without one nobody can ask again, and nothing is proven",
+        ),
+    )
+}
+
 /// Reads an amount of a kind out of a value.
 pub(super) fn read_amount<Q: FromText>(
     key: &str,

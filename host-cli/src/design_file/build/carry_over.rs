@@ -6,8 +6,9 @@ use orangeloom_core::review::RuleId;
 use super::Builder;
 use super::evidence::unknown_rule;
 use crate::design_file::problem::{Problem, ProblemName};
+use crate::design_file::records::not_yet;
 use crate::design_file::source::Place;
-use crate::design_file::walk::Table;
+use crate::design_file::walk::{Table, names_nothing};
 
 /// That the records of one revision hold for another one, but for some.
 #[derive(Debug)]
@@ -39,6 +40,12 @@ impl Builder<'_> {
         let from = table.text("from", &mut self.report);
         let to = table.text("to", &mut self.report);
         let who = table.text("initials", &mut self.report);
+        let nobody = who
+            .as_ref()
+            .and_then(|who| names_nothing("initials", who.text, who.place));
+        for problem in nobody.into_iter().chain(not_yet(table)) {
+            self.report.add(problem);
+        }
         let when = table.day("date", &mut self.report);
         let mut repeat = Vec::new();
         for test in table.tables("repeat", &mut self.report) {

@@ -13,7 +13,7 @@ use crate::design_file::keys::{ABOUT, Tag};
 use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
 use crate::design_file::records::not_yet;
-use crate::design_file::walk::{Report, Table, Written};
+use crate::design_file::walk::{Report, Table, Written, names_nothing};
 
 /// The keys that hold what was measured.
 const MEASURED: [&str; 15] = [
@@ -114,6 +114,16 @@ impl Builder<'_> {
         }
     }
 
+    /// A text that names somebody or something.
+    fn naming(&mut self, table: Table<'_>, key: &str) -> Option<TextId> {
+        let written = table.text(key, &mut self.report)?;
+        if let Some(problem) = names_nothing(key, written.text, written.place) {
+            self.report.add(problem);
+            return None;
+        }
+        self.put(written.text, written.place)
+    }
+
     /// Who, when and with what, of what some rules read about a thing; `Err` when no more fit.
     fn signature(
         &mut self,
@@ -125,8 +135,8 @@ impl Builder<'_> {
             self.report.add(problem);
         }
         let signature = Signature {
-            initials: self.text(table, "initials"),
-            instrument: self.text(table, "instrument"),
+            initials: self.naming(table, "initials"),
+            instrument: self.naming(table, "instrument"),
             revision,
             date: table.day("date", &mut self.report),
             accuracy: table.quantity("accuracy", &mut self.report),
