@@ -461,7 +461,14 @@ fn weld(
     if position.weld.stays_quiet(look) {
         return;
     }
-    let lasts_ms = if by_current { CURRENT_GOES_MS } else { 50.0 };
+    let lasts_ms = if by_current {
+        CURRENT_GOES_MS
+    } else if by_voltage == Look::Bad && tick.moved_v < tick.limits.pack.touchable_v {
+        // Nothing else charges a dead link at once, and the relay may be next.
+        0.0
+    } else {
+        50.0
+    };
     let limit = stays * tick.source(switch.string).value();
     tick.judge(
         &mut position.weld,
@@ -528,9 +535,28 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
         .supply
         .read(0.0, coils.range_v, ms(tick.limits.sensors.switch_age_ms));
     let look = supply.bad_if(supply.value() < coils.hold_v);
+    if latch.stays_quiet(look) {
+        return;
+    }
+    let (mut fallen, mut near) = (false, true);
+    for (index, volts) in tick.strings.iter().enumerate() {
+        if tick.is_closed(index) && !tick.agree(volts.value(), tick.link.value()) {
+            near = false;
+            fallen |= volts.is_known() && tick.link.is_known();
+        }
+    }
+    // A contactor that let go must not pull in onto a link that has fallen meanwhile.
+    let also = if fallen {
+        Advice::OPEN_NOW
+    } else if near && !tick.summary.advice.has(Advice::OPEN_NOW) {
+        Advice::PULL_IN_AGAIN
+    } else {
+        Advice::NONE
+    };
     let seen = Seen::new(CheckId::CoilDip, 0, look)
         .at(supply, coils.hold_v)
-        .lasting(coils.dip_ms, coils.again_ms);
+        .lasting(coils.dip_ms, coils.again_ms)
+        .with(also);
     tick.judge(latch, seen);
 }
 

@@ -172,8 +172,11 @@ impl Latch {
         };
     }
 
-    /// Somebody looked after it.
+    /// Somebody looked after what was found. What is watched goes on: acknowledged again and
+    /// again it would never be found.
     pub(super) fn acknowledge(&mut self) {
-        *self = Self::IDLE;
+        if self.holds() {
+            *self = Self::IDLE;
+        }
     }
 }

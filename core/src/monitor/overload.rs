@@ -110,6 +110,7 @@ fn lasts(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> bool {
     let mut strings = tick.limits.strings.iter();
     own(channel.discharge_a, channel.charge_a)
         && channel.fuse_a.is_none_or(|rated| size <= rated)
+        && channel.trip_a.is_none_or(|trip| size <= trip)
         && (channel.kind != 0
             || strings.len() < 2
             || strings.all(|string| own(string.discharge_a, string.charge_a)))
@@ -136,8 +137,10 @@ fn one(
 ) {
     let size = tick.size(index);
     let amperes = size.value();
-    let limit = lasting(tick, channel, current.value());
-    let trips = channel.trip_a.is_some_and(|trip| amperes > trip);
+    // A trip may lie below what lasts.
+    let trip_a = channel.trip_a.unwrap_or(f32::INFINITY);
+    let limit = smaller(lasting(tick, channel, current.value()), trip_a);
+    let trips = amperes > trip_a;
     if amperes > limit {
         load.rest_ms = 0;
         let a2s = may_flow(&channel.band_a, &channel.band_a2s, amperes);

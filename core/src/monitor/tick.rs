@@ -40,9 +40,9 @@ impl Summary {
         blind: 0,
     };
 
-    /// Whether something that is open may be closed.
+    /// Whether something that is open may be closed: not while anything is to be opened.
     pub const fn may_close(&self) -> bool {
-        !self.advice.has(Advice::FORBID_CLOSING)
+        !self.advice.has(Advice::FORBID_CLOSING) && !self.advice.has(Advice::OPEN_NOW)
     }
 
     /// Whether the relay of a precharge path may be closed.

@@ -474,3 +474,64 @@ fn a_contactor_of_all_strings_that_drops_out_is_found() {
     assert!(after <= 320, "{after}");
     assert!(scene.summary.open());
 }
+
+#[test]
+fn what_let_go_in_a_dip_is_opened_and_not_pulled_in_again() {
+    for (volts, opens) in [(358.0, false), (250.0, true)] {
+        let mut scene = Scene::driving();
+        without_contacts(&mut scene);
+        scene.run(200);
+        scene.inputs.supply = Signal::now(8.5);
+        scene.inputs.link_voltage = Signal::now(volts);
+        scene.run(30);
+        assert!(scene.finds(CheckId::CoilDip));
+        assert_eq!(scene.summary.open(), opens);
+        assert_eq!(scene.summary.advice.has(Advice::PULL_IN_AGAIN), !opens);
+        // The supply is back.
+        scene.inputs.supply = Signal::now(13.0);
+        scene.run(20);
+        assert_eq!(scene.summary.advice.has(Advice::PULL_IN_AGAIN), !opens);
+    }
+    // Where nobody knows, neither.
+    let mut scene = Scene::driving();
+    scene.inputs.supply = Signal::now(8.5);
+    scene.inputs.link_voltage = Signal::NONE;
+    scene.run(30);
+    assert!(!scene.summary.advice.has(Advice::PULL_IN_AGAIN));
+    assert!(!scene.summary.open());
+    // What is to be opened is not pulled in.
+    let mut scene = Scene::driving();
+    scene.inputs.supply = Signal::now(8.5);
+    scene.inputs.open = OpenRequest::AtOnce;
+    scene.run(30);
+    assert!(scene.summary.open());
+    assert!(!scene.summary.advice.has(Advice::PULL_IN_AGAIN));
+}
+
+#[test]
+fn a_weld_is_found_before_the_relay_follows() {
+    let mut scene = Scene::parked();
+    without_contacts(&mut scene);
+    scene.close(NEGATIVE, true);
+    scene.run(20);
+    scene.inputs.link_voltage = Signal::now(359.0);
+    scene.run(10);
+    assert!(!scene.summary.may_precharge(0), "{:?}", scene.found);
+    scene.close(RELAY, true);
+    scene.run(1000);
+    assert_eq!(scene.state(CheckId::Weld, 0), Some(State::Found));
+    assert!(!scene.summary.may_close_main(0));
+}
+
+#[test]
+fn nothing_may_close_while_it_is_to_be_opened_at_once() {
+    let mut scene = Scene::parked();
+    scene.inputs.open = OpenRequest::AtOnce;
+    scene.run(10);
+    assert!(scene.summary.open());
+    assert!(!scene.summary.may_close());
+    assert!(!scene.summary.may_precharge(0));
+    scene.inputs.open = OpenRequest::None;
+    scene.run(10);
+    assert!(scene.summary.may_precharge(0));
+}

@@ -163,3 +163,27 @@ fn a_clock_that_stands_still_is_found() {
     scene.run(10);
     assert_eq!(scene.state(CheckId::TickLate, 0), None);
 }
+
+#[test]
+fn acknowledging_again_and_again_hides_nothing() {
+    for every_ms in [10, 150] {
+        let mut scene = Scene::driving();
+        for switch in &mut scene.limits.switches {
+            switch.feedback = 0;
+        }
+        scene.draw(0.0);
+        scene.run(500);
+        scene.inputs.link_voltage = Signal::now(5.0);
+        let mut opens = 0;
+        for _ in 0..2000 / every_ms {
+            for part in [0, 1] {
+                scene.monitors.acknowledge(CheckId::MainCloseVerify, part);
+            }
+            for _ in 0..every_ms / 10 {
+                scene.run(10);
+                opens += u32::from(scene.summary.open());
+            }
+        }
+        assert!(opens > 0, "{every_ms}: {opens}");
+    }
+}

@@ -314,3 +314,19 @@ fn a_current_that_does_not_obey_is_opened_before_the_fuse_melts() {
     scene.run(1000);
     assert!(!scene.summary.open(), "{:?}", scene.found);
 }
+
+#[test]
+fn a_trip_below_the_lasting_current_is_advised() {
+    for (trip_a, amperes, opens) in [
+        (120.0, 119.0, false),
+        (120.0, 122.0, true),
+        (150.0, 151.0, true),
+    ] {
+        let mut scene = Scene::driving();
+        scene.limits.channels[1].trip_a = Some(trip_a);
+        scene.limits.channels[1].trip_ms = 50.0;
+        scene.draw(amperes);
+        scene.run(60);
+        assert_eq!(scene.summary.open(), opens, "{amperes}");
+    }
+}
