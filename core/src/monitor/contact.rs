@@ -5,6 +5,7 @@ use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
+use super::overload::Load;
 use super::tick::{Seen, Tick, all_strings, bits, larger, strings_of};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
@@ -156,7 +157,7 @@ impl Contactors {
 
     /// Every contactor of which something may be found: nearly always none. `differ`: whether
     /// the voltage of some string is not what it should be.
-    pub(super) fn check(&mut self, tick: &mut Tick<'_>, differ: bool) {
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>, differ: bool, loads: &[Load]) {
         let limits = tick.limits;
         let seen = tick.switches;
         let on = seen.commanded;
@@ -231,7 +232,9 @@ impl Contactors {
                 due && !commanded,
             );
             if switch.role != RELAY {
-                band(tick, index, switch, (position, commanded));
+                let load = loads.get(usize::from(switch.channel));
+                let melted = load.is_some_and(Load::melted);
+                band(tick, index, switch, (position, commanded, melted));
             }
             if position.is_quiet() {
                 self.quiet |= bit;
@@ -486,7 +489,7 @@ fn band(
     tick: &mut Tick<'_>,
     index: usize,
     switch: &Switch,
-    (position, commanded): (&mut Position, bool),
+    (position, commanded, melted): (&mut Position, bool, bool),
 ) {
     if !commanded && position.no_open.stays_quiet(Look::Good) {
         return;
@@ -504,26 +507,25 @@ fn band(
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
-    // A fuse never acts on what it carries: that current is taken back instead, unless
-    // somebody asks for opening at once.
-    let carried = channel
-        .and_then(|channel| channel.fuse_a)
-        .is_some_and(|rated| size <= rated);
+    // As long as the fuse needs, unless somebody asks for opening at once; what it carries for
+    // ever is only taken back.
+    let fused = channel.is_some_and(|channel| channel.fuse_a.is_some());
     let asked = tick.inputs.open == super::input::OpenRequest::AtOnce;
-    let advice = if !waited {
-        Advice::DO_NOT_OPEN
-    } else if carried && !asked {
-        Advice::DO_NOT_OPEN.and(Advice::DERATE)
-    } else {
+    let advice = if waited && (!fused || melted || asked) {
         Advice::OPEN_NOW
+    } else {
+        Advice::DO_NOT_OPEN
+            .and(Advice::DERATE)
+            .and(Advice::ZERO_TORQUE)
     };
     // Gone for 5 ms: a fuse that clears is faster.
-    tick.judge(
+    tick.judge_share(
         &mut position.no_open,
         Seen::new(CheckId::DoNotOpenBand, index, look)
             .at(current, limit)
             .lasting(0.0, 5.0)
             .with(advice),
+        0.0,
     );
 }
 

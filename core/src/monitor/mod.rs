@@ -217,7 +217,7 @@ impl Monitors {
         self.link.follow(&mut tick, moved);
         let mut strings = self.strings.iter().take(limits.strings.len());
         let differ = strings.any(|string| !string.agrees());
-        self.contactors.check(&mut tick, differ);
+        self.contactors.check(&mut tick, differ, &self.loads);
         contact::opening(&mut tick, &mut self.opening);
         self.link.check(&mut tick);
         self.link.discharge(&mut tick);

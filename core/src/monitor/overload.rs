@@ -5,7 +5,7 @@ use super::finding::{Advice, CheckId, State};
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{HALF, Seen, Tick, larger, smaller};
-use crate::limits::{BAND_POINTS, Channel};
+use crate::limits::{BAND_POINTS, BAND_S, Channel};
 use crate::protection::Progress;
 
 /// One current.
@@ -17,6 +17,8 @@ pub(super) struct Load {
     beyond: f32,
     /// Share of the fuse's melting integral.
     fuse: Progress,
+    /// Share of the time in which the fuse has melted at the latest.
+    late: f32,
     /// Time at or below the lasting current.
     rest_ms: u32,
     /// Largest joule integral that a share was taken of since nothing was used, A2s.
@@ -31,6 +33,7 @@ impl Load {
         band: Progress::NONE,
         beyond: 0.0,
         fuse: Progress::NONE,
+        late: 0.0,
         rest_ms: 0,
         largest_a2s: 0.0,
         latch: Latch::IDLE,
@@ -40,6 +43,11 @@ impl Load {
     /// Share of the band that was used.
     pub(super) fn used(&self) -> f32 {
         self.band.fraction()
+    }
+
+    /// Whether its fuse has had the time that it needs at the latest.
+    pub(super) fn melted(&self) -> bool {
+        self.late >= 1.0
     }
 
     /// Goes on with a share that was used before a restart.
@@ -190,7 +198,8 @@ fn one(
         left = smaller(left, HALF);
     }
     tick.judge_share(&mut load.latch, seen, left);
-    load.quiet = load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0;
+    load.quiet =
+        load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0 && load.late <= 0.0;
 }
 
 /// A pulse of the fuse ends when the current falls to the rated one.
@@ -209,8 +218,13 @@ fn pulse(
         if a2s > 0.0 {
             load.fuse = load.fuse.add(amperes * amperes / a2s * tick.seconds);
         }
+        let mut late = channel.late_a.iter().zip(BAND_S);
+        if let Some((_, seconds)) = late.find(|(late, _)| amperes >= **late) {
+            load.late += tick.seconds / seconds;
+        }
         return;
     }
+    load.late = 0.0;
     let share = load.fuse.fraction();
     if share <= 0.0 {
         return;

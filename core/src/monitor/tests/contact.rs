@@ -535,3 +535,32 @@ fn nothing_may_close_while_it_is_to_be_opened_at_once() {
     scene.run(10);
     assert!(scene.summary.may_precharge(0));
 }
+
+#[test]
+fn above_what_it_breaks_it_is_held_as_long_as_the_fuse_needs() {
+    // 920 A: 900 A are broken, the fuse needs 1 s at the latest (750 A), not 0.3 s (1050 A).
+    let mut scene = Scene::driving();
+    scene.draw(920.0);
+    scene.run(10);
+    let held = scene.summary;
+    assert!(held.advice.has(Advice::DO_NOT_OPEN));
+    assert!(held.advice.has(Advice::ZERO_TORQUE.and(Advice::DERATE)));
+    assert!(held.derate <= 0.0, "all of it is taken back");
+    scene.run(970);
+    assert!(!scene.summary.open(), "hold_ms is over, the fuse is not");
+    scene.run(40);
+    assert!(scene.summary.open(), "{:?}", scene.found);
+    // Charging with 400 A, more than the fuse carries: 30 s at the latest.
+    let mut scene = Scene::driving();
+    scene.draw(-400.0);
+    scene.run(29_900);
+    assert!(!scene.summary.open());
+    scene.run(200);
+    assert!(scene.summary.open());
+    // It does not go on where it was.
+    scene.draw(0.0);
+    scene.run(100);
+    scene.draw(-400.0);
+    scene.run(2000);
+    assert!(!scene.summary.open());
+}
