@@ -187,3 +187,19 @@ fn acknowledging_again_and_again_hides_nothing() {
         assert!(opens > 0, "{every_ms}: {opens}");
     }
 }
+
+#[test]
+fn one_sample_is_no_time_however_long_the_tick() {
+    let mut latch = Latch::IDLE;
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Watching);
+    latch.step(Look::Good, 10, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Good);
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
+    latch.step(Look::Bad, 1, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Found);
+    // What has to last for no time is found at once.
+    let mut latch = Latch::IDLE;
+    latch.step(Look::Bad, 0, [0, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Found);
+}
