@@ -6,7 +6,7 @@ use super::finding::{Advice, CheckId, State};
 use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
 use super::overload::Load;
-use super::tick::{Seen, Tick, all_strings, bits, larger, strings_of};
+use super::tick::{Seen, Tick, all_strings, bits, larger, smaller, strings_of};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
@@ -138,6 +138,7 @@ impl Contactors {
                 self.ways |= bit;
             }
         }
+        tick.moving = tick.switches.all & !self.due != 0;
         // Strings that have a contactor, and those of which one is not closed, a bit for each.
         let (mut any, mut lacks) = (0_u8, 0_u8);
         let mut shut = now & self.due & tick.switches.shut;
@@ -221,9 +222,11 @@ impl Contactors {
             let (commanded, due) = (on & bit != 0, self.due & bit != 0);
             let tells = tick.contact(index);
             verify(tick, (index, switch), position, tells, due && commanded);
-            // The link lies ahead of a branch.
-            let link_tells =
-                by_link & bit != 0 && switch.role < BRANCH && alone(tick, index, switch);
+            // The link lies ahead of a branch. With everything open it falls as with one.
+            let all_open = !rose && switch.role < RELAY && !tick.any_commanded();
+            let link_tells = by_link & bit != 0
+                && switch.role < BRANCH
+                && (all_open || alone(tick, index, switch));
             weld(
                 tick,
                 (index, switch),
@@ -311,12 +314,33 @@ fn flows(tick: &Tick<'_>, switch: &Switch) -> bool {
             }))
 }
 
+/// Whether a contactor is closed for what flows through it. An offset of a sensor flows through
+/// an open one too: then the link leaves its string.
+fn carries(tick: &Tick<'_>, switch: &Switch) -> bool {
+    let limits = tick.limits;
+    let own = limits.strings.get(usize::from(switch.string));
+    let ohms = own
+        .or(limits.strings.first())
+        .map_or(0.0, |string| string.resistance_ohm);
+    let amperes = tick.current(switch.channel).abs().value();
+    let volts = tick.source(switch.string);
+    let drop = amperes * (limits.sensors.drop_ohm + ohms);
+    let leaves = volts.apart(tick.link).value() > tick.voltage_error(volts.value()) + drop;
+    !leaves && flows(tick, switch)
+}
+
+/// Lowest voltage at which a string holds the link through a welded contactor: what a bleed
+/// leaves may read higher than it is.
+fn held_v(tick: &Tick<'_>, volts: f32) -> f32 {
+    let lost = tick.limits.link.weld_share * volts;
+    volts - lost + smaller(tick.voltage_error(volts), 0.5 * lost)
+}
+
 /// Whether the link is known to be lower than any string leaves it through a welded contactor.
 fn below_all(tick: &Tick<'_>) -> bool {
     let link = tick.link;
-    let stays = 1.0 - tick.limits.link.weld_share;
     let mut strings = tick.strings.iter();
-    link.is_known() && strings.all(|volts| link.value() < stays * volts.value())
+    link.is_known() && strings.all(|volts| link.value() < held_v(tick, volts.value()))
 }
 
 /// Whether the bleed has had the time in which an opened link loses its share.
@@ -364,7 +388,8 @@ fn alone(tick: &Tick<'_>, index: usize, switch: &Switch) -> bool {
 
 /// Whether the voltages tell that a contactor is open although its strings are closed as
 /// far as commands and contacts go: of which of those without a contact they cannot tell.
-fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
+/// `shut`: its own contact says that it is closed.
+fn parts(tick: &Tick<'_>, switch: &Switch, shut: bool) -> Look {
     let mut look = Look::Idle;
     for string in 0..tick.limits.strings.len() {
         let own = switch.string == NONE || usize::from(switch.string) == string;
@@ -379,7 +404,13 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
         // What carries a current is closed; which sensor is wrong is told elsewhere. Where
         // another string holds the link, a fuse does the same as a contactor, and drift tells
         // of both.
-        if flows(tick, switch) || another_holds(tick, string) {
+        let carries = if shut {
+            // Only a dead link tells against its contact too.
+            flows(tick, switch) && link.value() >= tick.limits.pack.touchable_v
+        } else {
+            carries(tick, switch)
+        };
+        if carries || another_holds(tick, string) {
             return Look::Good;
         }
         look = Look::Bad;
@@ -388,7 +419,7 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
 }
 
 /// Whether another string is closed and has the voltage of the link.
-fn another_holds(tick: &Tick<'_>, string: usize) -> bool {
+pub(super) fn another_holds(tick: &Tick<'_>, string: usize) -> bool {
     let mut strings = tick.strings.iter().enumerate();
     strings.any(|(other, volts)| {
         other != string && tick.is_closed(other) && tick.agree(volts.value(), tick.link.value())
@@ -406,15 +437,15 @@ fn verify(
     let look = match tells {
         _ if !due => Look::Idle,
         // It cannot be right while the current flows.
-        Contact::Open if flows(tick, switch) => Look::OutOfRange,
+        Contact::Open if carries(tick, switch) => Look::OutOfRange,
         Contact::Open => Look::Bad,
         Contact::Blind(blind) => Look::blind(blind),
         // A relay charges; what it leads to is judged there.
         Contact::Absent if switch.role > 1 => Look::Idle,
         Contact::Closed if switch.role > 1 => Look::Good,
-        Contact::Absent => parts(tick, switch),
+        Contact::Absent => parts(tick, switch, false),
         // It may stick.
-        Contact::Closed => Look::bad(parts(tick, switch) == Look::Bad),
+        Contact::Closed => Look::bad(parts(tick, switch, true) == Look::Bad),
     };
     if look == Look::Bad && tells != Contact::Open && tick.ramps && !position.verify.holds() {
         // The time that they have to differ stands still.
@@ -430,8 +461,8 @@ fn verify(
     );
 }
 
-/// Open when it was told to: its contact says so, or the link falls with it alone open, or
-/// stays dead when the others close.
+/// Open when it was told to: its contact says so, or the link falls with it alone open or with
+/// all of them, or stays dead when the others close.
 fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
@@ -439,10 +470,12 @@ fn weld(
     (tells, link_tells): (Contact, bool),
     due: bool,
 ) {
-    let stays = 1.0 - tick.limits.link.weld_share;
+    let source = tick.source(switch.string);
+    // A link that was charged higher when they opened has fallen from there.
+    let limit = held_v(tick, larger(tick.moved_v, source.value()));
     let by_voltage = if link_tells {
-        let (link, source) = (tick.link, tick.source(switch.string));
-        if link.value() >= stays * source.value() {
+        let link = tick.link;
+        if link.value() >= limit {
             Look::Bad
         } else {
             link.look().and(source.look())
@@ -472,7 +505,6 @@ fn weld(
     } else {
         50.0
     };
-    let limit = stays * tick.source(switch.string).value();
     tick.judge(
         &mut position.weld,
         Seen::new(CheckId::Weld, index, look)
@@ -571,13 +603,15 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
     }
     // Of all that opens: strings that equalise carry current when the pack has none.
     let current = super::closing::at_rest(tick);
-    let waited = latch.for_ms() >= ms(opening.settle_ms);
-    // A current that was measured before the request says nothing.
+    // Since the tick that saw the request; a current that was measured before says nothing.
+    let waits = latch.state() == State::Watching;
+    let since_ms = latch.for_ms().saturating_add(tick.dt_ms);
+    let waited = since_ms >= ms(opening.settle_ms);
     let channels = tick.limits.channels.iter().zip(&tick.inputs.current);
-    let fresh = latch.state() == State::Watching
+    let fresh = waits
         && channels
             .filter(|(channel, _)| channel.kind <= 1)
-            .all(|(_, signal)| signal.age_ms < latch.for_ms());
+            .all(|(_, signal)| signal.age_ms < since_ms);
     let look = match tick.inputs.open {
         OpenRequest::None => Look::Good,
         OpenRequest::Soft | OpenRequest::AtOnce => Look::Bad,
@@ -589,6 +623,9 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
         .at(current, opening.soft_a)
         .lasting(on_ms, 0.0);
     tick.judge(latch, seen);
+    if !waits && latch.state() == State::Watching {
+        *latch = Latch::new(State::Watching);
+    }
     if look == Look::Bad {
         tick.summary.advice = tick.summary.advice.and(Advice::ZERO_TORQUE);
     }
