@@ -13,7 +13,7 @@ use crate::protection::Progress;
 pub(super) struct Load {
     /// Share of the band that was used.
     band: Progress,
-    /// Share that flowed beyond all of it.
+    /// Share that flowed beyond all of it since nothing was used.
     beyond: f32,
     /// Share of the fuse's melting integral.
     fuse: Progress,
@@ -43,6 +43,11 @@ impl Load {
     /// Share of the band that was used.
     pub(super) fn used(&self) -> f32 {
         self.band.fraction()
+    }
+
+    /// The same to be kept: all of it where opening was asked for and it is not forgotten.
+    pub(super) fn kept(&self) -> f32 {
+        if self.beyond > 0.0 { 1.0 } else { self.used() }
     }
 
     /// Whether its fuse has had the time that it needs at the latest.
@@ -156,10 +161,10 @@ fn one(
         let share = amperes * amperes / a2s;
         let trip = if trips { 1.0e3 / channel.trip_ms } else { 0.0 };
         let share = larger(share, trip) * tick.seconds;
+        load.band = load.band.add(share);
         if load.used() >= 1.0 {
             load.beyond += share;
         }
-        load.band = load.band.add(share);
     } else if size.is_known() {
         // What is not known is no rest.
         load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
@@ -177,23 +182,33 @@ fn one(
     let used = load.used();
     if used <= 0.0 {
         load.largest_a2s = 0.0;
-    }
-    if used < 1.0 {
         load.beyond = 0.0;
     }
-    let look = if used >= LIMITED_FROM {
+    // What was to be opened is not closed again before all of it is forgotten.
+    let spent = used >= 1.0 || load.beyond > 0.0;
+    let look = if used >= LIMITED_FROM || spent {
         Look::Bad
     } else {
         current.look()
     };
     let mut seen = Seen::new(CheckId::OvercurrentBand, index, look).at(size, limit);
+    if spent {
+        seen.also = Advice::FORBID_CLOSING;
+    }
     if used >= 1.0 {
-        seen.also = Advice::OPEN_SOFTLY.and(Advice::FORBID_CLOSING);
+        seen.also = seen.also.and(Advice::OPEN_SOFTLY);
         if trips || load.beyond >= OBEYED_WITHIN {
             seen.also = seen.also.and(Advice::OPEN_NOW);
         }
     }
     let mut left = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    if channel.kind == 1
+        && let Some(pack) = tick.limits.channels.first()
+    {
+        // The pack falls as far as this string has to.
+        let lasting = larger(pack.discharge_a, pack.charge_a);
+        left = smaller(tick.size(0).value() * limit / (amperes * lasting), left);
+    }
     if !current.is_known() {
         left = smaller(left, HALF);
     }
