@@ -577,6 +577,11 @@ impl<'a> Builder<'a> {
             let ms =
                 |time: Option<Time>, usual: f32| time.map_or(usual, |t| 1.0e3 * t.as_seconds());
             let controller = &self.design.controller;
+            // Half of what it may take at most: its stated time.
+            let closing_ms = self
+                .switches
+                .get(relay)
+                .map_or(0.0, |(_, one)| one.closing_ms);
             let path = Precharge {
                 relay: u8::try_from(relay).unwrap_or(NONE),
                 resistance_ohm: resistance.as_ohms(),
@@ -586,7 +591,7 @@ impl<'a> Builder<'a> {
                 short_share: 0.1,
                 open_share: 0.1,
                 stand_share: 0.02,
-                pull_in_ms: 30.0,
+                pull_in_ms: 0.5 * closing_ms,
                 lasts_ms: 30.0,
                 time_out_ms: ms(Some(time_out), 0.0),
                 tries: self.tries(one),

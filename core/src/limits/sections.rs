@@ -98,7 +98,7 @@ sections! {
         open_share: f32 = "", 0.01, 0.9;
         #[doc = "Rise in one time constant, as a share of the pack voltage, below which the link stands still"]
         stand_share: f32 = "", 0.001, 0.5;
-        #[doc = "Time until the relay has pulled in"]
+        #[doc = "Longest time until the relay has pulled in"]
         pull_in_ms: f32 = "ms", 0.0, 1000.0;
         #[doc = "How long a finding has to last"]
         lasts_ms: f32 = "ms", 1.0, 10000.0;
