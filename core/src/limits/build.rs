@@ -872,8 +872,15 @@ impl<'a> Builder<'a> {
     /// Current up to which a sensor is believed to show what flows, to open on it: its range
     /// where that is stated, else a little more than what it has to show by its task.
     fn believed_a(&self, carried: Carried) -> f32 {
+        let controller = &self.design.controller;
         let (trip_a, _) = self.trip(carried);
-        let task = self.largest_a(carried).max(trip_a.unwrap_or(0.0));
+        let kept = match carried {
+            Carried::All => [controller.discharge_limit, controller.charge_limit],
+            Carried::Of(_) => [controller.string_limit, controller.string_charge_limit],
+            Carried::Branch(_) => [None; 2],
+        };
+        let kept = kept.into_iter().filter_map(amperes).chain(trip_a);
+        let task = kept.fold(self.largest_a(carried), f32::max);
         self.range_a(carried)
             .unwrap_or_else(|| BELIEVED * task.max(SOFT_A))
     }

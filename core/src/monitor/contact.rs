@@ -572,7 +572,7 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
     if latch.stays_quiet(look) {
         return;
     }
-    let (mut fallen, mut near) = (false, true);
+    let (mut fallen, mut near) = (false, tick.any_commanded());
     for (index, volts) in tick.strings.iter().enumerate() {
         if tick.is_closed(index) && !tick.agree(volts.value(), tick.link.value()) {
             near = false;

@@ -81,6 +81,9 @@ fn may_flow(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32)
 /// is 0.8 of the fuse's currents, 0.64 of its integrals, and 1.25 of that is before it melts.
 const OBEYED_WITHIN: f32 = 0.25;
 
+/// Share of its lasting current at which a string recovers: at all of it nothing is forgotten.
+const RELIEVED: f32 = 0.95;
+
 /// Share from which on the current is limited.
 const LIMITED_FROM: f32 = 0.5;
 
@@ -205,9 +208,10 @@ fn one(
     if channel.kind == 1
         && let Some(pack) = tick.limits.channels.first()
     {
-        // The pack falls as far as this string has to.
+        // The pack falls as far as this string has to, to recover.
         let lasting = larger(pack.discharge_a, pack.charge_a);
-        left = smaller(tick.size(0).value() * limit / (amperes * lasting), left);
+        let share = RELIEVED * limit / amperes;
+        left = smaller(share * tick.size(0).value() / lasting, left);
     }
     if !current.is_known() {
         left = smaller(left, HALF);
