@@ -88,7 +88,9 @@ pub fn origin(design: &Design, section: Section, name: &str) -> Origin {
         (Section::Switch, "breaks_discharge_a" | "breaks_charge_a") => Rule("contactor-break"),
         (Section::Switch, "role" | "string" | "channel" | "feedback" | "only_way") => Stated,
         (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s" | "late_a") => Stated,
-        (Section::Channel, "range_a") if design.controller.current_range.is_some() => Stated,
+        (Section::Channel, "range_a" | "sure_a") if design.controller.current_range.is_some() => {
+            Stated
+        }
         (Section::Channel, "trip_a" | "trip_ms") if design.controller.trip_current.is_some() => {
             Rule("fuse-low-current-gap")
         }
@@ -485,7 +487,6 @@ impl<'a> Builder<'a> {
                     .max(usual)
             };
             let controller = &design.controller;
-            let believed = self.believed_a(carried);
             let switch = Switch {
                 role,
                 string: carried.string(),
@@ -497,11 +498,9 @@ impl<'a> Builder<'a> {
                     amperes(discharge),
                     amperes(controller.opens_discharging),
                 )
-                .unwrap_or(SOFT_A)
-                .min(believed),
+                .unwrap_or(SOFT_A),
                 breaks_charge_a: least(amperes(charge), amperes(controller.opens_charging))
-                    .unwrap_or(SOFT_A)
-                    .min(believed),
+                    .unwrap_or(SOFT_A),
                 closing_ms: ms(part.and_then(|part| part.coil.closing_time), 100.0),
                 opening_ms: ms(part.and_then(|part| part.coil.opening_time), 50.0),
                 hold_ms: 1000.0,
@@ -853,6 +852,7 @@ impl<'a> Builder<'a> {
             fuse_a,
             trip_a,
             trip_ms,
+            sure_a: self.sure_a(carried),
         })
     }
 
@@ -869,9 +869,9 @@ impl<'a> Builder<'a> {
         largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()))
     }
 
-    /// Current up to which a sensor is believed to show what flows, to open on it: its range
+    /// Current up to which a sensor is known to show what flows, to open on it: its range
     /// where that is stated, else a little more than what it has to show by its task.
-    fn believed_a(&self, carried: Carried) -> f32 {
+    fn sure_a(&self, carried: Carried) -> f32 {
         let controller = &self.design.controller;
         let (trip_a, _) = self.trip(carried);
         let kept = match carried {
@@ -881,8 +881,8 @@ impl<'a> Builder<'a> {
         };
         let kept = kept.into_iter().filter_map(amperes).chain(trip_a);
         let task = kept.fold(self.largest_a(carried), f32::max);
-        self.range_a(carried)
-            .unwrap_or_else(|| BELIEVED * task.max(SOFT_A))
+        let stated = self.range_a(carried).map(|range| SATURATED * range);
+        stated.unwrap_or_else(|| BELIEVED * task.max(SOFT_A))
     }
 
     /// Currents that melt a fuse within each moment of the band at the latest; zero where its
@@ -1075,6 +1075,9 @@ fn melts_within(curve: &MeltingCurve, seconds: f32) -> Result<Option<f32>, Limit
 
 /// Share of a fuse's curve that an overload may use.
 const FUSE_SHARE: f32 = 0.8;
+
+/// A current this near to the range of its sensor is saturated.
+const SATURATED: f32 = 0.99;
 
 /// Times what it has to show, where the range of a current sensor is not stated.
 const BELIEVED: f32 = 1.05;

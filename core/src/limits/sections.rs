@@ -184,6 +184,8 @@ sections! {
         trip_a: Option<f32> = "A", 0.01, 1.0e6;
         #[doc = "Time from that current to the advice, what contactors take to open left out"]
         trip_ms: f32 = "ms", 1.0, 10000.0;
+        #[doc = "Current up to which its sensor is known to show what flows; nothing is opened on more"]
+        sure_a: f32 = "A", 0.0, 1.0e6;
     }
 
     /// One string.

@@ -33,6 +33,7 @@ pub(crate) fn sample() -> Limits {
         fuse_a: Some(1.3 * lasting),
         trip_a: None,
         trip_ms: 50.0,
+        sure_a: 1485.0,
     };
     let circuit = |channel| Circuit {
         channel,

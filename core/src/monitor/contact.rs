@@ -267,7 +267,7 @@ fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
             let size = current.abs().value();
             size <= switch.breaks_charge_a
                 && size <= switch.breaks_discharge_a
-                && size < SATURATED * channel.range_a
+                && size <= channel.sure_a
         }
         _ => false,
     }
@@ -529,13 +529,14 @@ fn band(
     let current = tick.current(switch.channel);
     let channel = tick.limits.channels.get(usize::from(switch.channel));
     let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
-    let limit = breaks(switch, current.value());
+    let breaks_a = breaks(switch, current.value());
+    let limit = smaller(breaks_a, channel.map_or(0.0, |channel| channel.sure_a));
     let size = current.abs().value();
     let look = match current.look() {
         _ if !commanded => Look::Good,
         // Beyond what the sensor shows is beyond what it breaks.
         Look::OutOfRange => Look::Bad,
-        _ => current.bad_if(size > limit || size >= range),
+        _ => current.bad_if(size > limit),
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
@@ -543,12 +544,16 @@ fn band(
     // ever is only taken back.
     let fused = channel.is_some_and(|channel| channel.fuse_a.is_some());
     let asked = tick.inputs.open == super::input::OpenRequest::AtOnce;
-    let advice = if waited && (!fused || melted || asked) {
-        Advice::OPEN_NOW
-    } else {
-        Advice::DO_NOT_OPEN
+    let over = waited && (!fused || melted || asked);
+    // What it breaks if the sensor tells all of it, and what a drive may draw.
+    let perhaps = size <= breaks_a && size < range;
+    let advice = match (over, perhaps) {
+        (true, true) => Advice::NONE,
+        (true, false) => Advice::OPEN_NOW,
+        (false, true) => Advice::DO_NOT_OPEN,
+        (false, false) => Advice::DO_NOT_OPEN
             .and(Advice::DERATE)
-            .and(Advice::ZERO_TORQUE)
+            .and(Advice::ZERO_TORQUE),
     };
     // Gone for 5 ms: a fuse that clears is faster.
     tick.judge_share(

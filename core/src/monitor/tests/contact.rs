@@ -692,3 +692,29 @@ fn a_link_that_was_charged_higher_is_no_weld() {
         assert!(!scene.finds(CheckId::Weld), "{ms}");
     }
 }
+
+#[test]
+fn what_a_sensor_may_not_show_is_not_opened_and_not_taken_back() {
+    // A sensor that may end at 400 A: more may flow than it shows, or it is a pull.
+    let mut scene = Scene::driving();
+    scene.limits.channels[1].sure_a = 400.0;
+    scene.limits.channels[1].trip_a = Some(420.0);
+    scene.draw(450.0);
+    scene.run(100);
+    assert!(scene.summary.advice.has(Advice::OPEN_NOW), "the trip");
+    assert!(!scene.summary.open());
+    assert!(!scene.summary.advice.has(Advice::ZERO_TORQUE));
+    // 390 A melt the fuse within 30 s at the latest.
+    scene.run(30_000);
+    assert!(scene.summary.open());
+    // By itself it opens nothing then.
+    let mut scene = Scene::driving();
+    scene.limits.channels[1].sure_a = 140.0;
+    scene.draw(145.0);
+    scene.run(60_000);
+    let advice = scene.summary.advice;
+    assert!(advice.has(Advice::DO_NOT_OPEN));
+    for more in [Advice::OPEN_NOW, Advice::DERATE, Advice::ZERO_TORQUE] {
+        assert!(!advice.has(more), "{:?}", scene.found);
+    }
+}
