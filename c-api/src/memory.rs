@@ -12,7 +12,7 @@ use crate::pointers::{Span, span};
 use crate::status::Status;
 
 /// Words of four bytes that the caller keeps for one vehicle.
-pub const MONITORS_WORDS: usize = 1024;
+pub const MONITORS_WORDS: usize = 1152;
 
 /// Memory of one vehicle. Declare it `static`, hand it to `orangeloom_monitors_prepare`, then
 /// to every other function; never look at its words, copy nothing into it, and let nothing

@@ -6,7 +6,7 @@ use orangeloom_core::limits::{
     Built, Limits, MAX_IMAGE_BYTES, Origin, Section, Unwatched, build, fingerprint, origin,
 };
 use orangeloom_core::monitor::{Inputs, Monitors};
-use orangeloom_core::quantity::Voltage;
+use orangeloom_core::quantity::{Current, Voltage};
 use orangeloom_core::review::RuleId;
 use orangeloom_tests::fixture;
 
@@ -105,6 +105,30 @@ fn a_stated_error_of_the_voltages_takes_the_place_of_the_usual_one() {
     for (stated, between) in [(0.4, 1.4), (5.0, 6.0)] {
         design.controller.voltage_error = Some(Voltage::from_volts(stated).unwrap());
         assert_eq!(sensors(&design), (0.0075, between, Origin::Design));
+    }
+}
+
+/// At its end a sensor shows no more than that. Where nobody states the end nothing is opened
+/// on more than it has to show by its task.
+#[test]
+fn nothing_is_opened_on_more_than_its_current_sensor_is_known_to_show() {
+    let mut design = fixture::design("lake-rescue-truck-mended");
+    let of = |design: &Design| {
+        let limits = limits_of(design).limits;
+        let range = origin(design, Section::Channel, "range_a");
+        (limits.channels[0].range_a, limits.channels[0].sure_a, range)
+    };
+    assert_eq!(design.controller.current_range, None);
+    let (range_a, most, from) = of(&design);
+    assert!(range_a > 3000.0);
+    assert_eq!(from, Origin::Usual);
+    // It trips at 800 A, more than any phase draws.
+    assert!((most - 840.0).abs() < 0.01, "{most}");
+    for stated in [1000.0, 2000.0] {
+        design.controller.current_range = Some(Current::from_amperes(stated).unwrap());
+        let (range_a, most, from) = of(&design);
+        assert_eq!((range_a, from), (stated, Origin::Design));
+        assert_eq!(most, 0.99 * stated);
     }
 }
 

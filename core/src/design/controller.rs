@@ -33,6 +33,8 @@ pub struct Controller {
     pub join_window: Option<Voltage>,
     /// Most by which the voltage that it measures of a string is wrong.
     pub voltage_error: Option<Voltage>,
+    /// Current up to which its sensors of the battery and of the strings show what flows.
+    pub current_range: Option<Current>,
     /// Tries to precharge in a row before it gives up.
     pub precharge_tries: Option<u8>,
     /// Pause between two tries.
@@ -58,6 +60,7 @@ impl Controller {
         opens_charging: None,
         join_window: None,
         voltage_error: None,
+        current_range: None,
         precharge_tries: None,
         precharge_pause: None,
         reaction: None,

@@ -9,8 +9,8 @@ use heapless::Vec;
 use super::carried::{Carried, Currents};
 use super::fit::fit;
 use super::sections::{
-    BAND_POINTS, Channel, Circuit, Close, Coils, Heat, Interlock, Isolation, Link, NONE, Opening,
-    Pack, Parallel, Precharge, Section, Sensors, Standing, StringLimit, Switch,
+    BAND_POINTS, BAND_S, Channel, Circuit, Close, Coils, Heat, Interlock, Isolation, Link, NONE,
+    Opening, Pack, Parallel, Precharge, Section, Sensors, Standing, StringLimit, Switch,
 };
 use super::{Limits, MAX_REASON, MAX_STRINGS, Revision};
 use crate::conductor::heat_balance::HeatBalance;
@@ -87,7 +87,10 @@ pub fn origin(design: &Design, section: Section, name: &str) -> Origin {
         (Section::Standing, _) => Rule("precharge-standing-load"),
         (Section::Switch, "breaks_discharge_a" | "breaks_charge_a") => Rule("contactor-break"),
         (Section::Switch, "role" | "string" | "channel" | "feedback" | "only_way") => Stated,
-        (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s") => Stated,
+        (Section::Channel, "kind" | "string" | "fuse_a" | "fuse_a2s" | "late_a") => Stated,
+        (Section::Channel, "range_a" | "sure_a") if design.controller.current_range.is_some() => {
+            Stated
+        }
         (Section::Channel, "trip_a" | "trip_ms") if design.controller.trip_current.is_some() => {
             Rule("fuse-low-current-gap")
         }
@@ -270,7 +273,7 @@ impl<'a> Builder<'a> {
                 let pushed = channels.push(self.channel(Carried::Of(string))?);
                 pushed.map_err(|_| LimitsGap::TooMany("currents"))?;
             }
-            together(&mut channels);
+            together(&mut channels, design.controller.current_range.is_some());
         }
         for (branch, _) in (0..).zip(self.currents.branches()) {
             let pushed = channels.push(self.channel(Carried::Branch(branch))?);
@@ -573,6 +576,11 @@ impl<'a> Builder<'a> {
             let ms =
                 |time: Option<Time>, usual: f32| time.map_or(usual, |t| 1.0e3 * t.as_seconds());
             let controller = &self.design.controller;
+            // Half of what it may take at most: its stated time.
+            let closing_ms = self
+                .switches
+                .get(relay)
+                .map_or(0.0, |(_, one)| one.closing_ms);
             let path = Precharge {
                 relay: u8::try_from(relay).unwrap_or(NONE),
                 resistance_ohm: resistance.as_ohms(),
@@ -582,7 +590,7 @@ impl<'a> Builder<'a> {
                 short_share: 0.1,
                 open_share: 0.1,
                 stand_share: 0.02,
-                pull_in_ms: 30.0,
+                pull_in_ms: 0.5 * closing_ms,
                 lasts_ms: 30.0,
                 time_out_ms: ms(Some(time_out), 0.0),
                 tries: self.tries(one),
@@ -742,7 +750,7 @@ impl<'a> Builder<'a> {
 
     /// A current and what limits it: cables, contactors, fuses, cells, controller.
     fn channel(&self, carried: Carried) -> Result<Channel, LimitsGap> {
-        let (design, study) = (self.design, self.study);
+        let design = self.design;
         let controller = &design.controller;
         let (mut discharge, mut charge) = match carried {
             Carried::All => (
@@ -775,14 +783,16 @@ impl<'a> Builder<'a> {
         }
         let mut fuse_a = None;
         let mut fuse_curve = None;
+        let mut late_a = [0.0; BAND_POINTS];
         for (id, _) in design.all::<Fuse>() {
             if self.currents.of(id.into()) == Some(carried) {
-                let Some((rated, curve)) = self.fuse(id)? else {
+                let Some((rated, curve)) = self.fuse(id, CurveSide::Earliest)? else {
                     continue;
                 };
                 lasting = least(lasting, Some(FUSE_SHARE * rated));
                 if fuse_a.is_none_or(|known| rated < known) {
                     (fuse_a, fuse_curve) = (Some(rated), curve);
+                    late_a = self.melted_late(id)?;
                 }
             }
         }
@@ -821,8 +831,7 @@ impl<'a> Builder<'a> {
         }
         let (trip_a, trip_ms) = self.trip(carried);
         let peak = band.first().copied().unwrap_or(lasting);
-        let largest = study.points.largest(design, self.thing_of(carried)).ok();
-        let largest = largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()));
+        let largest = self.largest_a(carried);
         Ok(Channel {
             kind: match carried {
                 Carried::All => 0,
@@ -830,17 +839,66 @@ impl<'a> Builder<'a> {
                 Carried::Branch(_) => 2,
             },
             string: carried.string(),
-            range_a: 2.0 * peak.max(largest),
+            range_a: self
+                .range_a(carried)
+                .unwrap_or_else(|| 2.0 * peak.max(largest)),
             discharge_a,
             charge_a,
             rest_ms: 300_000.0,
             band_a: band,
             band_a2s,
             fuse_a2s,
+            late_a,
             fuse_a,
             trip_a,
             trip_ms,
+            sure_a: self.sure_a(carried),
         })
+    }
+
+    /// Range of the sensor of a current, where it is stated.
+    fn range_a(&self, carried: Carried) -> Option<f32> {
+        let of_strings = !matches!(carried, Carried::Branch(_));
+        amperes(self.design.controller.current_range).filter(|_| of_strings)
+    }
+
+    /// The largest current of all phases.
+    fn largest_a(&self, carried: Carried) -> f32 {
+        let thing = self.thing_of(carried);
+        let largest = self.study.points.largest(self.design, thing);
+        largest.map_or(0.0, |(_, current)| libm::fabsf(current.as_amperes()))
+    }
+
+    /// Current up to which a sensor is known to show what flows, to open on it: its range
+    /// where that is stated, else a little more than what it has to show by its task.
+    fn sure_a(&self, carried: Carried) -> f32 {
+        let controller = &self.design.controller;
+        let (trip_a, _) = self.trip(carried);
+        let kept = match carried {
+            Carried::All => [controller.discharge_limit, controller.charge_limit],
+            Carried::Of(_) => [controller.string_limit, controller.string_charge_limit],
+            Carried::Branch(_) => [None; 2],
+        };
+        let kept = kept.into_iter().filter_map(amperes).chain(trip_a);
+        let task = kept.fold(self.largest_a(carried), f32::max);
+        let stated = self.range_a(carried).map(|range| SATURATED * range);
+        stated.unwrap_or_else(|| BELIEVED * task.max(SOFT_A))
+    }
+
+    /// Currents that melt a fuse within each moment of the band at the latest; zero where its
+    /// curve does not say.
+    fn melted_late(&self, id: FuseId) -> Result<[f32; BAND_POINTS], LimitsGap> {
+        let mut late_a = [0.0; BAND_POINTS];
+        if let Some((_, Some(curve))) = self.fuse(id, CurveSide::Latest)? {
+            for (late, seconds) in late_a.iter_mut().zip(BAND_S) {
+                *late = match curve.current_within(Time::from_seconds(seconds)?)? {
+                    MeltingCurrent::At(most)
+                    | MeltingCurrent::AtLeast(most)
+                    | MeltingCurrent::Between { most, .. } => most.as_amperes(),
+                };
+            }
+        }
+        Ok(late_a)
     }
 
     /// Current of a string from which the controller trips, and how soon it has to say so: the
@@ -880,8 +938,12 @@ impl<'a> Builder<'a> {
         thing.unwrap_or(Thing::VEHICLE)
     }
 
-    /// Rated current and early curve of a fuse.
-    fn fuse(&self, id: FuseId) -> Result<Option<(f32, Option<MeltingCurve>)>, LimitsGap> {
+    /// Rated current and curve of a fuse.
+    fn fuse(
+        &self,
+        id: FuseId,
+        side: CurveSide,
+    ) -> Result<Option<(f32, Option<MeltingCurve>)>, LimitsGap> {
         let part = self
             .design
             .get(id)
@@ -889,7 +951,7 @@ impl<'a> Builder<'a> {
         let Some((part, rated)) = part.and_then(|part| Some((part, part.rated?))) else {
             return Ok(None);
         };
-        let curve = MeltingCurve::new(part, CurveSide::Earliest, CURVE_TOLERANCE)?;
+        let curve = MeltingCurve::new(part, side, CURVE_TOLERANCE)?;
         Ok(Some((rated.as_amperes(), curve)))
     }
 
@@ -976,7 +1038,7 @@ impl<'a> Builder<'a> {
 
 /// The pack carries for a while what all strings carry, each as the weakest of them, where
 /// nothing of its own says less.
-fn together(channels: &mut [Channel]) {
+fn together(channels: &mut [Channel], stated: bool) {
     let Some((pack, strings)) = channels.split_first_mut() else {
         return;
     };
@@ -997,7 +1059,9 @@ fn together(channels: &mut [Channel]) {
         *a2s = *current * *current * seconds;
     }
     let most = pack.band_a.first().copied().unwrap_or(0.0);
-    pack.range_a = pack.range_a.max(2.0 * most);
+    if !stated {
+        pack.range_a = pack.range_a.max(2.0 * most);
+    }
 }
 
 /// Current that melts a fuse within a time, read early; `None` where its curve does not say.
@@ -1009,11 +1073,14 @@ fn melts_within(curve: &MeltingCurve, seconds: f32) -> Result<Option<f32>, Limit
     }))
 }
 
-/// Moments of the band, s.
-const BAND_S: [f32; BAND_POINTS] = [0.05, 0.3, 1.0, 5.0, 30.0, 300.0];
-
 /// Share of a fuse's curve that an overload may use.
 const FUSE_SHARE: f32 = 0.8;
+
+/// A current this near to the range of its sensor is saturated.
+const SATURATED: f32 = 0.99;
+
+/// Times what it has to show, where the range of a current sensor is not stated.
+const BELIEVED: f32 = 1.05;
 
 /// Opening below this current is without load, A.
 const SOFT_A: f32 = 2.0;

@@ -33,7 +33,7 @@ use crate::design::MAX_TEXT_BYTES;
 pub const MAGIC: [u8; 4] = *b"OLLM";
 
 /// Version of the layout; another version is refused.
-pub const VERSION: u16 = 2;
+pub const VERSION: u16 = 3;
 
 /// Bytes before the payload.
 pub const HEADER_BYTES: usize = 12 + MAX_TEXT_BYTES;

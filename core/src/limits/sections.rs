@@ -9,6 +9,9 @@ use super::plan::{Field, Range, Step, count_numbers, count_once, once, plan};
 /// Points of a band of currents.
 pub const BAND_POINTS: usize = 6;
 
+/// Moments of a band, s.
+pub const BAND_S: [f32; BAND_POINTS] = [0.05, 0.3, 1.0, 5.0, 30.0, 300.0];
+
 /// Stands for "none" where a value refers to an entry of a list.
 pub const NONE: u8 = 255;
 
@@ -95,7 +98,7 @@ sections! {
         open_share: f32 = "", 0.01, 0.9;
         #[doc = "Rise in one time constant, as a share of the pack voltage, below which the link stands still"]
         stand_share: f32 = "", 0.001, 0.5;
-        #[doc = "Time until the relay has pulled in"]
+        #[doc = "Longest time until the relay has pulled in"]
         pull_in_ms: f32 = "ms", 0.0, 1000.0;
         #[doc = "How long a finding has to last"]
         lasts_ms: f32 = "ms", 1.0, 10000.0;
@@ -139,7 +142,7 @@ sections! {
         closing_ms: f32 = "ms", 1.0, 10000.0;
         #[doc = "Longest time from the end of the command to open contacts"]
         opening_ms: f32 = "ms", 1.0, 10000.0;
-        #[doc = "How long it is held closed above its breaking current, for the fuse to act"]
+        #[doc = "How long it is held closed above its breaking current at least, for the fuse to act"]
         hold_ms: f32 = "ms", 1.0, 600000.0;
     }
 
@@ -173,12 +176,16 @@ sections! {
         band_a2s: [f32; BAND_POINTS] = "A2s", 1.0e-6, 1.0e15;
         #[doc = "Joule integral that melts its fuse at each of them, read early; 0 for none"]
         fuse_a2s: [f32; BAND_POINTS] = "A2s", 0.0, 1.0e15;
+        #[doc = "Currents that melt its fuse within 0.05, 0.3, 1, 5, 30, 300 s at the latest; 0 for not known"]
+        late_a: [f32; BAND_POINTS] = "A", 0.0, 1.0e6;
         #[doc = "Rated current of its fuse"]
         fuse_a: Option<f32> = "A", 0.01, 1.0e6;
         #[doc = "Current above which the controller trips"]
         trip_a: Option<f32> = "A", 0.01, 1.0e6;
         #[doc = "Time from that current to the advice, what contactors take to open left out"]
         trip_ms: f32 = "ms", 1.0, 10000.0;
+        #[doc = "Current up to which its sensor is known to show what flows; nothing is opened on more"]
+        sure_a: f32 = "A", 0.0, 1.0e6;
     }
 
     /// One string.

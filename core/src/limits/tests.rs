@@ -29,9 +29,11 @@ pub(crate) fn sample() -> Limits {
         band_a: [10.0, 6.0, 4.0, 3.0, 2.0, 1.5].map(|many| many * lasting),
         band_a2s: [1.0e5, 1.2e5, 1.5e5, 2.0e5, 4.0e5, 9.0e5],
         fuse_a2s: [2.0e5, 2.2e5, 2.5e5, 4.0e5, 9.0e5, 2.0e6],
+        late_a: [12.0, 7.0, 5.0, 3.6, 2.6, 1.8].map(|many| many * lasting),
         fuse_a: Some(1.3 * lasting),
         trip_a: None,
         trip_ms: 50.0,
+        sure_a: 1485.0,
     };
     let circuit = |channel| Circuit {
         channel,

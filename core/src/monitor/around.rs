@@ -1,6 +1,6 @@
 //! Isolation, interlock, plug, measured temperatures.
 
-use super::finding::{Advice, CheckId};
+use super::finding::{Advice, CheckId, State};
 use super::input::{MAX_JOINTS, Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger};
@@ -142,8 +142,14 @@ impl Around {
         if self.interlock.stays_quiet(look) {
             return;
         }
+        // What was to be opened for it is open long since: closed again, it opens nothing at the
+        // next stop.
+        let over = self.interlock.state() == State::Clearing
+            && self.interlock.for_ms() > ms(tick.limits.opening.time_out_ms);
         let also = if tick.moves() {
             Advice::DERATE
+        } else if over {
+            Advice::NONE
         } else {
             Advice::OPEN_SOFTLY
         };

@@ -89,6 +89,10 @@ impl LinkSeen {
             };
         } else {
             self.opened_ms = self.opened_ms.saturating_add(tick.dt_ms);
+            // Until the slowest of them is open it may still be charged.
+            if tick.moving {
+                self.opened_v = larger(link, self.opened_v);
+            }
         }
     }
 
@@ -117,6 +121,8 @@ impl LinkSeen {
                 .explained(tick)
                 .is_some_and(|most| link.value() <= most);
         let dead = match charged {
+            // After a restart in a drive there is nothing left to be seen dead.
+            _ if tick.closed != 0 => Look::Good,
             _ if !open => Look::Idle,
             Look::Bad if explained => Look::Good,
             charged => charged,

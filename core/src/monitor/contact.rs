@@ -5,7 +5,8 @@ use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
 use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, all_strings, bits, larger, strings_of};
+use super::overload::Load;
+use super::tick::{Seen, Tick, all_strings, bits, larger, smaller, strings_of};
 use crate::limits::{MAX_SWITCHES, NONE, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
@@ -137,6 +138,7 @@ impl Contactors {
                 self.ways |= bit;
             }
         }
+        tick.moving = tick.switches.all & !self.due != 0;
         // Strings that have a contactor, and those of which one is not closed, a bit for each.
         let (mut any, mut lacks) = (0_u8, 0_u8);
         let mut shut = now & self.due & tick.switches.shut;
@@ -156,7 +158,7 @@ impl Contactors {
 
     /// Every contactor of which something may be found: nearly always none. `differ`: whether
     /// the voltage of some string is not what it should be.
-    pub(super) fn check(&mut self, tick: &mut Tick<'_>, differ: bool) {
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>, differ: bool, loads: &[Load]) {
         let limits = tick.limits;
         let seen = tick.switches;
         let on = seen.commanded;
@@ -220,9 +222,11 @@ impl Contactors {
             let (commanded, due) = (on & bit != 0, self.due & bit != 0);
             let tells = tick.contact(index);
             verify(tick, (index, switch), position, tells, due && commanded);
-            // The link lies ahead of a branch.
-            let link_tells =
-                by_link & bit != 0 && switch.role < BRANCH && alone(tick, index, switch);
+            // The link lies ahead of a branch. With everything open it falls as with one.
+            let all_open = !rose && switch.role < RELAY && !tick.any_commanded();
+            let link_tells = by_link & bit != 0
+                && switch.role < BRANCH
+                && (all_open || alone(tick, index, switch));
             weld(
                 tick,
                 (index, switch),
@@ -231,7 +235,9 @@ impl Contactors {
                 due && !commanded,
             );
             if switch.role != RELAY {
-                band(tick, index, switch, (position, commanded));
+                let load = loads.get(usize::from(switch.channel));
+                let melted = load.is_some_and(Load::melted);
+                band(tick, index, switch, (position, commanded, melted));
             }
             if position.is_quiet() {
                 self.quiet |= bit;
@@ -261,7 +267,7 @@ fn within(tick: &Tick<'_>, switch: &Switch) -> bool {
             let size = current.abs().value();
             size <= switch.breaks_charge_a
                 && size <= switch.breaks_discharge_a
-                && size < SATURATED * channel.range_a
+                && size <= channel.sure_a
         }
         _ => false,
     }
@@ -308,12 +314,33 @@ fn flows(tick: &Tick<'_>, switch: &Switch) -> bool {
             }))
 }
 
+/// Whether a contactor is closed for what flows through it. An offset of a sensor flows through
+/// an open one too: then the link leaves its string.
+fn carries(tick: &Tick<'_>, switch: &Switch) -> bool {
+    let limits = tick.limits;
+    let own = limits.strings.get(usize::from(switch.string));
+    let ohms = own
+        .or(limits.strings.first())
+        .map_or(0.0, |string| string.resistance_ohm);
+    let amperes = tick.current(switch.channel).abs().value();
+    let volts = tick.source(switch.string);
+    let drop = amperes * (limits.sensors.drop_ohm + ohms);
+    let leaves = volts.apart(tick.link).value() > tick.voltage_error(volts.value()) + drop;
+    !leaves && flows(tick, switch)
+}
+
+/// Lowest voltage at which a string holds the link through a welded contactor: what a bleed
+/// leaves may read higher than it is.
+fn held_v(tick: &Tick<'_>, volts: f32) -> f32 {
+    let lost = tick.limits.link.weld_share * volts;
+    volts - lost + smaller(tick.voltage_error(volts), 0.5 * lost)
+}
+
 /// Whether the link is known to be lower than any string leaves it through a welded contactor.
 fn below_all(tick: &Tick<'_>) -> bool {
     let link = tick.link;
-    let stays = 1.0 - tick.limits.link.weld_share;
     let mut strings = tick.strings.iter();
-    link.is_known() && strings.all(|volts| link.value() < stays * volts.value())
+    link.is_known() && strings.all(|volts| link.value() < held_v(tick, volts.value()))
 }
 
 /// Whether the bleed has had the time in which an opened link loses its share.
@@ -361,7 +388,8 @@ fn alone(tick: &Tick<'_>, index: usize, switch: &Switch) -> bool {
 
 /// Whether the voltages tell that a contactor is open although its strings are closed as
 /// far as commands and contacts go: of which of those without a contact they cannot tell.
-fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
+/// `shut`: its own contact says that it is closed.
+fn parts(tick: &Tick<'_>, switch: &Switch, shut: bool) -> Look {
     let mut look = Look::Idle;
     for string in 0..tick.limits.strings.len() {
         let own = switch.string == NONE || usize::from(switch.string) == string;
@@ -376,7 +404,13 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
         // What carries a current is closed; which sensor is wrong is told elsewhere. Where
         // another string holds the link, a fuse does the same as a contactor, and drift tells
         // of both.
-        if flows(tick, switch) || another_holds(tick, string) {
+        let carries = if shut {
+            // Only a dead link tells against its contact too.
+            flows(tick, switch) && link.value() >= tick.limits.pack.touchable_v
+        } else {
+            carries(tick, switch)
+        };
+        if carries || another_holds(tick, string) {
             return Look::Good;
         }
         look = Look::Bad;
@@ -385,7 +419,7 @@ fn parts(tick: &Tick<'_>, switch: &Switch) -> Look {
 }
 
 /// Whether another string is closed and has the voltage of the link.
-fn another_holds(tick: &Tick<'_>, string: usize) -> bool {
+pub(super) fn another_holds(tick: &Tick<'_>, string: usize) -> bool {
     let mut strings = tick.strings.iter().enumerate();
     strings.any(|(other, volts)| {
         other != string && tick.is_closed(other) && tick.agree(volts.value(), tick.link.value())
@@ -403,15 +437,15 @@ fn verify(
     let look = match tells {
         _ if !due => Look::Idle,
         // It cannot be right while the current flows.
-        Contact::Open if flows(tick, switch) => Look::OutOfRange,
+        Contact::Open if carries(tick, switch) => Look::OutOfRange,
         Contact::Open => Look::Bad,
         Contact::Blind(blind) => Look::blind(blind),
         // A relay charges; what it leads to is judged there.
         Contact::Absent if switch.role > 1 => Look::Idle,
         Contact::Closed if switch.role > 1 => Look::Good,
-        Contact::Absent => parts(tick, switch),
+        Contact::Absent => parts(tick, switch, false),
         // It may stick.
-        Contact::Closed => Look::bad(parts(tick, switch) == Look::Bad),
+        Contact::Closed => Look::bad(parts(tick, switch, true) == Look::Bad),
     };
     if look == Look::Bad && tells != Contact::Open && tick.ramps && !position.verify.holds() {
         // The time that they have to differ stands still.
@@ -427,8 +461,8 @@ fn verify(
     );
 }
 
-/// Open when it was told to: its contact says so, or the link falls with it alone open, or
-/// stays dead when the others close.
+/// Open when it was told to: its contact says so, or the link falls with it alone open or with
+/// all of them, or stays dead when the others close.
 fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
@@ -436,10 +470,12 @@ fn weld(
     (tells, link_tells): (Contact, bool),
     due: bool,
 ) {
-    let stays = 1.0 - tick.limits.link.weld_share;
+    let source = tick.source(switch.string);
+    // A link that was charged higher when they opened has fallen from there.
+    let limit = held_v(tick, larger(tick.moved_v, source.value()));
     let by_voltage = if link_tells {
-        let (link, source) = (tick.link, tick.source(switch.string));
-        if link.value() >= stays * source.value() {
+        let link = tick.link;
+        if link.value() >= limit {
             Look::Bad
         } else {
             link.look().and(source.look())
@@ -461,8 +497,14 @@ fn weld(
     if position.weld.stays_quiet(look) {
         return;
     }
-    let lasts_ms = if by_current { CURRENT_GOES_MS } else { 50.0 };
-    let limit = stays * tick.source(switch.string).value();
+    let lasts_ms = if by_current {
+        CURRENT_GOES_MS
+    } else if by_voltage == Look::Bad && tick.moved_v < tick.limits.pack.touchable_v {
+        // Nothing else charges a dead link at once, and the relay may be next.
+        0.0
+    } else {
+        50.0
+    };
     tick.judge(
         &mut position.weld,
         Seen::new(CheckId::Weld, index, look)
@@ -479,7 +521,7 @@ fn band(
     tick: &mut Tick<'_>,
     index: usize,
     switch: &Switch,
-    (position, commanded): (&mut Position, bool),
+    (position, commanded, melted): (&mut Position, bool, bool),
 ) {
     if !commanded && position.no_open.stays_quiet(Look::Good) {
         return;
@@ -487,36 +529,40 @@ fn band(
     let current = tick.current(switch.channel);
     let channel = tick.limits.channels.get(usize::from(switch.channel));
     let range = channel.map_or(f32::INFINITY, |channel| SATURATED * channel.range_a);
-    let limit = breaks(switch, current.value());
+    let breaks_a = breaks(switch, current.value());
+    let limit = smaller(breaks_a, channel.map_or(0.0, |channel| channel.sure_a));
     let size = current.abs().value();
     let look = match current.look() {
         _ if !commanded => Look::Good,
         // Beyond what the sensor shows is beyond what it breaks.
         Look::OutOfRange => Look::Bad,
-        _ => current.bad_if(size > limit || size >= range),
+        _ => current.bad_if(size > limit),
     };
     let held = position.no_open;
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
-    // A fuse never acts on what it carries: that current is taken back instead, unless
-    // somebody asks for opening at once.
-    let carried = channel
-        .and_then(|channel| channel.fuse_a)
-        .is_some_and(|rated| size <= rated);
+    // As long as the fuse needs, unless somebody asks for opening at once; what it carries for
+    // ever is only taken back.
+    let fused = channel.is_some_and(|channel| channel.fuse_a.is_some());
     let asked = tick.inputs.open == super::input::OpenRequest::AtOnce;
-    let advice = if !waited {
-        Advice::DO_NOT_OPEN
-    } else if carried && !asked {
-        Advice::DO_NOT_OPEN.and(Advice::DERATE)
-    } else {
-        Advice::OPEN_NOW
+    let over = waited && (!fused || melted || asked);
+    // What it breaks if the sensor tells all of it, and what a drive may draw.
+    let perhaps = size <= breaks_a && size < range;
+    let advice = match (over, perhaps) {
+        (true, true) => Advice::NONE,
+        (true, false) => Advice::OPEN_NOW,
+        (false, true) => Advice::DO_NOT_OPEN,
+        (false, false) => Advice::DO_NOT_OPEN
+            .and(Advice::DERATE)
+            .and(Advice::ZERO_TORQUE),
     };
     // Gone for 5 ms: a fuse that clears is faster.
-    tick.judge(
+    tick.judge_share(
         &mut position.no_open,
         Seen::new(CheckId::DoNotOpenBand, index, look)
             .at(current, limit)
             .lasting(0.0, 5.0)
             .with(advice),
+        0.0,
     );
 }
 
@@ -528,9 +574,28 @@ pub(super) fn coils(tick: &mut Tick<'_>, latch: &mut Latch) {
         .supply
         .read(0.0, coils.range_v, ms(tick.limits.sensors.switch_age_ms));
     let look = supply.bad_if(supply.value() < coils.hold_v);
+    if latch.stays_quiet(look) {
+        return;
+    }
+    let (mut fallen, mut near) = (false, tick.any_commanded());
+    for (index, volts) in tick.strings.iter().enumerate() {
+        if tick.is_closed(index) && !tick.agree(volts.value(), tick.link.value()) {
+            near = false;
+            fallen |= volts.is_known() && tick.link.is_known();
+        }
+    }
+    // A contactor that let go must not pull in onto a link that has fallen meanwhile.
+    let also = if fallen {
+        Advice::OPEN_NOW
+    } else if near && !tick.summary.advice.has(Advice::OPEN_NOW) {
+        Advice::PULL_IN_AGAIN
+    } else {
+        Advice::NONE
+    };
     let seen = Seen::new(CheckId::CoilDip, 0, look)
         .at(supply, coils.hold_v)
-        .lasting(coils.dip_ms, coils.again_ms);
+        .lasting(coils.dip_ms, coils.again_ms)
+        .with(also);
     tick.judge(latch, seen);
 }
 
@@ -543,13 +608,15 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
     }
     // Of all that opens: strings that equalise carry current when the pack has none.
     let current = super::closing::at_rest(tick);
-    let waited = latch.for_ms() >= ms(opening.settle_ms);
-    // A current that was measured before the request says nothing.
+    // Since the tick that saw the request; a current that was measured before says nothing.
+    let waits = latch.state() == State::Watching;
+    let since_ms = latch.for_ms().saturating_add(tick.dt_ms);
+    let waited = since_ms >= ms(opening.settle_ms);
     let channels = tick.limits.channels.iter().zip(&tick.inputs.current);
-    let fresh = latch.state() == State::Watching
+    let fresh = waits
         && channels
             .filter(|(channel, _)| channel.kind <= 1)
-            .all(|(_, signal)| signal.age_ms < latch.for_ms());
+            .all(|(_, signal)| signal.age_ms < since_ms);
     let look = match tick.inputs.open {
         OpenRequest::None => Look::Good,
         OpenRequest::Soft | OpenRequest::AtOnce => Look::Bad,
@@ -561,6 +628,9 @@ pub(super) fn opening(tick: &mut Tick<'_>, latch: &mut Latch) {
         .at(current, opening.soft_a)
         .lasting(on_ms, 0.0);
     tick.judge(latch, seen);
+    if !waits && latch.state() == State::Watching {
+        *latch = Latch::new(State::Watching);
+    }
     if look == Look::Bad {
         tick.summary.advice = tick.summary.advice.and(Advice::ZERO_TORQUE);
     }

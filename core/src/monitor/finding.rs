@@ -327,7 +327,7 @@ impl CheckId {
                 let both = STAY_OPEN.and(Advice::STOP_DISCHARGE);
                 (Reset::Acknowledge, both, both)
             }
-            Self::CoilDip => (Reset::Gone, STAY_OPEN.and(Advice::PULL_IN_AGAIN), STAY_OPEN),
+            Self::CoilDip => (Reset::Gone, STAY_OPEN, STAY_OPEN),
             Self::ResistorHot => (Reset::Gone, STAY_OPEN, STAY_OPEN),
             Self::PlugMoves => (Reset::Gone, WARN.and(Advice::ZERO_TORQUE), WARN),
         };

@@ -132,7 +132,7 @@ impl Monitors {
             out.put(&path.heat_mut().to_le_bytes());
         }
         for load in &self.loads {
-            out.put(&load.used().to_le_bytes());
+            out.put(&load.kept().to_le_bytes());
         }
         for watched in &self.watched {
             out.put(&watched.warmth.inner.to_le_bytes());

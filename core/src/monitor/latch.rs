@@ -160,7 +160,8 @@ impl Latch {
             // Seen once, it counts as going on until it is seen to be gone.
             (State::Watching, _) if longer >= on_ms => State::Found,
             (State::Watching, _) => State::Watching,
-            (_, Look::Bad) if on_ms <= dt_ms => State::Found,
+            // One look is one look, however long ago the one before it was.
+            (_, Look::Bad) if on_ms == 0 => State::Found,
             (_, Look::Bad) => State::Watching,
             _ => State::Blind,
         };
@@ -172,8 +173,11 @@ impl Latch {
         };
     }
 
-    /// Somebody looked after it.
+    /// Somebody looked after what was found. What is watched goes on: acknowledged again and
+    /// again it would never be found.
     pub(super) fn acknowledge(&mut self) {
-        *self = Self::IDLE;
+        if self.holds() {
+            *self = Self::IDLE;
+        }
     }
 }

@@ -217,8 +217,7 @@ impl Monitors {
         self.link.follow(&mut tick, moved);
         let mut strings = self.strings.iter().take(limits.strings.len());
         let differ = strings.any(|string| !string.agrees());
-        self.contactors.check(&mut tick, differ);
-        contact::coils(&mut tick, &mut self.coils);
+        self.contactors.check(&mut tick, differ, &self.loads);
         contact::opening(&mut tick, &mut self.opening);
         self.link.check(&mut tick);
         self.link.discharge(&mut tick);
@@ -228,6 +227,8 @@ impl Monitors {
         overload::check(&mut tick, &mut self.loads, &mut self.counters);
         warmth::check(&mut tick, &mut self.watched, &mut self.gathered);
         self.around.check(&mut tick, moved);
+        // Last: what is to be opened is not pulled in again.
+        contact::coils(&mut tick, &mut self.coils);
         if self.unrestored {
             let advice = &mut tick.summary.advice;
             *advice = advice.and(Advice::WARN).and(Advice::FORBID_CLOSING);

@@ -5,7 +5,7 @@ use super::finding::{Advice, CheckId, State};
 use super::input::{Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{HALF, Seen, Tick, larger, smaller};
-use crate::limits::{BAND_POINTS, Channel};
+use crate::limits::{BAND_POINTS, BAND_S, Channel};
 use crate::protection::Progress;
 
 /// One current.
@@ -13,10 +13,12 @@ use crate::protection::Progress;
 pub(super) struct Load {
     /// Share of the band that was used.
     band: Progress,
-    /// Share that flowed beyond all of it.
+    /// Share that flowed beyond all of it since nothing was used.
     beyond: f32,
     /// Share of the fuse's melting integral.
     fuse: Progress,
+    /// Share of the time in which the fuse has melted at the latest.
+    late: f32,
     /// Time at or below the lasting current.
     rest_ms: u32,
     /// Largest joule integral that a share was taken of since nothing was used, A2s.
@@ -31,6 +33,7 @@ impl Load {
         band: Progress::NONE,
         beyond: 0.0,
         fuse: Progress::NONE,
+        late: 0.0,
         rest_ms: 0,
         largest_a2s: 0.0,
         latch: Latch::IDLE,
@@ -40,6 +43,16 @@ impl Load {
     /// Share of the band that was used.
     pub(super) fn used(&self) -> f32 {
         self.band.fraction()
+    }
+
+    /// The same to be kept: all of it where opening was asked for and it is not forgotten.
+    pub(super) fn kept(&self) -> f32 {
+        if self.beyond > 0.0 { 1.0 } else { self.used() }
+    }
+
+    /// Whether its fuse has had the time that it needs at the latest.
+    pub(super) fn melted(&self) -> bool {
+        self.late >= 1.0
     }
 
     /// Goes on with a share that was used before a restart.
@@ -67,6 +80,9 @@ fn may_flow(band_a: &[f32; BAND_POINTS], a2s: &[f32; BAND_POINTS], amperes: f32)
 /// Share beyond all of it in which the current has to go when opening is asked for: the band
 /// is 0.8 of the fuse's currents, 0.64 of its integrals, and 1.25 of that is before it melts.
 const OBEYED_WITHIN: f32 = 0.25;
+
+/// Share of its lasting current at which a string recovers: at all of it nothing is forgotten.
+const RELIEVED: f32 = 0.95;
 
 /// Share from which on the current is limited.
 const LIMITED_FROM: f32 = 0.5;
@@ -110,6 +126,7 @@ fn lasts(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> bool {
     let mut strings = tick.limits.strings.iter();
     own(channel.discharge_a, channel.charge_a)
         && channel.fuse_a.is_none_or(|rated| size <= rated)
+        && channel.trip_a.is_none_or(|trip| size <= trip)
         && (channel.kind != 0
             || strings.len() < 2
             || strings.all(|string| own(string.discharge_a, string.charge_a)))
@@ -136,8 +153,10 @@ fn one(
 ) {
     let size = tick.size(index);
     let amperes = size.value();
-    let limit = lasting(tick, channel, current.value());
-    let trips = channel.trip_a.is_some_and(|trip| amperes > trip);
+    // A trip may lie below what lasts.
+    let trip_a = channel.trip_a.unwrap_or(f32::INFINITY);
+    let limit = smaller(lasting(tick, channel, current.value()), trip_a);
+    let trips = amperes > trip_a;
     if amperes > limit {
         load.rest_ms = 0;
         let a2s = may_flow(&channel.band_a, &channel.band_a2s, amperes);
@@ -145,10 +164,10 @@ fn one(
         let share = amperes * amperes / a2s;
         let trip = if trips { 1.0e3 / channel.trip_ms } else { 0.0 };
         let share = larger(share, trip) * tick.seconds;
+        load.band = load.band.add(share);
         if load.used() >= 1.0 {
             load.beyond += share;
         }
-        load.band = load.band.add(share);
     } else if size.is_known() {
         // What is not known is no rest.
         load.rest_ms = load.rest_ms.saturating_add(tick.dt_ms);
@@ -166,28 +185,40 @@ fn one(
     let used = load.used();
     if used <= 0.0 {
         load.largest_a2s = 0.0;
-    }
-    if used < 1.0 {
         load.beyond = 0.0;
     }
-    let look = if used >= LIMITED_FROM {
+    // What was to be opened is not closed again before all of it is forgotten.
+    let spent = used >= 1.0 || load.beyond > 0.0;
+    let look = if used >= LIMITED_FROM || spent {
         Look::Bad
     } else {
         current.look()
     };
     let mut seen = Seen::new(CheckId::OvercurrentBand, index, look).at(size, limit);
+    if spent {
+        seen.also = Advice::FORBID_CLOSING;
+    }
     if used >= 1.0 {
-        seen.also = Advice::OPEN_SOFTLY.and(Advice::FORBID_CLOSING);
+        seen.also = seen.also.and(Advice::OPEN_SOFTLY);
         if trips || load.beyond >= OBEYED_WITHIN {
             seen.also = seen.also.and(Advice::OPEN_NOW);
         }
     }
     let mut left = limit / larger(larger(channel.discharge_a, channel.charge_a), 1.0e-3);
+    if channel.kind == 1
+        && let Some(pack) = tick.limits.channels.first()
+    {
+        // The pack falls as far as this string has to, to recover.
+        let lasting = larger(pack.discharge_a, pack.charge_a);
+        let share = RELIEVED * limit / amperes;
+        left = smaller(share * tick.size(0).value() / lasting, left);
+    }
     if !current.is_known() {
         left = smaller(left, HALF);
     }
     tick.judge_share(&mut load.latch, seen, left);
-    load.quiet = load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0;
+    load.quiet =
+        load.latch.is_quiet() && used <= 0.0 && load.fuse.fraction() <= 0.0 && load.late <= 0.0;
 }
 
 /// A pulse of the fuse ends when the current falls to the rated one.
@@ -206,8 +237,13 @@ fn pulse(
         if a2s > 0.0 {
             load.fuse = load.fuse.add(amperes * amperes / a2s * tick.seconds);
         }
+        let mut late = channel.late_a.iter().zip(BAND_S);
+        if let Some((_, seconds)) = late.find(|(late, _)| amperes >= **late) {
+            load.late += tick.seconds / seconds;
+        }
         return;
     }
+    load.late = 0.0;
     let share = load.fuse.fraction();
     if share <= 0.0 {
         return;

@@ -1,5 +1,6 @@
 //! Charging the link: does it rise as it should, and if not, why.
 
+use super::contact::another_holds;
 use super::course::{charged, drawn};
 use super::finding::CheckId;
 use super::input::{Contact, Read, ms};
@@ -17,6 +18,10 @@ pub(super) struct Path {
     since_ms: u32,
     /// Voltage of the link then.
     start_v: f32,
+    /// Voltage of the link at a mark, when that was, and the slope between the last two, V/s.
+    mark_v: f32,
+    mark_ms: u32,
+    slope: f32,
     /// Heat in the resistor, as a share of what one try leaves.
     heat: f32,
     /// Of [`CHECKS`].
@@ -31,6 +36,9 @@ impl Path {
     pub(super) const START: Self = Self {
         since_ms: OFF,
         start_v: 0.0,
+        mark_v: f32::NAN,
+        mark_ms: 0,
+        slope: f32::NAN,
         heat: f32::INFINITY,
         latches: [Latch::IDLE; 5],
         quiet: false,
@@ -68,6 +76,9 @@ struct Sight {
     on_ms: f32,
 }
 
+/// A rise of less than this may be lost in the steps and the noise of a sensor, V.
+const STEPS_V: f32 = 1.0;
+
 /// In the order in which they are told.
 const CHECKS: [CheckId; 5] = [
     CheckId::PrechargeShort,
@@ -89,6 +100,8 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             _ if !on => OFF,
             OFF => {
                 path.start_v = larger(tick.link.value(), 0.0);
+                path.slope = f32::NAN;
+                path.mark_ms = 0;
                 0
             }
             since => since.saturating_add(tick.dt_ms).min(OFF - 1),
@@ -118,7 +131,9 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             limit: f32::NAN,
             on_ms: one.lasts_ms,
         }; 5];
-        let charges = on && !bridged;
+        // A string that joins through its resistor charges nothing.
+        let joins = on && another_holds(tick, usize::from(switch.string));
+        let charges = on && !bridged && !joins;
         let for_ms = if charges { path.since_ms } else { 0 };
         let [.., time_out] = &mut sights;
         #[allow(clippy::cast_precision_loss)] // minutes at most
@@ -154,7 +169,7 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
 /// While a path charges the link.
 fn charging(
     tick: &Tick<'_>,
-    path: &Path,
+    path: &mut Path,
     one: &Precharge,
     ((source, link), current): ((f32, f32), Read),
     [see_short, see_open, see_rise, see_load, _]: &mut [Sight; 5],
@@ -162,12 +177,25 @@ fn charging(
     let all = source - path.start_v;
     let tau_s = one.resistance_ohm * one.capacitance_f;
     #[allow(clippy::cast_precision_loss)] // minutes at most
-    let seconds = (path.since_ms.saturating_sub(ms(one.pull_in_ms)) as f32) * 1.0e-3;
+    let seconds_of = |for_ms: u32| for_ms as f32 * 1.0e-3;
+    // Its relay may have closed at once, or as late as it may.
+    let seconds = seconds_of(path.since_ms.saturating_sub(ms(one.pull_in_ms)));
     let taus = seconds / tau_s;
     let expected = if (0.5..=2.0).contains(&taus) {
         charged(one, &tick.limits.standing, source, path.start_v, seconds)
     } else {
         f32::NAN
+    };
+    let above = |expected: f32| link > expected + one.above_share * source;
+    let high = above(expected) && {
+        let seconds = seconds_of(path.since_ms);
+        above(charged(
+            one,
+            &tick.limits.standing,
+            source,
+            path.start_v,
+            seconds,
+        ))
     };
     let least_a = one.open_share * all / one.resistance_ohm;
     let amperes = current.abs().value();
@@ -181,22 +209,32 @@ fn charging(
     let short = low && !stops;
     let open = taus >= 0.3 && !rises && stops;
     // What is no number is off no course.
-    let off =
-        link < expected - one.below_share * source || link > expected + one.above_share * source;
+    let off = high || link < expected - one.below_share * source;
     let left = source - link;
     // It rises by what is left in a time constant, less what is known to draw.
     let (draws_a, _) = drawn(&tick.limits.standing, link, true);
     let rise = left - one.resistance_ohm * draws_a;
     let least = smaller(one.stand_share * source, 0.5 * rise) / tau_s;
-    let stands = half && left > tick.limits.close.within_v && !low && tick.slope.value() < least;
+    // Over half a time constant, and where it would rise by more than a sensor's steps.
+    let window_ms = larger(0.5e3 * tau_s, one.lasts_ms);
+    let gone_ms = path.since_ms.saturating_sub(path.mark_ms);
+    if half && (path.mark_ms == 0 || gone_ms >= ms(window_ms)) {
+        if path.mark_ms > 0 {
+            path.slope = (link - path.mark_v) / seconds_of(gone_ms);
+        }
+        (path.mark_v, path.mark_ms) = (link, path.since_ms);
+    }
+    let stands = left > tick.limits.close.within_v
+        && !low
+        && path.slope < least
+        && least * window_ms >= 1.0e3 * STEPS_V;
     let put = |sight: &mut Sight, bad, measured, limit| {
         (sight.look, sight.measured, sight.limit) = (Look::bad(bad), measured, limit);
     };
     put(see_short, short, link, short_v);
     put(see_open, open, amperes, least_a);
     put(see_rise, off && !low && !open, link, expected);
-    put(see_load, stands, tick.slope.value(), least);
-    see_load.on_ms = larger(0.3e3 * tau_s, one.lasts_ms);
+    put(see_load, stands, path.slope, least);
 }
 
 /// Heat of the resistor: each try leaves as much in it as in the link.

@@ -140,8 +140,15 @@ fn drift(tick: &mut Tick<'_>, index: usize, (seen, joined): (&mut StringSeen, bo
     let Some(parallel) = &tick.limits.parallel else {
         return;
     };
+    // From each other: the sensor of the link and what drops up to there are no drift.
     let own = tick.string(index);
-    let apart = own.apart(tick.link);
+    let mut apart = own.apart(own);
+    for (other, volts) in tick.strings.iter().enumerate() {
+        let one = own.apart(*volts);
+        if tick.is_closed(other) && !(one.value() <= apart.value()) {
+            apart = one;
+        }
+    }
     let limit = parallel.drift_v;
     let look = if joined {
         apart.bad_if(apart.value() > limit)

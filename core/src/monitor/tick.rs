@@ -40,9 +40,9 @@ impl Summary {
         blind: 0,
     };
 
-    /// Whether something that is open may be closed.
+    /// Whether something that is open may be closed: not while anything is to be opened.
     pub const fn may_close(&self) -> bool {
-        !self.advice.has(Advice::FORBID_CLOSING)
+        !self.advice.has(Advice::FORBID_CLOSING) && !self.advice.has(Advice::OPEN_NOW)
     }
 
     /// Whether the relay of a precharge path may be closed.
@@ -167,6 +167,8 @@ pub(super) struct Tick<'a> {
     pub(super) ramps: bool,
     /// Whether, by the commands, some string is joined to the link.
     pub(super) joined: bool,
+    /// Whether some contactor has not had its time to close or to open.
+    pub(super) moving: bool,
     pub(super) speed: Read,
     /// Share of the lasting current that is left where the advice is to derate: half, unless
     /// a check knows better.
@@ -276,6 +278,7 @@ impl<'a> Tick<'a> {
             slope: Read::NONE,
             ramps: false,
             joined: false,
+            moving: false,
             speed: inputs.speed.read(-range, range, slow_ms).abs(),
             derate: HALF,
             summary: Summary::NONE,

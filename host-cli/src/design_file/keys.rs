@@ -659,6 +659,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 "most by which the voltage that it measures of a string is wrong, either way: divider, converter and their drift together",
             ),
             may(
+                "current-range",
+                more(Kind::Current),
+                "current up to which its sensors of the battery and of the strings show what flows, either way, the least of them; at it they are saturated",
+            ),
+            may(
                 "precharge-tries",
                 Whole(1, 255),
                 "tries to precharge in a row before it gives up; 3 where nothing is said",

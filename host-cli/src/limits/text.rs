@@ -158,6 +158,11 @@ pub(super) fn summary(made: &Made) -> String {
             without.join(", ")
         ));
     }
+    lines.push(if design.controller.current_range.is_none() {
+        "no current-range is stated, so nothing is opened on more than 1.05 times the largest current of the phases, of the limits of the controller and its trip: current sensors have to show 1.1 times as much (AoU-26)".to_owned()
+    } else {
+        "current-range is that of the battery and the strings: of a branch nothing is opened on more than 1.05 times its largest current, and its sensor has to show 1.1 times as much (AoU-26)".to_owned()
+    });
     lines.push("usual values are common practice without a source".to_owned());
     let width = page::width();
     let lines: Vec<String> = lines.iter().map(|line| hanging(width, line)).collect();

@@ -877,6 +877,74 @@ pub(crate) const CASES: &[Case] = &[
     ),
 ];
 
+/// Contactors whose auxiliary contacts nobody reads.
+fn without_contacts(drive: &mut Drive) {
+    for switch in &mut drive.limits.switches {
+        switch.feedback = 0;
+    }
+}
+
+/// Behind all others, so that each of those keeps its noise.
+pub(crate) const LATER: &[Case] = &[
+    found(
+        "a dip of the supply lets a contactor go that has no auxiliary contact",
+        (CheckId::CoilDip, 0),
+        0.1,
+        STAY_OPEN.and(Advice::OPEN_NOW),
+        Own(|drive| {
+            without_contacts(drive);
+            drive.plant.strings[1].rest -= 6.0;
+            start(drive);
+            drive.wanted = 60.0;
+            drive.run(2.0);
+            drive.plant.around.supply = 2.0;
+            drive.fault();
+            drive.run(0.06);
+            drive.plant.around.supply = 13.8;
+            drive.run(1.0);
+            let again = drive.told.iter().any(|told| {
+                told.advice.has(Advice::PULL_IN_AGAIN) && told.advice.has(Advice::OPEN_NOW)
+            });
+            assert!(!again && !drive.closed(), "onto a link that has fallen");
+        }),
+    ),
+    found(
+        "positive contactor welded since the last drive, no auxiliary contacts",
+        (CheckId::Weld, 0),
+        0.1,
+        STAY_OPEN.and(Advice::SERVICE_DISCONNECT),
+        Own(|drive| {
+            without_contacts(drive);
+            drive.run(0.5);
+            drive.plant.strings[0].positive.damage = Damage::Welded;
+            drive.key = true;
+            drive.fault();
+            drive.run(3.0);
+            assert!(!drive.closed(), "it is welded");
+        }),
+    ),
+    // The bleed takes a tenth in 4.0 s; the discharge stays off.
+    found(
+        "all contactors welded, no auxiliary contacts",
+        (CheckId::Weld, 1),
+        5.0,
+        STAY_OPEN.and(Advice::SERVICE_DISCONNECT),
+        Own(|drive| {
+            without_contacts(drive);
+            drive.plant.link.active = 1.0e9;
+            drive.limits.link.discharge_ohm = None;
+            start(drive);
+            for string in &mut drive.plant.strings {
+                string.positive.damage = Damage::Welded;
+                string.negative.damage = Damage::Welded;
+            }
+            drive.crash = true;
+            drive.fault();
+            drive.run(8.0);
+        }),
+    ),
+];
+
 /// What was stopped by a finding that only a person clears stays so until somebody does.
 #[test]
 fn what_is_locked_stays_locked_until_it_is_acknowledged() {

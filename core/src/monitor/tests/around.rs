@@ -194,3 +194,23 @@ fn a_clock_that_goes_back_is_told_and_counts_as_no_time() {
     scene.run(300);
     assert!(scene.summary.open());
 }
+
+#[test]
+fn an_interlock_that_bounced_while_driving_opens_nothing_at_the_next_stop() {
+    let mut scene = Scene::driving();
+    scene.inputs.interlock = Some(Flag::now(false));
+    scene.run(40);
+    assert!(scene.finds(CheckId::InterlockOpen));
+    scene.inputs.interlock = Some(Flag::now(true));
+    scene.run(600_000);
+    scene.inputs.speed = Signal::now(3.0);
+    scene.run(100);
+    assert!(!scene.summary.advice.has(Advice::OPEN_SOFTLY));
+    assert!(!scene.summary.may_close(), "until a new start");
+    // Opened while it stands it goes on to be opened.
+    scene.inputs.interlock = Some(Flag::now(false));
+    scene.run(40);
+    scene.inputs.interlock = Some(Flag::now(true));
+    scene.run(1000);
+    assert!(scene.summary.advice.has(Advice::OPEN_SOFTLY));
+}

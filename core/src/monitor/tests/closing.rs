@@ -196,3 +196,39 @@ fn a_string_voltage_may_come_every_tenth_of_a_second() {
     scene.run(10);
     assert!(!scene.summary.may_close());
 }
+
+#[test]
+fn what_a_relay_charges_until_it_is_open_is_explained() {
+    let mut scene = Scene::parked();
+    scene.close(NEGATIVE, true);
+    scene.close(RELAY, true);
+    scene.inputs.link_voltage = Signal::now(180.0);
+    scene.run(30);
+    // Broken off; the relay takes 20 ms.
+    scene.close(NEGATIVE, false);
+    scene.close(RELAY, false);
+    scene.run(10);
+    scene.inputs.link_voltage = Signal::now(200.0);
+    scene.run(200);
+    assert!(scene.summary.may_close(), "{:?}", scene.found);
+    // Later nothing may charge it.
+    scene.inputs.link_voltage = Signal::now(215.0);
+    scene.run(10);
+    assert!(!scene.summary.may_close());
+}
+
+#[test]
+fn a_restart_while_driving_forbids_no_string_for_ever() {
+    let mut scene = Scene::driving();
+    scene.monitors = Monitors::new();
+    scene.run(50);
+    assert!(!scene.summary.may_close());
+    scene.run(500);
+    assert!(scene.summary.may_close(), "{:?}", scene.found);
+    // Opened and charged it is held against the bleed as ever.
+    scene.draw(0.0);
+    scene.close(POSITIVE, false);
+    scene.close(NEGATIVE, false);
+    scene.run(10_000);
+    assert!(!scene.summary.may_close());
+}

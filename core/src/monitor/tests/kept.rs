@@ -308,3 +308,23 @@ fn nothing_is_permitted_by_the_first_sample_after_a_start() {
     scene.run(150);
     assert!(!scene.summary.may_close_main(1), "not for long enough");
 }
+
+#[test]
+fn what_was_to_be_opened_is_not_closed_again_after_a_restart() {
+    let mut scene = Scene::driving();
+    scene.limits.channels[1].trip_a = Some(600.0);
+    scene.draw(800.0);
+    scene.run(60);
+    scene.draw(0.0);
+    scene.close(POSITIVE, false);
+    scene.close(NEGATIVE, false);
+    scene.inputs.link_voltage = Signal::now(10.0);
+    scene.run(1000);
+    assert!(!scene.summary.may_close());
+    let mut kept = [0; MAX_KEPT_BYTES];
+    scene.monitors.keep(&scene.limits, &mut kept).unwrap();
+    scene.monitors = Monitors::before_restore();
+    scene.monitors.restore(&scene.limits, &kept).unwrap();
+    scene.run(1000);
+    assert!(!scene.summary.may_close());
+}

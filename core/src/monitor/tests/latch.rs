@@ -163,3 +163,43 @@ fn a_clock_that_stands_still_is_found() {
     scene.run(10);
     assert_eq!(scene.state(CheckId::TickLate, 0), None);
 }
+
+#[test]
+fn acknowledging_again_and_again_hides_nothing() {
+    for every_ms in [10, 150] {
+        let mut scene = Scene::driving();
+        for switch in &mut scene.limits.switches {
+            switch.feedback = 0;
+        }
+        scene.draw(0.0);
+        scene.run(500);
+        scene.inputs.link_voltage = Signal::now(5.0);
+        let mut opens = 0;
+        for _ in 0..2000 / every_ms {
+            for part in [0, 1] {
+                scene.monitors.acknowledge(CheckId::MainCloseVerify, part);
+            }
+            for _ in 0..every_ms / 10 {
+                scene.run(10);
+                opens += u32::from(scene.summary.open());
+            }
+        }
+        assert!(opens > 0, "{every_ms}: {opens}");
+    }
+}
+
+#[test]
+fn one_sample_is_no_time_however_long_the_tick() {
+    let mut latch = Latch::IDLE;
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Watching);
+    latch.step(Look::Good, 10, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Good);
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
+    latch.step(Look::Bad, 1, [200, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Found);
+    // What has to last for no time is found at once.
+    let mut latch = Latch::IDLE;
+    latch.step(Look::Bad, 0, [0, 0], rule(Reset::Gone), false);
+    assert_eq!(latch.state(), State::Found);
+}

@@ -314,3 +314,52 @@ fn a_current_that_does_not_obey_is_opened_before_the_fuse_melts() {
     scene.run(1000);
     assert!(!scene.summary.open(), "{:?}", scene.found);
 }
+
+#[test]
+fn a_trip_below_the_lasting_current_is_advised() {
+    for (trip_a, amperes, opens) in [
+        (120.0, 119.0, false),
+        (120.0, 122.0, true),
+        (150.0, 151.0, true),
+    ] {
+        let mut scene = Scene::driving();
+        scene.limits.channels[1].trip_a = Some(trip_a);
+        scene.limits.channels[1].trip_ms = 50.0;
+        scene.draw(amperes);
+        scene.run(60);
+        assert_eq!(scene.summary.open(), opens, "{amperes}");
+    }
+}
+
+#[test]
+fn a_string_that_carries_too_much_takes_the_pack_back_by_its_share() {
+    let mut scene = Scene::joined();
+    // 180 of 200 A flow through the first string, which stands 150 A.
+    scene.inputs.current[0] = Signal::now(200.0);
+    scene.inputs.current[1] = Signal::now(180.0);
+    scene.inputs.current[2] = Signal::now(20.0);
+    scene.until(CheckId::OvercurrentBand, 60_000);
+    // 200 A x 0.95 x 150 / 180 are 158 A, of 300 A.
+    let share = scene.summary.derate;
+    assert!((share - 0.5278).abs() < 0.001, "{share}");
+}
+
+#[test]
+fn what_was_to_be_opened_is_not_closed_again_at_once() {
+    let mut scene = Scene::driving();
+    scene.limits.channels[1].trip_a = Some(600.0);
+    scene.draw(800.0);
+    scene.run(60);
+    assert!(scene.summary.open());
+    scene.draw(0.0);
+    scene.inputs.speed = Signal::now(0.0);
+    scene.close(POSITIVE, false);
+    scene.close(NEGATIVE, false);
+    scene.inputs.link_voltage = Signal::now(10.0);
+    // 2.2e5 A2s at 800 A, 150 A of lasting current: 5 s.
+    scene.run(4000);
+    assert!(!scene.summary.may_close(), "{:?}", scene.found);
+    assert!(!scene.summary.advice.has(Advice::OPEN_NOW));
+    scene.run(4000);
+    assert!(scene.summary.may_close(), "{:?}", scene.found);
+}

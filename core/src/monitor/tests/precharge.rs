@@ -247,3 +247,59 @@ fn a_second_start_waits_for_no_more_than_the_resistor_needs() {
     scene.run(16_000);
     assert!(scene.summary.may_precharge(0), "{:?}", scene.found);
 }
+
+#[test]
+fn steps_of_a_sensor_are_no_load() {
+    // In steps of 1 V, in each place between two of them.
+    for part in 0..10_u8 {
+        let mut scene = Scene::parked();
+        scene.limits.close.within_v = 2.0;
+        let off = 0.1 * f32::from(part);
+        let step = |volts: f32| (volts + off).floor() - off;
+        let mut loads = false;
+        scene.close(NEGATIVE, true);
+        scene.close(RELAY, true);
+        for ms in (0..800_u16).step_by(10) {
+            let taus = (f32::from(ms) - 20.0).max(0.0) / TAU_MS;
+            scene.inputs.link_voltage = Signal::now(step(ideal(taus)).max(0.0));
+            scene.draw(current(taus));
+            scene.run(10);
+            loads |= scene.state(CheckId::PrechargeLoad, 0).is_some();
+        }
+        assert!(!loads, "{off}");
+    }
+}
+
+#[test]
+fn a_relay_may_take_its_time() {
+    for late_ms in [5.0, 50.0, 95.0] {
+        let mut scene = Scene::parked();
+        scene.limits.precharge[0].pull_in_ms = 100.0;
+        scene.close(NEGATIVE, true);
+        scene.close(RELAY, true);
+        for ms in (0..800_u16).step_by(10) {
+            let taus = (f32::from(ms) - late_ms).max(0.0) / TAU_MS;
+            scene.inputs.link_voltage = Signal::now(ideal(taus));
+            scene.draw(if taus > 0.0 { current(taus) } else { 0.0 });
+            scene.run(10);
+            assert_eq!(told(&scene), [], "{late_ms} {ms}");
+        }
+    }
+}
+
+#[test]
+fn a_string_that_joins_through_its_resistor_is_not_aborted() {
+    let mut scene = Scene::driving();
+    scene.draw(0.0);
+    scene.inputs.string_voltage[1] = Signal::now(372.0);
+    scene.close(4, true);
+    scene.close(5, true);
+    for _ in 0..300 {
+        scene.run(10);
+        assert!(
+            !scene.summary.advice.has(Advice::ABORT_PRECHARGE),
+            "{:?}",
+            scene.found
+        );
+    }
+}

@@ -147,3 +147,11 @@ fn joined_strings_that_drift_apart_are_told() {
     scene.run(20_000);
     assert_eq!(scene.state(CheckId::StringDrift, 1), None);
 }
+
+#[test]
+fn the_sensor_of_the_link_and_what_drops_before_it_are_no_drift() {
+    let mut scene = Scene::joined();
+    scene.inputs.link_voltage = Signal::now(364.0);
+    scene.run(20_000);
+    assert!(!scene.finds(CheckId::StringDrift), "{:?}", scene.found);
+}

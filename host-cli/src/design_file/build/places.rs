@@ -78,6 +78,7 @@ impl Builder<'_> {
             opens_charging: table.quantity("opens-charging", r),
             join_window: table.quantity("join-window", r),
             voltage_error: table.quantity("voltage-error", r),
+            current_range: table.quantity("current-range", r),
             precharge_tries: tries.and_then(|tries| u8::try_from(tries).ok()),
             precharge_pause: table.quantity("precharge-pause", r),
             reaction: table.quantity("reaction", r),
