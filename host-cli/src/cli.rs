@@ -67,8 +67,8 @@ is refused, and they are listed.";
 
 const RECORD_EXIT_CODES: &str = "\
 Exit codes:
-  0  every rule that reads a record of the sheet holds by it, new or there already; what else
-     is open is listed
+  0  every rule that reads a record of the sheet holds by it, new or there already, or by the one
+     that counts in its place; what else is open is listed
   1  one fails, or is open although it was recorded, or no rule reads such a record of this thing;
      what no rule reads of any thing (torque, mass, withstood, pole-to-chassis) is kept for the
      papers and counts for nothing

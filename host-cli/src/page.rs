@@ -12,6 +12,11 @@ pub(crate) const CAUTIONS: [&str; 3] = [
     "High-voltage DC kills. Local codes, the makers' instructions and licensed practice come first.",
 ];
 
+/// Which version made an answer that is kept with the papers of a vehicle.
+pub(crate) fn made_by() -> String {
+    format!("By orangeloom {}.", env!("CARGO_PKG_VERSION"))
+}
+
 /// Blocks with an empty line between them; empty ones are left out.
 pub(crate) fn join(blocks: &[String]) -> String {
     let mut text = String::new();

@@ -303,3 +303,123 @@ fn a_margin_of_temperatures_is_in_kelvin() {
     assert!(json.contains("\"margin_K\""));
     assert!(!json.contains("\"margin_degC\""));
 }
+
+/// What a page says, without its line breaks.
+fn on_one_line(page: &str) -> String {
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A directory with the mended tractor and all its records, gone at the end of a test.
+struct Recorded(PathBuf);
+
+impl Recorded {
+    fn new(name: &str) -> Self {
+        let directory =
+            std::env::temp_dir().join(format!("orangeloom-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&directory).unwrap();
+        let own = Self(directory);
+        let parts = fixture("orchard-tractor-mended/parts.toml");
+        std::fs::copy(parts, own.0.join("parts.toml")).unwrap();
+        let design = fixture("orchard-tractor-mended/design.toml");
+        std::fs::copy(design, own.design()).unwrap();
+        let readings = fixture("orchard-tractor-mended/readings.csv");
+        orangeloom(&["record", &own.design(), &readings, "--write"]);
+        own
+    }
+
+    fn design(&self) -> String {
+        self.0.join("design.toml").display().to_string()
+    }
+}
+
+impl Drop for Recorded {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+#[test]
+fn what_rests_on_a_record_tells_who_when_and_with_what() {
+    let recorded = Recorded::new("signed");
+    let form = |form: &str| orangeloom(&["review", &recorded.design(), form]).stdout;
+    let json: serde_json::Value = serde_json::from_str(&form("--json")).unwrap();
+    let markdown = form("--markdown").replace('\\', "");
+    let page = on_one_line(&form("--all"));
+    let (mut read, mut attested) = (0, 0);
+    let rules = json["rules"].as_array().unwrap().iter();
+    for one in rules.flat_map(|rule| rule["findings"].as_array().unwrap()) {
+        let because = one["because"].as_str().unwrap_or("");
+        let record = &one["record"];
+        let told = |key: &str| record[key].as_str().unwrap();
+        let words = if because.starts_with("read ") {
+            read += 1;
+            let (who, when, what) = (told("initials"), told("date"), told("instrument"));
+            format!("read by {who} on {when} with {what}: a reading (design.toml:")
+        } else if because.starts_with("attested ") {
+            attested += 1;
+            let (who, when) = (told("initials"), told("date"));
+            format!("attested by {who} on {when}: an attestation (design.toml:")
+        } else {
+            assert!(
+                !because.contains("a reading") && !because.contains("an attestation"),
+                "{one}"
+            );
+            continue;
+        };
+        assert_eq!(told("revision"), "B");
+        assert!(told("place").contains("design.toml:"), "{one}");
+        for form in [because, &markdown, &page] {
+            assert!(on_one_line(form).contains(&words), "{words}");
+        }
+    }
+    assert!(read > 20 && attested > 20, "{read} {attested}");
+}
+
+#[test]
+fn a_record_that_does_not_count_is_named_too() {
+    let recorded = Recorded::new("uncounted");
+    let design = recorded.design();
+    let text = std::fs::read_to_string(&design).unwrap();
+    std::fs::write(
+        &design,
+        text.replacen("revision = \"B\"", "revision = \"C\"", 1),
+    )
+    .unwrap();
+    let page = on_one_line(&orangeloom(&["review", &design, "--all"]).stdout);
+    let markdown = orangeloom(&["review", &design, "--markdown"])
+        .stdout
+        .replace('\\', "");
+    for form in [&page, &markdown] {
+        for words in [
+            "do it again: a reading (design.toml:",
+            "), by EM on 2026-03-14 with insulation tester 2",
+            "do it again: an attestation (design.toml:",
+        ] {
+            assert!(form.contains(words), "{words}");
+        }
+    }
+}
+
+#[test]
+fn papers_name_vehicle_revision_and_version_of_the_program() {
+    let version = format!("orangeloom {}", env!("CARGO_PKG_VERSION"));
+    let design = fixture("orchard-tractor-mended/design.toml");
+    let readings = fixture("orchard-tractor-mended/readings.csv");
+    let of = |words: &[&str]| orangeloom(words).stdout;
+    for page in [
+        of(&["review", &design]),
+        of(&["review", &design, "--all"]),
+        of(&["review", &design, "--markdown"]),
+        of(&["record", &design, &readings]),
+        of(&["compare", &design, &design]),
+    ] {
+        assert_eq!(page.matches(&version).count(), 1, "{page}");
+        let at = page.find(&version).unwrap();
+        assert!(page[..at].lines().count() < 6, "{page}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&of(&["review", &design, "--json"])).unwrap();
+    assert_eq!(json["vehicle"], "orchard tractor");
+    assert_eq!(json["revision"], "B");
+    assert_eq!(json["program_version"], env!("CARGO_PKG_VERSION"));
+}

@@ -97,13 +97,18 @@ const UNSEEN: [(char, char); 26] = [
     ('\u{e0000}', '\u{e0fff}'),
 ];
 
+fn is_unseen(sign: char) -> bool {
+    let within = |(first, last): &(char, char)| (*first..=*last).contains(&sign);
+    sign.is_control() || UNSEEN.iter().any(within)
+}
+
+#[cfg(feature = "text")]
 impl super::Design {
     /// Whether a sign cannot be seen on paper, or would change how the text around it is
     /// read: control and format characters, signs of no width, separators of lines. No text
     /// of a design has one.
     pub fn is_unseen(sign: char) -> bool {
-        let within = |(first, last): &(char, char)| (*first..=*last).contains(&sign);
-        sign.is_control() || UNSEEN.iter().any(within)
+        is_unseen(sign)
     }
 }
 
@@ -113,7 +118,7 @@ fn check(text: &str) -> Result<(), Error> {
     if text.len() > MAX_TEXT_BYTES {
         return Err(Error::Capacity(Capacity::TextLength));
     }
-    let printable = !text.chars().any(super::Design::is_unseen) && text.trim() == text;
+    let printable = !text.chars().any(is_unseen) && text.trim() == text;
     if text.is_empty() || !printable {
         return Err(Error::Inconsistent(Inconsistency::TextNotPrintable));
     }

@@ -10,7 +10,7 @@ use super::repeat::Done;
 use crate::document;
 use crate::limits::SameLimits;
 use crate::page::CAUTIONS;
-use crate::review::{Reviewed, finding_row};
+use crate::review::{Reviewed, finding_row, record_of};
 use crate::study::names;
 use crate::thing_text::position;
 
@@ -39,7 +39,7 @@ pub(super) fn render(report: &Report) -> Result<String, String> {
                             Done::No | Done::Relabelled => Some(false),
                             Done::NoRecord => None,
                         },
-                        "record": report.record_of(one).and_then(|id| position(&report.new.read, id)),
+                        "record": record_of(&report.new, one).and_then(|id| position(&report.new.read, id)),
                     })
                 })
                 .collect();

@@ -1,14 +1,13 @@
 //! What of the vehicle has to be measured and looked at again after a change: what the change
 //! can reach.
 
-use orangeloom_core::design::{
-    AttestationId, Conductor, Design, ReadingId, SignatureId, Spacing, SpacingId, Thing,
-};
-use orangeloom_core::review::{Because, Finding, Moved, RuleId};
+use orangeloom_core::design::{Conductor, Spacing, SpacingId, Thing};
+use orangeloom_core::review::{Finding, Moved, RuleId};
 use orangeloom_core::verdict::Verdict;
 
 use super::Report;
 use super::entries::Edited;
+use crate::review::{record_of, signature};
 
 /// Sections that say nothing about what is built: what somebody does with it, what a controller
 /// keeps to, what was read.
@@ -120,15 +119,14 @@ impl Report {
     /// Whether a finding of the new state rests on a record of its revision that the old state
     /// did not have.
     pub(super) fn done(&self, one: &Finding) -> Done {
-        let Some(record) = self.record_of(one) else {
+        let Some(record) = record_of(&self.new, one) else {
             return match one.judged.verdict {
                 Verdict::Open => Done::No,
                 _ => Done::NoRecord,
             };
         };
         let design = self.new.design();
-        let signature = signature_of(design, record).and_then(|id| design.get(id));
-        let revision = signature.and_then(|signature| signature.revision);
+        let revision = signature(design, record).revision;
         let in_force = revision.is_some() && revision == design.vehicle.revision;
         if one.judged.verdict == Verdict::Open || !in_force {
             return Done::No;
@@ -143,13 +141,6 @@ impl Report {
         }
     }
 
-    /// The record that a finding of the new state rests on.
-    pub(super) fn record_of(&self, one: &Finding) -> Option<Thing> {
-        if let Some(Because::Attested(id)) = one.because {
-            return Some(id.into());
-        }
-        one.reading(self.new.design()).map(Into::into)
-    }
     /// Whether a finding that rests on a reading or on somebody who looked is asked for again.
     pub(super) fn asks_again(&self, one: &Finding) -> bool {
         if one.thing == Thing::VEHICLE {
@@ -189,13 +180,5 @@ impl Report {
             let fails = one.judged.verdict == Verdict::Fails && pair.moved() == Some(Moved::Worse);
             fails || pair.moved_by(super::REACHES)
         })
-    }
-}
-
-/// Who signed a record, and when.
-fn signature_of(design: &Design, record: Thing) -> Option<SignatureId> {
-    match record.id::<ReadingId>() {
-        Some(id) => design.get(id)?.signature,
-        None => design.get(record.id::<AttestationId>()?)?.signature,
     }
 }

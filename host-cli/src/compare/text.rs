@@ -72,6 +72,7 @@ impl Page<'_> {
                 old.revision()
             ),
         )];
+        lines.push(page::made_by());
         lines.push(if self.report.is_still() {
             "Nothing moved.".to_owned()
         } else {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use orangeloom_core::design::{AttestationId, Date, Kind, ReadingId, Thing};
+use orangeloom_core::design::Kind;
 use orangeloom_core::review::{Because, EvidenceGap, Finding};
 use orangeloom_core::study::Unknown;
 
@@ -10,7 +10,7 @@ use super::Report;
 use super::judged::{Superseded, on_paper, still_open};
 use crate::page::{self, Sources, cautions_to, gather, in_a_row, wrap_to};
 use crate::review::told::{about_by_name, accuracy, because, numbers};
-use crate::review::{Reviewed, day};
+use crate::review::{Reviewed, day, signature};
 use crate::study::names;
 use crate::thing_text::thing_at;
 use crate::working::cite;
@@ -36,7 +36,7 @@ fn head(report: &Report, width: usize) -> String {
         report.reviewed.vehicle(),
         report.reviewed.revision()
     );
-    let mut lines = vec![wrap_to(width, "", &title)];
+    let mut lines = vec![wrap_to(width, "", &title), page::made_by()];
     let told = match &report.written {
         Some(file) => format!("Written: {file}"),
         None if new == 0 => "Nothing is written: there is nothing new.".to_owned(),
@@ -99,7 +99,7 @@ fn superseded(reviewed: &Reviewed, by_others: &[Superseded]) -> Vec<String> {
         gather(&mut alike, (one.by, one.why, verdict), rule.to_owned());
     }
     let told = alike.into_iter().map(|((by, why, verdict), rules)| {
-        let date = signed_day(reviewed, by);
+        let date = signature(reviewed.design(), by).date;
         let date = date.map_or_else(String::new, |date| format!(" of {}", day(date)));
         format!(
             "{}: {} by another: what counts is {}{date}, because {why}",
@@ -109,20 +109,6 @@ fn superseded(reviewed: &Reviewed, by_others: &[Superseded]) -> Vec<String> {
         )
     });
     told.collect()
-}
-
-/// The day of a record.
-fn signed_day(reviewed: &Reviewed, record: Thing) -> Option<Date> {
-    let design = reviewed.design();
-    let of_reading = record
-        .id::<ReadingId>()
-        .and_then(|id| design.get(id)?.signature);
-    let of_attestation = || {
-        record
-            .id::<AttestationId>()
-            .and_then(|id| design.get(id)?.signature)
-    };
-    design.get(of_reading.or_else(of_attestation)?)?.date
 }
 
 /// The verdict with its numbers, and why the record does not count where it does not.

@@ -1,14 +1,105 @@
 //! The record that a finding rests on: what was read, when, by whom, with what, and whether
 //! it is of the revision that is in force.
 
-use orangeloom_core::design::{Signature, TextId};
-use orangeloom_core::review::Finding;
+use orangeloom_core::design::{
+    Attestation, AttestationId, Design, ReadingId, Signature, TextId, Thing,
+};
+use orangeloom_core::review::{Because, EvidenceGap, Finding};
+use serde_json::{Value, json};
 
 use super::Reviewed;
 use super::accepted::day;
 use crate::page::wrap;
 use crate::quantity_text::{ToText, Units};
-use crate::thing_text::thing_at;
+use crate::thing_text::{position, thing_at};
+
+/// The record that a finding rests on, or would if it counted.
+pub(crate) fn record_of(reviewed: &Reviewed, finding: &Finding) -> Option<Thing> {
+    let design = reviewed.design();
+    let of_reading = || finding.reading(design).map(Into::into);
+    match finding.because {
+        Some(Because::Attested(id)) => Some(id.into()),
+        Some(Because::Evidence(gap)) if !is_nothing(gap) => {
+            of_reading().or_else(|| last_attested(design, finding))
+        }
+        _ => of_reading(),
+    }
+}
+
+/// Whether there is no record at all.
+const fn is_nothing(gap: EvidenceGap) -> bool {
+    matches!(gap, EvidenceGap::NoReading | EvidenceGap::NoAttestation)
+}
+
+/// Of attestations that do not count the last one, of which the finding tells what it lacks.
+fn last_attested(design: &Design, finding: &Finding) -> Option<Thing> {
+    let all = design.all::<Attestation>();
+    let about = all.filter(|(_, one)| {
+        let rule = design.text(one.rule) == Some(finding.rule.slug());
+        let here = one.about == finding.thing || one.about == Thing::VEHICLE;
+        rule && here && one.holds
+    });
+    about.last().map(|(id, _)| id.into())
+}
+
+/// Who signed a record, when and with what; empty where nobody did.
+pub(crate) fn signature(design: &Design, record: Thing) -> Signature {
+    let of_reading = record
+        .id::<ReadingId>()
+        .and_then(|id| design.get(id)?.signature);
+    let signature = of_reading.or_else(|| design.get(record.id::<AttestationId>()?)?.signature);
+    signature
+        .and_then(|id| design.get(id))
+        .copied()
+        .unwrap_or_default()
+}
+
+/// Who, when and, of a reading, with what: `by EM on 2026-03-14 with milliohm meter`.
+pub(super) fn by_whom(design: &Design, record: Thing) -> String {
+    let signed = signature(design, record);
+    let text = |id: Option<TextId>| id.and_then(|id| design.text(id));
+    let by = text(signed.initials).map_or("without initials".to_owned(), |who| format!("by {who}"));
+    let on = signed.date.map_or("without a date".to_owned(), |date| {
+        format!("on {}", day(date))
+    });
+    let told = format!("{by} {on}");
+    if record.id::<ReadingId>().is_none() {
+        return told;
+    }
+    match text(signed.instrument) {
+        Some(instrument) => format!("{told} with {instrument}"),
+        None => format!("{told} without an instrument"),
+    }
+}
+
+/// Which record does not count; `None` where there is none, and where one does.
+pub(super) fn uncounted(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
+    let Some(Because::Evidence(gap)) = finding.because else {
+        return None;
+    };
+    let record = record_of(reviewed, finding).filter(|_| !is_nothing(gap))?;
+    let by_whom = by_whom(reviewed.design(), record);
+    Some(format!("{}, {by_whom}", thing_at(&reviewed.read, record)))
+}
+
+/// The same for programs; null where a finding rests on no record.
+pub(super) fn row(reviewed: &Reviewed, finding: &Finding) -> Value {
+    let Some(record) = record_of(reviewed, finding) else {
+        return Value::Null;
+    };
+    let design = reviewed.design();
+    let signed = signature(design, record);
+    let text = |id: Option<TextId>| id.and_then(|id| design.text(id));
+    json!({
+        "kind": record.kind.words(),
+        "place": position(&reviewed.read, record),
+        "initials": text(signed.initials),
+        "date": signed.date.map(day),
+        "instrument": text(signed.instrument),
+        "accuracy_fraction": signed.accuracy,
+        "revision": text(signed.revision),
+    })
+}
 
 /// The lines that tell it; none where nothing was read.
 pub(super) fn lines(reviewed: &Reviewed, finding: &Finding) -> Vec<String> {
@@ -16,9 +107,7 @@ pub(super) fn lines(reviewed: &Reviewed, finding: &Finding) -> Vec<String> {
     let Some(id) = finding.reading(design) else {
         return Vec::new();
     };
-    let signature = design.get(id).and_then(|reading| reading.signature);
-    let signature = signature.and_then(|id| design.get(id)).copied();
-    let signature = signature.unwrap_or_default();
+    let signature = signature(design, id.into());
     let text = |id: Option<TextId>| id.and_then(|id| design.text(id));
     let told = format!(
         "the record, {}: {}; {}",

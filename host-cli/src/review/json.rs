@@ -1,9 +1,11 @@
 //! The review as JSON; every key of a value carries its unit.
 
+use orangeloom_core::design::TextId;
 use orangeloom_core::review::{Finding, RuleId};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::evidence;
 use super::mending::{self, Trial};
 use super::told::{because, difference_unit_key, unit_key};
 use super::two_threads::shared_out;
@@ -18,10 +20,12 @@ use crate::working::cite;
 const SCHEMA_VERSION: u32 = 2;
 
 #[derive(Serialize)]
-struct Document {
+struct Document<'a> {
     schema_version: u32,
     program: &'static str,
     program_version: &'static str,
+    vehicle: Option<&'a str>,
+    revision: Option<&'a str>,
     passes: bool,
     domain: Value,
     files: Vec<String>,
@@ -40,10 +44,15 @@ pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
     })
     .into_iter();
     let rules = RuleId::ALL.iter().map(|id| rule(reviewed, *id, &mut rows));
+    let design = reviewed.design();
+    let vehicle = &design.vehicle;
+    let text = |id: Option<TextId>| id.and_then(|id| design.text(id));
     document::text(&Document {
         schema_version: SCHEMA_VERSION,
         program: "orangeloom",
         program_version: env!("CARGO_PKG_VERSION"),
+        vehicle: text(vehicle.name),
+        revision: text(vehicle.revision),
         passes: reviewed.passes(),
         domain: domain(reviewed),
         files: reviewed.files().map(String::from).collect(),
@@ -90,6 +99,7 @@ pub(crate) fn finding_row(reviewed: &Reviewed, finding: &Finding) -> Map<String,
     let margin_unit = difference_unit_key(judged.name.unit());
     row.insert(format!("margin_{margin_unit}"), json!(judged.margin()));
     row.insert("because".into(), because(reviewed, finding).into());
+    row.insert("record".into(), evidence::row(reviewed, finding));
     row.insert("source".into(), cite(judged.source).into());
     row
 }

@@ -3,6 +3,7 @@
 use orangeloom_core::review::{Aspect, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
+use super::evidence::uncounted;
 use super::told::{about, because, margin, numbers, value_and_limit};
 use super::{Reviewed, Standing, meaning};
 use crate::page::CAUTIONS;
@@ -104,12 +105,16 @@ fn row(reviewed: &Reviewed, finding: &Finding) -> String {
         None if bare && aspect != Aspect::Proof => words.to_owned(),
         None => String::new(),
     };
+    let mut reason = because(reviewed, finding).unwrap_or_default();
+    if let Some(record) = uncounted(reviewed, finding) {
+        reason = format!("{reason}: {record}");
+    }
     let cells = [
         about(reviewed, finding),
         told(aspect.value_words(), value),
         told(aspect.limit_words(), limit),
         margin(finding).unwrap_or_default(),
-        because(reviewed, finding).unwrap_or_default(),
+        reason,
         cite(judged.source),
     ];
     format!("| {} |", cells.map(|cell| text(&cell)).join(" | "))

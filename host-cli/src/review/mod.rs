@@ -18,6 +18,7 @@ mod xml;
 
 pub(crate) use accepted::day;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
+pub(crate) use evidence::{record_of, signature};
 pub(crate) use json::finding_row;
 
 use std::path::Path;

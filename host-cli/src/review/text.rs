@@ -7,7 +7,7 @@ use orangeloom_core::verdict::Verdict;
 
 use super::inputs::Inputs;
 use super::mending::{Trial, mended};
-use super::told::{about, numbers, said};
+use super::told::{about, numbers, said, said_with_record};
 use super::two_threads::shared_out;
 use super::{Reviewed, Standing, meaning};
 use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
@@ -29,7 +29,11 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
         sources: Sources::new(),
     };
     let mut blocks = vec![
-        page.wrap("", &format!("Review of {}", reviewed.title())),
+        format!(
+            "{}\n{}",
+            page.wrap("", &format!("Review of {}", reviewed.title())),
+            page::made_by()
+        ),
         page.wrap("", &reviewed.domain()),
         page.wrap("", &reviewed.carried_over().join(" ")),
         page.counts(),
@@ -306,7 +310,11 @@ impl Page<'_> {
     ) -> Vec<(String, Vec<String>)> {
         let mut alike: Vec<(String, Vec<String>)> = Vec::new();
         for finding in findings {
-            let mut told = said(self.reviewed, finding);
+            let mut told = if self.all {
+                said_with_record(self.reviewed, finding)
+            } else {
+                said(self.reviewed, finding)
+            };
             if finding.judged.limit.is_some() {
                 told.push(' ');
                 told.push_str(&self.sources.mark(&cite(finding.judged.source)));

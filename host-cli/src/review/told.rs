@@ -6,6 +6,7 @@ use orangeloom_core::study::Unknown;
 use orangeloom_core::verdict::{Side, Verdict};
 
 use super::Reviewed;
+use super::evidence::{by_whom, uncounted};
 use crate::quantity_text::{ToText, Units};
 use crate::study::names;
 use crate::thing_text::thing_at;
@@ -183,6 +184,15 @@ pub(crate) fn said(reviewed: &Reviewed, finding: &Finding) -> String {
         .join("; ")
 }
 
+/// The same with the record that does not count, where there is one.
+pub(super) fn said_with_record(reviewed: &Reviewed, finding: &Finding) -> String {
+    let said = said(reviewed, finding);
+    match uncounted(reviewed, finding) {
+        Some(record) => format!("{said}: {record}"),
+        None => said,
+    }
+}
+
 /// That the value is the worse end of what was read, where an accuracy is stated.
 pub(crate) fn accuracy(reviewed: &Reviewed, finding: &Finding, reading: ReadingId) -> String {
     let design = reviewed.design();
@@ -245,11 +255,16 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
         }
         Because::NotBroken(thing, why) => format!("{}: {}", thing_at(thing), why.words()),
         Because::Read(reading) => format!(
-            "read: {}{}",
+            "read {}: {}{}",
+            by_whom(reviewed.design(), reading.into()),
             thing_at(reading.into()),
             accuracy(reviewed, finding, reading)
         ),
-        Because::Attested(one) => format!("attested: {}", thing_at(one.into())),
+        Because::Attested(one) => format!(
+            "attested {}: {}",
+            by_whom(reviewed.design(), one.into()),
+            thing_at(one.into())
+        ),
         Because::NotSolved(why) => why.words().to_owned(),
         Because::Refused(error) => format!("refused: {error}"),
         _ => return None,
