@@ -158,7 +158,7 @@
 /*
  Words of four bytes that the caller keeps for one vehicle.
  */
-#define ORANGELOOM_MONITORS_WORDS 1024
+#define ORANGELOOM_MONITORS_WORDS 1152
 
 /*
  Bytes that `orangeloom_keep` writes at most.

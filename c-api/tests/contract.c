@@ -42,7 +42,7 @@ static float degc;
 /* Room with bytes around it, to point where a type may not begin. */
 static union {
     size_t aligns;
-    unsigned char bytes[4400];
+    unsigned char bytes[sizeof(struct OrangeloomMemory) + 304];
 } room, room_before;
 
 static unsigned looked_at = 0, broken = 0;

@@ -132,6 +132,27 @@ fn nothing_is_opened_on_more_than_its_current_sensor_is_known_to_show() {
     }
 }
 
+/// What melts the fuses of all strings melts them one after the other.
+#[test]
+fn a_contactor_of_all_strings_is_held_for_all_of_their_fuses() {
+    let limits = built("orchard-tractor-mended").limits;
+    let [pack, one, other, ..] = limits.channels.as_slice() else {
+        panic!("two strings");
+    };
+    assert_eq!(pack.fuse_a, None);
+    assert_eq!(pack.late_a[0], 1.0e6);
+    for moment in 1..6 {
+        let both = one.late_a[moment - 1] + other.late_a[moment - 1];
+        assert!(one.late_a[moment] > 0.0);
+        assert_eq!(pack.late_a[moment], both);
+    }
+    // Later than the early curve, and than what the fuse carries.
+    let single = built("starter").limits;
+    let channel = &single.channels[0];
+    assert!(channel.late_a.is_sorted_by(|more, less| more >= less));
+    assert!(channel.late_a[5] > channel.fuse_a.unwrap());
+}
+
 #[test]
 fn an_auxiliary_contact_is_read_where_one_is_stated() {
     let mut design = fixture::design("lake-rescue-truck-mended");

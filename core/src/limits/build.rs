@@ -885,10 +885,10 @@ impl<'a> Builder<'a> {
         stated.unwrap_or_else(|| BELIEVED * task.max(SOFT_A))
     }
 
-    /// Currents that melt a fuse within each moment of the band at the latest; zero where its
+    /// Currents that melt a fuse within each moment of the band at the latest; none where its
     /// curve does not say.
     fn melted_late(&self, id: FuseId) -> Result<[f32; BAND_POINTS], LimitsGap> {
-        let mut late_a = [0.0; BAND_POINTS];
+        let mut late_a = [NEVER_A; BAND_POINTS];
         if let Some((_, Some(curve))) = self.fuse(id, CurveSide::Latest)? {
             for (late, seconds) in late_a.iter_mut().zip(BAND_S) {
                 *late = match curve.current_within(Time::from_seconds(seconds)?)? {
@@ -1042,6 +1042,9 @@ fn together(channels: &mut [Channel], stated: bool) {
     let Some((pack, strings)) = channels.split_first_mut() else {
         return;
     };
+    if pack.fuse_a.is_none() {
+        melts_together(pack, strings);
+    }
     if pack.fuse_a.is_some() || pack.band_a.first() != pack.band_a.last() {
         return;
     }
@@ -1064,6 +1067,22 @@ fn together(channels: &mut [Channel], stated: bool) {
     }
 }
 
+/// Of a current that is as large as those that melt the fuses of all strings within a time, one
+/// string carries enough to melt its own, then one of those that are left: all are gone by
+/// the next moment, which is three times as late at least.
+fn melts_together(pack: &mut Channel, strings: &[Channel]) {
+    let fused = |string: &Channel| string.late_a.iter().all(|late| *late > 0.0);
+    if !strings.iter().all(fused) {
+        return;
+    }
+    let mut sum = NEVER_A;
+    for (place, late) in pack.late_a.iter_mut().enumerate() {
+        *late = sum.min(NEVER_A);
+        let own = strings.iter().filter_map(|string| string.late_a.get(place));
+        sum = own.sum();
+    }
+}
+
 /// Current that melts a fuse within a time, read early; `None` where its curve does not say.
 fn melts_within(curve: &MeltingCurve, seconds: f32) -> Result<Option<f32>, LimitsGap> {
     let time = Time::from_seconds(seconds)?;
@@ -1075,6 +1094,9 @@ fn melts_within(curve: &MeltingCurve, seconds: f32) -> Result<Option<f32>, Limit
 
 /// Share of a fuse's curve that an overload may use.
 const FUSE_SHARE: f32 = 0.8;
+
+/// Stands for no current, however large.
+const NEVER_A: f32 = 1.0e6;
 
 /// A current this near to the range of its sensor is saturated.
 const SATURATED: f32 = 0.99;

@@ -176,7 +176,7 @@ sections! {
         band_a2s: [f32; BAND_POINTS] = "A2s", 1.0e-6, 1.0e15;
         #[doc = "Joule integral that melts its fuse at each of them, read early; 0 for none"]
         fuse_a2s: [f32; BAND_POINTS] = "A2s", 0.0, 1.0e15;
-        #[doc = "Currents that melt its fuse within 0.05, 0.3, 1, 5, 30, 300 s at the latest; 0 for not known"]
+        #[doc = "Currents that melt its fuse within 0.05, 0.3, 1, 5, 30, 300 s at the latest; 0 for no fuse, 1e6 for none that is known"]
         late_a: [f32; BAND_POINTS] = "A", 0.0, 1.0e6;
         #[doc = "Rated current of its fuse"]
         fuse_a: Option<f32> = "A", 0.01, 1.0e6;

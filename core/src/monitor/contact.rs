@@ -542,7 +542,7 @@ fn band(
     let waited = held.state() == State::Found && held.for_ms() >= ms(switch.hold_ms);
     // As long as the fuse needs, unless somebody asks for opening at once; what it carries for
     // ever is only taken back.
-    let fused = channel.is_some_and(|channel| channel.fuse_a.is_some());
+    let fused = channel.is_some_and(|channel| matches!(channel.late_a, [first, ..] if first > 0.0));
     let asked = tick.inputs.open == super::input::OpenRequest::AtOnce;
     let over = waited && (!fused || melted || asked);
     // What it breaks if the sensor tells all of it, and what a drive may draw.

@@ -177,6 +177,11 @@ fn one(
         load.band = load.band.less(share * tick.seconds);
     }
     if size.is_known() {
+        let mut late = channel.late_a.iter().zip(BAND_S);
+        load.late = match late.find(|(late, _)| **late > 0.0 && amperes >= **late) {
+            Some((_, seconds)) => load.late + tick.seconds / seconds,
+            None => 0.0,
+        };
         pulse(tick, index, channel, (&mut *load, amperes), counters);
     }
     if load.rest_ms >= ms(channel.rest_ms) {
@@ -237,13 +242,8 @@ fn pulse(
         if a2s > 0.0 {
             load.fuse = load.fuse.add(amperes * amperes / a2s * tick.seconds);
         }
-        let mut late = channel.late_a.iter().zip(BAND_S);
-        if let Some((_, seconds)) = late.find(|(late, _)| amperes >= **late) {
-            load.late += tick.seconds / seconds;
-        }
         return;
     }
-    load.late = 0.0;
     let share = load.fuse.fraction();
     if share <= 0.0 {
         return;
