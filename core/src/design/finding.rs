@@ -247,6 +247,8 @@ worded! {
         SupplyDip: "the lowest voltage of the coils' source in a dip (supply-dip under [controller])";
         /// Wires of a coil.
         CoilWire: "the resistance between source and coil, both ways (coil-wire)";
+        /// Terminals of a coil.
+        CoilTerminals: "which two terminals of the low-voltage side its coil is on (coil: supply, return)";
         /// Heat of a coil.
         CoilRise: "how much warmer than the air the coil becomes (rise under coil)";
         /// Electrical values of a coil.

@@ -321,6 +321,10 @@ aspects! {
     CoilPullIn: Volt, "voltage at the coil at the lowest supply", "what it needs hot to pull in";
     /// Hold of a coil.
     CoilHold: Volt, "voltage at the coil in a dip", "that at which it drops out hot";
+    /// Highest supply of a coil.
+    CoilHighest: Volt, "highest voltage of its supply", "what the coil stands for ever";
+    /// Side of a coil.
+    CoilSide: None, "terminal that its coil is on", "one of the low-voltage side";
     /// One try to precharge.
     PrechargeTry: Joule, "energy of one try", "one pulse of the resistor";
     /// All tries in a row.

@@ -18,7 +18,7 @@ use crate::study::{Unknown, opened};
 use crate::verdict::{Side, Verdict};
 
 /// Every contactor of the high-voltage side with its type; one without is open.
-fn each(
+pub(super) fn each(
     subject: &Subject<'_>,
     sink: &mut Sink<'_>,
     aspect: Aspect,
@@ -223,14 +223,5 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn make(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.makes {
         sink.checked(one.contactor, one.with, Aspect::ContactMake, &one.check);
-    }
-}
-
-/// Whether each coil pulls in and holds.
-pub(super) fn coil(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    for one in &subject.study.sequences.coils {
-        let [pull_in, hold] = &one.checks;
-        sink.checked(one.contactor, None, Aspect::CoilPullIn, pull_in);
-        sink.checked(one.contactor, None, Aspect::CoilHold, hold);
     }
 }

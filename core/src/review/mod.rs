@@ -17,7 +17,7 @@
 //! | `compared` | readings against what was computed or stated |
 //! | `conductor_read` | temperatures that were read against what stands them |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
-//! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
+//! | `pack`, `conductor`, `fuse`, `contactor`, `coil`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds, shields; to fuses |
 //! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
@@ -35,6 +35,7 @@ mod aspect;
 mod astray;
 mod attested;
 mod change;
+mod coil;
 mod compared;
 mod conductor;
 mod conductor_read;

@@ -3,7 +3,7 @@
 
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
+    coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
     measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
 };
 use crate::standard::SourceId;
@@ -100,7 +100,7 @@ rules! {
     ContactorBreak, "contactor-break", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::main_break);
     ContactorDirection, "contactor-direction", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::direction);
     ContactorVoltage, "contactor-voltage", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::voltage);
-    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper], Judge::Computed(contactor::coil);
+    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper, CommonPractice], Judge::Computed(coil::supply);
     CoilSuppression, "coil-suppression", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     ContactFeedback, "contact-feedback", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     OpenWithoutSoftware, "open-without-software", Contactor, Stop, Attested, [CommonPractice], VEHICLE;
@@ -133,7 +133,7 @@ rules! {
     OneMonitorAtATime, "one-monitor-at-a-time", Isolation, Fix, Attested, [CommonPractice], SOURCES;
     BondResistance, "bond-resistance", Isolation, Stop, Measured, [UnR100Bonding], Judge::Computed(measured::bonds);
     BondSection, "bond-section", Isolation, Fix, Computed, [Iec60949], Judge::Computed(short_circuit::bonds);
-    LvAndHvSeparate, "lv-and-hv-separate", Isolation, Stop, Measured, [UnR100Isolation], Judge::Computed(measured::separate);
+    LvAndHvSeparate, "lv-and-hv-separate", Isolation, Stop, Measured, [UnR100Isolation, CommonPractice], Judge::Computed(coil::separate);
     TouchProtection, "touch-protection", Touch, Stop, Attested, [CommonPractice], BOXES;
     InterlockComplete, "interlock-complete", Touch, Fix, Attested, [CommonPractice], VEHICLE;
     StopAndCrash, "stop-and-crash", Touch, Fix, Attested, [CommonPractice], VEHICLE;

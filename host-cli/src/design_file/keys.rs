@@ -335,6 +335,11 @@ static COIL: Section = inner(
     &[
         may("nominal", more(Kind::Voltage), "nominal voltage"),
         may(
+            "highest",
+            more(Kind::Voltage),
+            "highest voltage that it stands for ever, 4/3 of the nominal one unless stated",
+        ),
+        may(
             "resistance",
             more(Kind::Resistance),
             "resistance at 20 degC",

@@ -196,6 +196,13 @@ pub(crate) const ROWS: &[Row] = &[
                 [49900.0, 50000.0],
             ),
             open(&[Cut("reading/converter")]),
+            // A coil on the traction side is a joint to it, whatever was read.
+            says(
+                Fails,
+                &[Set("contactor/K+/coil", "[\"pack.+\", \"pack.-\"]")],
+            ),
+            says(Fails, &[Set("contactor/K+/coil", "[\"LV.+\", \"pack.-\"]")]),
+            open(&[Drop("contactor/K+/coil")]),
         ],
         never: &[],
     },

@@ -112,8 +112,8 @@ methods! {
         blind: "Paint that is scraped for the reading and not for the strap."
     }
     LvAndHvSeparate {
-        equation: "Isolation resistance between both sides of each converter >= the limit.",
-        inputs: ["reading.isolation", "reading.converter", "converter.input", "converter.output"],
+        equation: "Isolation resistance between both sides of each converter >= the limit. Both terminals of each coil are none of the traction side, its supply one of the low-voltage side.",
+        inputs: ["reading.isolation", "reading.converter", "converter.input", "converter.output", "contactor.coil"],
         get: "Insulation tester from both high-voltage pins joined to both low-voltage pins joined, device unplugged, only where its maker allows the test voltage.",
         blind: "A joint elsewhere: sensors, gauges, a heater's controller."
     }

@@ -40,8 +40,8 @@ methods! {
         blind: "Dirt in an open contact chamber."
     }
     CoilSupply {
-        equation: "Lowest supply - drop of the coil's wires >= pull-in voltage at the hot coil, R_hot = R_20 x (1 + 0.00393 x rise); in a dip >= drop-out.",
-        inputs: ["controller.lowest-supply", "controller.supply-dip", "contactor.coil-wire", "contactor-type.coil"],
+        equation: "Lowest supply - drop of the coil's wires >= pull-in voltage at the hot coil, R_hot = R_20 x (1 + 0.00393 x rise); in a dip >= drop-out. Highest voltage of batteries and converters that feed it, charged, <= highest of the coil, or 4/3 of its nominal voltage.",
+        inputs: ["contactor.coil", "converter.output", "cell-type.maximum", "controller.lowest-supply", "controller.supply-dip", "contactor.coil-wire", "contactor-type.coil"],
         get: "Voltmeter at the coil's own terminals while lamps, pumps and fans start.",
         blind: "A driver stage that drops more when it is hot."
     }

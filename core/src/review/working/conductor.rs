@@ -487,10 +487,16 @@ impl Work<'_> {
         }
         let batteries = self.design.all::<Battery>();
         let mut low = batteries.filter(|(_, one)| one.system == System::LowVoltage);
-        let (id, battery) = low.find(|(_, one)| {
+        let found = low.find(|(_, one)| {
             let volts = one.voltage(Charged::Maximum).ok().flatten();
             volts.is_some_and(|volts| alike(volts.as_volts(), value))
-        })?;
+        });
+        let Some((id, battery)) = found else {
+            let how = How::Words("its batteries in series, full");
+            self.step("highest voltage of the low-voltage side", how, None)
+                .gives("Umax", value, Unit::Volt);
+            return Some(());
+        };
         self.by("highest voltage of the low-voltage side", "n * Ucell", None)
             .of(id)
             .stated(

@@ -64,6 +64,7 @@ impl Work<'_> {
             Aspect::ContactBreak => self.contact_break(),
             Aspect::CoilPullIn => self.coil(true),
             Aspect::CoilHold => self.coil(false),
+            Aspect::CoilHighest => self.coil_highest(),
             Aspect::LugSmall | Aspect::LugLarge => self.barrel(),
             Aspect::LugHole | Aspect::LugOverStud => self.hole(),
             Aspect::LugPalm => self.palm(),
@@ -602,6 +603,30 @@ impl Work<'_> {
             .stated("Ucold", needs, Unit::Volt, part, "contactor-type.coil")
             .number("k", warmed, Unit::Number)
             .gives("Uneeds", needs * warmed, Unit::Volt);
+        Some(())
+    }
+
+    fn coil_highest(&self) -> Option<()> {
+        if let Some(value) = self.finding.judged.value {
+            self.low_voltage(value)?;
+        }
+        let (part, kind) = self.contactor_type()?;
+        let limit = self.finding.judged.limit?;
+        match (kind.coil.highest, kind.coil.nominal) {
+            (None, Some(nominal)) => {
+                let what = "what a coil of this nominal voltage stands";
+                self.by(what, "Unominal * 4 / 3", SourceId::CommonPractice)
+                    .stated(
+                        "Unominal",
+                        nominal.as_volts(),
+                        Unit::Volt,
+                        part,
+                        "contactor-type.coil",
+                    )
+                    .gives("Ustands", limit, Unit::Volt);
+            }
+            _ => self.limit("Ustands", part, "contactor-type.coil"),
+        }
         Some(())
     }
 
