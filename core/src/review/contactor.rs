@@ -159,7 +159,7 @@ fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>, main: bool) {
     let aspect = Aspect::ContactBreak;
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
         let study = subject.study;
-        let found = opened(subject.design, &study.points, &study.sequences, id);
+        let found = opened(subject.design, study, id);
         let (opened, along_is_main) = match found {
             Ok(found) => found,
             Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),

@@ -3,7 +3,10 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
-use crate::edit::Edit::{Cut, Drop, Set};
+use crate::edit::{
+    self,
+    Edit::{self, Add, Cut, Drop, Set},
+};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
 
@@ -230,6 +233,23 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [200.0, 199.0],
             ),
+            // A stop button opens on what may last, whatever the controller opens on.
+            holds(
+                &[
+                    Set("controller/keeps/opens-discharging", "\"5 A\""),
+                    Set("contactor-type/main/break-forward", "\"140 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/opens-discharging", "\"5 A\""),
+                    Set("contactor-type/main/break-forward", "\"139 A\""),
+                    Set("contactor-type/main/break-reverse", "\"139 A\""),
+                ],
+                [140.0, 139.0],
+            ),
             open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
             open(&[Drop("contactor-type/main/break-voltage")]),
             open(&[Drop("contactor-type/main/break-forward")]),
@@ -268,6 +288,41 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [141.0, 140.0],
             ),
+            // No phase brakes or charges: what the controller opens on, or allows to last,
+            // counts all the same.
+            fails(
+                &[
+                    NOTHING_BACK[0],
+                    NOTHING_BACK[1],
+                    Set("contactor-type/main/break-reverse", "\"99 A\""),
+                ],
+                [100.0, 99.0],
+            ),
+            fails(
+                &[
+                    NOTHING_BACK[0],
+                    NOTHING_BACK[1],
+                    Drop("controller/keeps/opens-charging"),
+                    Set("contactor-type/main/break-reverse", "\"89 A\""),
+                ],
+                [90.0, 89.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/opens-charging", "\"5 A\""),
+                    Set("contactor-type/main/break-reverse", "\"89 A\""),
+                ],
+                [90.0, 89.0],
+            ),
+            // The 44.44 A of braking, however little is stated.
+            fails(
+                &[
+                    Set("controller/keeps/opens-charging", "\"5 A\""),
+                    Set("controller/keeps/charge-limit", "\"5 A\""),
+                    Set("contactor-type/main/break-reverse", "\"44 A\""),
+                ],
+                [44.44, 44.0],
+            ),
             says(Fails, &[Set("contactor/K+/arrow", "\"without\"")]),
             open(&[Drop("contactor/K+/arrow")]),
             open(&[Drop("contactor-type/main/break-reverse")]),
@@ -301,3 +356,44 @@ pub(crate) const ROWS: &[Row] = &[
         never: &[],
     },
 ];
+
+/// A contactor that carries and breaks whatever flows.
+const STRONG: Edit = Add(
+    "\n[[contactor-type]]\nname = \"strong\"\nvoltage = \"250 V\"\naltitude = \"4000 m\"\ncarry = \"900 A\"\ncarry-section = \"50 mm2\"\ncarry-air = \"60 degC\"\npolarised = false\n",
+);
+
+/// The controller allows no more to last than the duty asks for.
+const ALLOWS_LESS: Edit = Set("controller/keeps/discharge-limit", "\"120 A\"");
+
+/// Nothing flows into the battery in any phase.
+const NOTHING_BACK: [Edit; 2] = [
+    Set("phase/brake/draws", "{ drive = \"10 A\" }"),
+    Set("phase/charge/draws", "{ inlet = \"0 A\" }"),
+];
+
+/// With each current of the controller raised, one after the other, what failed still fails.
+#[test]
+fn a_larger_current_of_the_controller_never_mends_what_a_contactor_breaks() {
+    let keys = [
+        "controller/keeps/opens-discharging",
+        "controller/keeps/opens-charging",
+        "controller/keeps/discharge-limit",
+        "controller/keeps/charge-limit",
+        "controller/keeps/string-charge-limit",
+    ];
+    let weak = [
+        Set("contactor-type/main/break-forward", "\"139 A\""),
+        Set("contactor-type/main/break-reverse", "\"89 A\""),
+        NOTHING_BACK[0],
+        NOTHING_BACK[1],
+    ];
+    for key in keys {
+        for value in ["\"145 A\"", "\"600 A\""] {
+            let edits = [weak[0], weak[1], weak[2], weak[3], Set(key, value)];
+            for rule in [RuleId::ContactorBreak, RuleId::ContactorDirection] {
+                let found = edit::reviewed(&edits).verdict(rule);
+                assert_eq!(found, Fails, "{key} {value}: {}", rule.slug());
+            }
+        }
+    }
+}

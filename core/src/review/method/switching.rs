@@ -22,14 +22,14 @@ methods! {
         blind: "Bounce, and capacitors that are not stated."
     }
     ContactorBreak {
-        equation: "Largest current in the main direction of all phases, or what the controller opens at (what it allows to last or trips at, where it does not say and that is more), <= breaking current at U_max.",
+        equation: "Largest current in the main direction <= breaking current at U_max: the most of what flows in all phases, what the controller opens at (what it trips at, where it does not say), what it allows to last, and what flows when strings are joined.",
         inputs: ["contactor-type.break-forward", "contactor-type.break-voltage", "contactor.arrow", "controller.opens-discharging", "controller.discharge-limit", "controller.trip-current", "phase.draws"],
         get: "Breaking current belongs to a voltage, a direction and a number of operations: take the row of your voltage.",
         blind: "How many openings under load there were before."
     }
     ContactorDirection {
-        equation: "Largest current against the main direction (regeneration, charging; where the controller does not say what it opens on, at least what it allows to last) <= reverse breaking current; a polarised part states its arrow.",
-        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "controller.charge-limit", "phase.draws"],
+        equation: "Largest current against the main direction <= reverse breaking current: the most of what flows in all phases (regeneration, charging), what the controller opens at, what it allows to last, and what flows when strings are joined; a polarised part states its arrow.",
+        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "controller.charge-limit", "controller.join-window", "phase.draws"],
         get: "Look at the marks at the main terminals (a + or an arrow), and which side the battery is on; in the negative pole it is mirrored.",
         blind: "A part that was turned round after the look."
     }

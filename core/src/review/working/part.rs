@@ -469,7 +469,7 @@ impl Work<'_> {
     fn contact_break(&self) -> Option<()> {
         let id = self.finding.thing.id::<ContactorId>()?;
         let study = self.subject.study;
-        opened(self.design, &study.points, &study.sequences, id).ok()?;
+        opened(self.design, study, id).ok()?;
         if let Some(value) = self.finding.judged.value {
             let phase = self.design.all::<Phase>().find(|(phase, _)| {
                 let current = study.points.current(*phase, id);
@@ -500,6 +500,15 @@ impl Work<'_> {
             } else if let Some((phase, _)) = phase {
                 self.step("largest current that way", NETWORK, SourceId::OhmsLaw)
                     .of(phase)
+                    .gives("I", value, Unit::Ampere);
+            } else if study
+                .sequences
+                .joins
+                .iter()
+                .any(|one| one.contactors.contains(id) && one.closes_on().is_some())
+            {
+                let how = How::Words("what flows at the window at which its string is joined");
+                self.step("largest current that way", how, SourceId::OhmsLaw)
                     .gives("I", value, Unit::Ampere);
             } else {
                 let how = How::Words("the first current through its precharge resistor");
