@@ -6,6 +6,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::NO_BRAKE;
+use crate::rows_sequence::heated;
 
 /// A second string beside the first, like it in all.
 pub(crate) const SECOND: Edit = Add(r#"
@@ -171,6 +172,8 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("service-disconnect/S1/voltage", "\"101.1 V\"")],
                 [101.111, 101.1],
             ),
+            // What a precharge resistor cannot bring is no wrong polarity.
+            says(Holds, &[heated!("\"5 A\"")]),
             // The drive the wrong way round.
             says(
                 Fails,

@@ -11,6 +11,18 @@ use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_pack::{BOTH, SECOND};
 use crate::rows_reading::read;
 
+/// What the heater draws while the link is charged.
+macro_rules! heated {
+    ($draws:literal) => {
+        $crate::edit::Edit::Add(concat!(
+            "\n[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = ",
+            $draws,
+            " }\n"
+        ))
+    };
+}
+pub(crate) use heated;
+
 /// A temperature that somebody read without current in air of 20 degC.
 macro_rules! warm {
     ($at:literal, $degrees:literal) => {
@@ -247,6 +259,12 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[Set("load/drive/idle", "\"0.02 A\"")], [98.02, 98.0]),
             fails(&[Set("load/drive/idle", "\"0.021 A\"")], [97.97, 98.0]),
             open(&[Drop("load/drive/idle")]),
+            // At 98 V the resistor brings (99.01 - 98) x 98 / 49.5 = 2 W; from which voltage
+            // the heater draws its power is not stated.
+            says(Fails, &[heated!("\"2 kW\"")]),
+            says(Fails, &[heated!("\"4 W\"")]),
+            open(&[heated!("\"0.5 W\"")]),
+            says(Fails, &[heated!("\"5 A\"")]),
         ],
         never: &[],
     },
