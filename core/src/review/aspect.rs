@@ -47,7 +47,7 @@ impl Aspect {
         Some(match self {
             Self::PrechargeTime => "the link never comes to the threshold",
             Self::DischargeTime | Self::DischargeLabel => "it never falls to a touchable voltage",
-            Self::SteadyTemperature | Self::TerminalTemperature => {
+            Self::SteadyTemperature | Self::TerminalTemperature | Self::TerminalAllowed => {
                 "it never settles: it becomes hotter than any insulation stands"
             }
             Self::PeakTemperature => "it becomes hotter than any insulation stands",
@@ -169,6 +169,8 @@ aspects! {
     PeakTemperature: DegC, "highest temperature of the duty", "temperature class";
     /// Temperature at a terminal.
     TerminalTemperature: DegC, "temperature at the terminal", "what terminal and lug allow";
+    /// Temperature at a terminal with what the controller allows to last.
+    TerminalAllowed: DegC, "temperature at the terminal with what the controller allows to last", "what terminal and lug allow";
     /// Window of the r.m.s. current.
     DutyWindow: Second, "window of the r.m.s. current", "time constant of the cable in its place";
     /// Drop of voltage.
@@ -183,6 +185,8 @@ aspects! {
     FuseVoltage: Volt, "highest voltage", "rated direct voltage of the fuse";
     /// Lasting current of a fuse.
     FuseCarry: Ampere, "r.m.s. current", "what the fuse carries in its place";
+    /// What the controller allows to last against a fuse.
+    FuseAllowed: Ampere, "lasting current that the controller allows", "what the fuse carries in its place";
     /// Pulse of a fuse.
     FusePulse: Ampere, "repeated current", "half of what melts it in that time";
     /// A fuse in series.
@@ -231,6 +235,8 @@ aspects! {
     ContactAltitude: Metre, "highest altitude", "altitude that the part is rated for";
     /// Lasting current of contacts.
     ContactCarry: Ampere, "r.m.s. current", "current it carries for ever";
+    /// What the controller allows to last against contacts.
+    ContactAllowed: Ampere, "lasting current that the controller allows", "current it carries for ever";
     /// Air around contacts.
     ContactAir: DegC, "air around it", "air that its current is rated in";
     /// Section on contacts.

@@ -1,5 +1,6 @@
 //! Rules about contactors.
 
+use super::allowed;
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
@@ -118,6 +119,8 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let at = found.ok().map(|(operation, _)| operation.into());
         let because = why(&current, found.err(), part.into());
         sink.put(id, at, renamed(&current, aspect), because);
+        let rating = (kind.carry, part.into());
+        allowed::contactor(subject, sink, id, found, rating);
         let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
@@ -151,6 +154,7 @@ fn disconnects_carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let (judged, because) = check.judge();
         let at = found.ok().map(|(operation, _)| operation.into());
         sink.put(id, at, judged, because);
+        allowed::disconnect(subject, sink, id, found, one.carry);
     }
 }
 

@@ -16,6 +16,7 @@
 //! | `astray` | records that no rule looks at where they were taken |
 //! | `compared` | readings against what was computed or stated |
 //! | `conductor_read` | temperatures that were read against what stands them |
+//! | `allowed` | what the controller allows to last, where the duties ask for less |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
 //! | `pack`, `conductor`, `fuse`, `contactor`, `coil`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
@@ -31,6 +32,7 @@
 // Found or not reads better as two arms.
 #![allow(clippy::single_match_else)]
 
+mod allowed;
 mod aspect;
 mod astray;
 mod attested;

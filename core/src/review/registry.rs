@@ -3,8 +3,8 @@
 
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
-    measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
+    allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
+    low_voltage, measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
 };
 use crate::standard::SourceId;
 
@@ -73,7 +73,7 @@ rules! {
     ConductorTemperature, "conductor-temperature", Conductor, Stop, Computed, [Iec60287], Judge::Computed(conductor::steady);
     ConductorPeakTemperature, "conductor-peak-temperature", Conductor, Stop, Computed, [RadialChain], Judge::Computed(conductor::peak);
     DutyWindow, "duty-window", Conductor, Note, Computed, [RadialChain], Judge::Computed(conductor::window);
-    TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(conductor::terminals);
+    TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(allowed::terminals);
     ConductorShortCircuit, "conductor-short-circuit", Conductor, Stop, Computed, [AdiabaticBalance, Iec60949], Judge::Computed(short_circuit::conductors);
     ReducedSectionTap, "reduced-section-tap", Conductor, Stop, Computed, [CommonPractice], Judge::Computed(tap::reduced);
     OverloadOwner, "overload-owner", Conductor, Fix, Computed, [CommonPractice], Judge::Computed(fuse::overload_owner);

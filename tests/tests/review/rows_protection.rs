@@ -9,6 +9,7 @@ use crate::edit::{
 };
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
+use crate::rows_sequence::heated;
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
 
@@ -42,9 +43,24 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "r.m.s. at most rated x air x holder x altitude; common practice, altitude IEC 60269-1, 3.2 from memory",
         probes: &[
             holds(
-                &[Set("fuse-type/main/rated", "\"131.5 A\"")],
+                &[ALLOWS_LESS, Set("fuse-type/main/rated", "\"131.5 A\"")],
                 [120.14, 120.23],
             ),
+            // No air in a box is cooler than that around it.
+            holds(
+                &[
+                    ALLOWS_LESS,
+                    Set("box/pack/inside", "\"10 degC\""),
+                    Set("fuse-type/main/rated", "\"131.5 A\""),
+                ],
+                [120.14, 120.23],
+            ),
+            // The controller allows 140 A to last.
+            holds(
+                &[Set("fuse-type/main/rated", "\"153.2 A\"")],
+                [140.0, 140.07],
+            ),
+            fails(&[Set("fuse-type/main/rated", "\"153 A\"")], [140.0, 139.89]),
             fails(
                 &[Set("fuse-type/main/rated", "\"131 A\"")],
                 [120.14, 119.77],
@@ -169,8 +185,16 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "r.m.s. current, air and section within those of the datasheet; common practice",
         probes: &[
             holds(
-                &[Set("contactor-type/main/carry", "\"120.5 A\"")],
+                &[ALLOWS_LESS, Set("contactor-type/main/carry", "\"120.5 A\"")],
                 [120.14, 120.5],
+            ),
+            holds(
+                &[Set("contactor-type/main/carry", "\"140 A\"")],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/carry", "\"139.9 A\"")],
+                [140.0, 139.9],
             ),
             fails(
                 &[Set("contactor-type/main/carry", "\"120 A\"")],
@@ -188,14 +212,60 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/carry-section", "\"50.5 mm2\"")],
                 [50.0, 50.5],
             ),
+            // In a string its own limit, where that is less.
+            holds(
+                &[
+                    Set("controller/keeps/string-limit", "\"135 A\""),
+                    Set("contactor-type/main/carry", "\"135 A\""),
+                ],
+                [135.0, 135.0],
+            ),
+            fails(
+                &[
+                    Drop("controller/keeps/string-limit"),
+                    Drop("controller/keeps/charge-limit"),
+                    Set("contactor-type/main/carry", "\"139.9 A\""),
+                ],
+                [140.0, 139.9],
+            ),
+            // K+ leads past the resistor, and carries nothing while that does: K- and the
+            // disconnect are of another type, so that K+ alone is told of.
+            says(
+                Fails,
+                &[
+                    heated!("\"0 A\""),
+                    Set("consumer/lamps/rated", "\"0.1 A\""),
+                    Set("contactor/K-/type", "\"strong\""),
+                    STRONG,
+                    Set("contactor-type/main/carry", "\"139.9 A\""),
+                ],
+            ),
+            fails(
+                &[
+                    Set("box/pack/inside", "\"10 degC\""),
+                    Set("contactor-type/main/carry-air", "\"39.9 degC\""),
+                ],
+                [40.0, 39.9],
+            ),
             open(&[Drop("contactor-type/main/carry")]),
             open(&[Drop("contactor-type/main/carry-air")]),
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
             // S1 is in series with K+.
             holds(
-                &[Set("service-disconnect/S1/carry", "\"120.5 A\"")],
+                &[
+                    ALLOWS_LESS,
+                    Set("service-disconnect/S1/carry", "\"120.5 A\""),
+                ],
                 [120.14, 120.5],
+            ),
+            holds(
+                &[Set("service-disconnect/S1/carry", "\"140 A\"")],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/carry", "\"139.9 A\"")],
+                [140.0, 139.9],
             ),
             fails(
                 &[Set("service-disconnect/S1/carry", "\"120 A\"")],

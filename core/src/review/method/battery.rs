@@ -94,8 +94,8 @@ methods! {
         blind: "What happens inside a phase: it is taken as constant."
     }
     TerminalTemperature {
-        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug. A temperature that was read there, or at a contactor, <= the least of terminals, lugs and cable, whatever was computed.",
-        inputs: ["reading.temperature", "terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
+        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug. A temperature that was read there, or at a contactor, <= the least of terminals, lugs and cable, whatever was computed. The same for the lasting limit of the controller where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "reading.temperature", "terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
         get: "The limit is in the device's sheet under connection; 85 to 105 degC is usual. Joint: millivolts at a known current, divided.",
         blind: "Heat that the device itself sends into the cable."
     }

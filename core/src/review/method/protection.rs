@@ -40,8 +40,8 @@ methods! {
         blind: "A battery that gives more than its stated resistance allows; an arc at the fault that makes a small current smaller."
     }
     FuseContinuous {
-        equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude.",
-        inputs: ["fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
+        equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude; the same for the lasting limit of the controller where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
         get: "The derating curve is a chart in the sheet: three points do. Air: a thermometer inside the closed box under load.",
         blind: "Several loads with a duty-share behind one fuse: their means are added, while a load alone counts with all that it draws. A loose clip; it heats the fuse and looks like overload."
     }

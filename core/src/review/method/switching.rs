@@ -10,8 +10,8 @@ methods! {
         blind: "Welded contacts and leakage over wet insulation."
     }
     ContactorCarry {
-        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect.",
-        inputs: ["contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
+        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect. The same for the lasting limit of the controller (of a string in one, of the battery where all of it flows) where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
         get: "All three stand together in the sheet: 300 A with 70 mm2 at 40 degC. Thermometer on the terminal after an hour of work.",
         blind: "A loose terminal."
     }

@@ -86,7 +86,7 @@ pub(super) fn stated(
         Aspect::BleedPower => (resistor()?, Input::ResistorPower, rating),
         Aspect::ContactVoltage => (contactor()?, Input::ContactVoltage, rating),
         Aspect::ContactAltitude => (contactor()?, Input::ContactAltitude, rating),
-        Aspect::ContactCarry => match thing.id::<ServiceDisconnectId>() {
+        Aspect::ContactCarry | Aspect::ContactAllowed => match thing.id::<ServiceDisconnectId>() {
             Some(_) => (thing, Input::DisconnectCarry, rating),
             None => (contactor()?, Input::ContactCarry, rating),
         },

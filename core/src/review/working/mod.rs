@@ -154,6 +154,7 @@ impl<'a> Work<'a> {
             Aspect::SteadyTemperature
             | Aspect::PeakTemperature
             | Aspect::TerminalTemperature
+            | Aspect::TerminalAllowed
             | Aspect::DutyWindow
             | Aspect::Drop
             | Aspect::CableClass

@@ -23,6 +23,15 @@ impl Work<'_> {
         match self.finding.judged.name {
             Aspect::FuseVoltage => self.fuse_voltage(),
             Aspect::FuseCarry => self.fuse_carry(),
+            Aspect::FuseAllowed => {
+                self.allowed()?;
+                self.fuse_carries()?;
+                Some(())
+            }
+            Aspect::ContactAllowed => {
+                self.allowed()?;
+                self.contact_carries()
+            }
             Aspect::FusePulse => self.fuse_pulse(),
             Aspect::OverloadOwner => self.overload(),
             Aspect::SharedOverload => self.shared_overload(),
@@ -44,13 +53,7 @@ impl Work<'_> {
                 if self.finding.judged.value.is_some() {
                     self.lasting_current()?;
                 }
-                if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
-                    self.limit("Icarry", id, "service-disconnect.carry");
-                    return Some(());
-                }
-                let (part, _) = self.contactor_type()?;
-                self.limit("Icarry", part, "contactor-type.carry");
-                Some(())
+                self.contact_carries()
             }
             Aspect::ContactAir => {
                 let id = self.finding.thing.id::<ContactorId>()?;
@@ -86,6 +89,31 @@ impl Work<'_> {
         let contactor: &Contactor = self.design.get(id)?;
         let part = contactor.part?;
         Some((part, *self.design.get(part)?))
+    }
+
+    fn contact_carries(&self) -> Option<()> {
+        if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
+            self.limit("Icarry", id, "service-disconnect.carry");
+            return Some(());
+        }
+        let (part, _) = self.contactor_type()?;
+        self.limit("Icarry", part, "contactor-type.carry");
+        Some(())
+    }
+
+    /// Which limit of the controller allows this to last.
+    fn allowed(&self) -> Option<()> {
+        let value = self.finding.judged.value?;
+        let controller = &self.design.controller;
+        let (_, key) = [
+            (controller.string_limit, "controller.string-limit"),
+            (controller.discharge_limit, "controller.discharge-limit"),
+            (controller.charge_limit, "controller.charge-limit"),
+        ]
+        .into_iter()
+        .find(|(limit, _)| limit.is_some_and(|limit| alike(limit.as_amperes(), value)))?;
+        self.value("Iallowed", Thing::CONTROLLER, key);
+        Some(())
     }
 
     fn fuse_voltage(&self) -> Option<()> {

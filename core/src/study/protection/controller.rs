@@ -59,6 +59,56 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
     }
 }
 
+/// Lasting current that the controller allows to flow through all of something: that of a
+/// string where it is in one, that of the whole battery where it carries all of that; the
+/// smaller where both are kept. `None` for what carries a part of that only, which its load
+/// bounds, and on the low-voltage side.
+pub(crate) fn allowed_to_last(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
+    if study.points.is_low_voltage(thing) {
+        return None;
+    }
+    let controller = &design.controller;
+    let past = past_resistor(design, study, thing);
+    let in_string = past == Some(1) || string_of(design, &study.points, thing).is_some();
+    let string = controller.string_limit.filter(|_| in_string);
+    let all = past == Some(study.strings.len()) || carries_all(design, study, thing);
+    // Of one direction alone it is known that as much may flow, not that no more does.
+    let one = controller.discharge_limit.or(controller.charge_limit);
+    match (string, whole_limit(design).filter(|_| all)) {
+        (Some(string), Some(whole)) if whole < string => Some(whole),
+        (string, whole) => string.or(whole).or(one.filter(|_| all)),
+    }
+}
+
+/// Of how many strings a contactor that leads past a precharge resistor carries the current in
+/// every phase in which it carries any: while the resistor does, it carries none, and is in
+/// series with nothing.
+fn past_resistor(design: &Design, study: &Study, thing: Thing) -> Option<usize> {
+    let id: ContactorId = thing.id()?;
+    let amperes = |phase, thing| study.points.current(phase, thing).map(Current::as_amperes);
+    let paths = study.sequences.precharges.iter();
+    let mut paths = paths.filter_map(|one| one.path.as_ref().ok());
+    let path = paths.find(|path| path.mains.contains(id))?;
+    let mut carries = false;
+    for (phase, _) in design.all::<Phase>() {
+        let own = libm::fabsf(amperes(phase, thing)?);
+        if own <= ROUNDING {
+            continue;
+        }
+        let mut sum = 0.0;
+        for number in &path.strings {
+            let string = study.strings.get(usize::from(*number))?;
+            sum += amperes(phase, string.string.batteries.iter().next()?.into())?;
+        }
+        let sum = libm::fabsf(sum);
+        if libm::fabsf(own - sum) > ROUNDING * libm::fmaxf(own, sum) {
+            return None;
+        }
+        carries = true;
+    }
+    carries.then_some(path.strings.len())
+}
+
 /// Lasting current that the controller allows the whole battery, in either direction.
 pub(super) fn whole_limit(design: &Design) -> Option<Current> {
     let controller = &design.controller;
