@@ -265,6 +265,8 @@ aspects! {
     StatedImpulse: Volt, "stated impulse voltage", "that of overvoltage category I at the highest voltage";
     /// Creepage distance.
     Creepage: Mm, "shortest way over the surface", "creepage distance that is needed";
+    /// Pollution degree of a box.
+    PollutionKept: Number, "stated pollution degree inside", "the best that what keeps it allows there";
     /// A distance that was stated.
     Distances: None, "distances measured in this box", "stated as [[spacing]]";
     /// Isolation resistance.

@@ -53,6 +53,7 @@ mod low_voltage;
 mod measured;
 mod method;
 mod pack;
+mod pollution;
 #[cfg(feature = "text")]
 mod prose;
 mod registry;

@@ -4,7 +4,8 @@
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
     allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
-    low_voltage, measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
+    low_voltage, measured, pack, pollution, sequence, service_disconnect, shield, short_circuit,
+    tap,
 };
 use crate::standard::SourceId;
 
@@ -122,7 +123,7 @@ rules! {
     Clearance, "clearance", Insulation, Stop, Measured, [Iec60664Clearance], Judge::Computed(insulation::clearance);
     Creepage, "creepage", Insulation, Stop, Measured, [Iec60664Creepage], Judge::Computed(insulation::creepage);
     ReinforcedToLv, "reinforced-to-lv", Insulation, Stop, Measured, [Iec60664ReinforcedClearance, Iec60664ReinforcedCreepage], Judge::Computed(insulation::reinforced);
-    PollutionByBox, "pollution-by-box", Insulation, Fix, Attested, [CommonPractice], BOXES;
+    PollutionByBox, "pollution-by-box", Insulation, Fix, Attested, [CommonPractice], Judge::Computed(pollution::by_box);
     BoxDrainBreather, "box-drain-breather", Insulation, Fix, Attested, [CommonPractice], BOXES;
     LoosePartSafe, "loose-part-safe", Insulation, Fix, Attested, [CommonPractice], BOXES;
     IsolationLimit, "isolation-limit", Isolation, Stop, Measured, [UnR100Isolation], Judge::Computed(measured::isolation);
