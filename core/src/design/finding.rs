@@ -283,6 +283,8 @@ worded! {
         Lug: "which lug is on this end (lug)";
         /// Barrel of a lug.
         LugBarrel: "the section that its barrel is made for (barrel)";
+        /// Metal of a lug.
+        LugMetal: "the metal of its barrel (metal): the cable is of aluminium";
         /// Hole of a lug.
         LugHole: "the diameter of its hole (hole)";
         /// Palm of a lug.

@@ -291,6 +291,8 @@ aspects! {
     LugSmall: Share, "barrel over section of the cable", "least share";
     /// Section of a lug.
     LugLarge: Share, "barrel over section of the cable", "largest share";
+    /// Metals of lug and cable.
+    LugMetal: None, "metal of the barrel", "that of the cable: aluminium on aluminium, copper on copper";
     /// Hole of a lug.
     LugHole: Mm, "play of the stud in the hole", "largest play";
     /// Hole of a lug against its stud.

@@ -1673,7 +1673,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 more(Kind::Length),
                 "thickness of its palm",
             ),
-            may("metal", Value::Word(words_of::<Metal>), "metal"),
+            may(
+                "metal",
+                Value::Word(words_of::<Metal>),
+                "metal of its barrel; aluminium for a bimetal lug",
+            ),
             may("limit", any(Kind::Temperature), "highest temperature"),
         ],
     },

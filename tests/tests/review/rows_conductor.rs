@@ -351,6 +351,20 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("lug-type/50 M8/barrel", "\"60.1 mm2\"")],
                 [1.202, 1.2],
             ),
+            says(Fails, &[Set("lug-type/50 M8/metal", "\"aluminium\"")]),
+            says(Fails, &[Set("cable-type/HV 50/metal", "\"aluminium\"")]),
+            says(
+                Holds,
+                &[
+                    Set("cable-type/HV 50/metal", "\"aluminium\""),
+                    Set("lug-type/50 M8/metal", "\"aluminium\""),
+                ],
+            ),
+            open(&[
+                Set("cable-type/HV 50/metal", "\"aluminium\""),
+                Drop("lug-type/50 M8/metal"),
+            ]),
+            says(Holds, &[Drop("lug-type/50 M8/metal")]),
             open(&[Drop("lug-type/50 M8/barrel")]),
             open(&[Drop("conductor/01+/lug")]),
             open(&[Drop("conductor/01+/cable")]),
