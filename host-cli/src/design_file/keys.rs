@@ -700,7 +700,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "inside",
                 any(Kind::Temperature),
-                "air inside, when it is hotter than the zone",
+                "air inside, when it is hotter than the zone; never counts as cooler",
             ),
             may("metal", Flag, "whether its outside conducts"),
             may(

@@ -143,7 +143,8 @@ impl Work<'_> {
         let enclosure = own.or_else(|| self.subject.box_of(terminal))?;
         let entry = self.design.get(enclosure)?;
         let what = "hottest air around it";
-        if let Some(inside) = entry.inside {
+        let hottest = self.design.air_in(Some(enclosure));
+        if let Some(inside) = entry.inside.filter(|inside| hottest == Some(*inside)) {
             let degc = inside.as_degc();
             self.given(
                 what,
