@@ -159,6 +159,8 @@ aspects! {
     StringDischarge: Ampere, "largest discharge current", "what its cells allow";
     /// Charge current of a string.
     StringCharge: Ampere, "largest charge current", "what its cells allow";
+    /// Trip of the controller.
+    StringTrip: Ampere, "largest current of the string", "current from which the controller opens it";
     /// Share of a string.
     StringLost: Ampere, "current of each string when one is lost", "what its cells allow";
     /// Share of a string that is charged.

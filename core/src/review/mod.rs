@@ -66,6 +66,7 @@ mod stage;
 mod subject;
 mod tap;
 mod topology;
+mod trip;
 mod turning;
 mod working;
 

@@ -5,7 +5,7 @@ use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
     allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
     low_voltage, measured, pack, pollution, sequence, service_disconnect, shield, short_circuit,
-    tap,
+    tap, trip,
 };
 use crate::standard::SourceId;
 
@@ -62,7 +62,7 @@ rules! {
     PackVoltageWindow, "pack-voltage-window", Pack, Stop, Computed, [CommonPractice, Iso6469VoltageClass], Judge::Computed(pack::voltage_window);
     LoadVoltageWindow, "load-voltage-window", Pack, Fix, Computed, [CommonPractice], Judge::Computed(pack::load_window);
     ParallelStringsAlike, "parallel-strings-alike", Pack, Stop, Computed, [CommonPractice], Judge::Computed(pack::strings_alike);
-    StringCurrentShare, "string-current-share", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(pack::string_current);
+    StringCurrentShare, "string-current-share", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(trip::string_current);
     StringJoinWindow, "string-join-window", Pack, Stop, Computed, [OhmsLaw, CommonPractice], Judge::Computed(pack::join_window);
     StringJoinSymmetric, "string-join-symmetric", Pack, Stop, Attested, [CommonPractice], Judge::Attested(Scope::ParallelStrings);
     StringLostLimit, "string-lost-limit", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(pack::string_lost);

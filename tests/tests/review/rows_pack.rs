@@ -270,6 +270,21 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("cell-type/cell/discharge-limit", "\"127.5 A\"")],
                 [127.86, 127.5],
             ),
+            // The controller opens at no current that the duty asks for.
+            holds(
+                &[
+                    Set("controller/keeps/string-limit", "\"120 A\""),
+                    Set("controller/keeps/trip-current", "\"128 A\""),
+                ],
+                [127.86, 128.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/string-limit", "\"120 A\""),
+                    Set("controller/keeps/trip-current", "\"127.5 A\""),
+                ],
+                [127.86, 127.5],
+            ),
             // 50 A of the drive less 560 W of the converter at about 101 V.
             holds(
                 &[Set("cell-type/cell/charge-limit", "\"44.5 A\"")],

@@ -145,6 +145,7 @@ impl<'a> Work<'a> {
             | Aspect::FullVoltage
             | Aspect::StringDischarge
             | Aspect::StringCharge
+            | Aspect::StringTrip
             | Aspect::StringLost
             | Aspect::StringLostCharge
             | Aspect::PieceVoltage
