@@ -155,6 +155,8 @@ worded! {
         CellCapacity: "the capacity of the cell";
         /// Mass of a cell.
         CellMass: "the mass of the cell";
+        /// A battery of the low-voltage side.
+        LowVoltageBattery: "a battery of the low-voltage side, with its resistance";
         /// A phase or duty.
         Phase: "what the vehicle does: at least one [[phase]]";
         /// Resistance of a joint.
@@ -277,6 +279,8 @@ worded! {
         FuseCurve: "its melting curve as far as this time (curve)";
         /// Curve and I2t of a fuse.
         FuseTimes: "its melting curve and total I2t at the voltage of the pack (curve, total)";
+        /// Curve and I2t of a fuse of the low-voltage side.
+        LowFuseTimes: "its melting curve and total I2t (curve, total), which its cable is chosen by";
         /// A short circuit behind a thing.
         ShortBehind: "the current of a short circuit through it; no conductor is stated behind it";
         /// Lug at an end of a conductor.

@@ -209,6 +209,10 @@ aspects! {
     FuseTimeConstant: Second, "longest L/R of its short circuits", "L/R of the fuse's test";
     /// Breaking capacity.
     FuseBreaking: Ampere, "largest prospective current", "breaking capacity of the fuse";
+    /// Breaking capacity on the low-voltage side.
+    LowFuseBreaking: Ampere, "most that the low-voltage batteries drive through it", "breaking capacity of the fuse";
+    /// Datasheet of a fuse of the low-voltage side.
+    LowFuseTimes: None, "melting curve and total I2t", "stated";
     /// Smallest fault that a fuse has to end.
     LeastFault: Second, "time until the smallest short circuit that it has to end is off", "longest time until a short circuit is off";
     /// Fuse against the fuse upstream.

@@ -49,6 +49,7 @@ mod fuse;
 mod fuse_in_fault;
 mod input;
 mod insulation;
+mod low_fuse;
 mod low_voltage;
 mod measured;
 mod method;

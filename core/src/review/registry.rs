@@ -4,8 +4,8 @@
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
     allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
-    low_voltage, measured, pack, pollution, sequence, service_disconnect, shield, short_circuit,
-    tap, trip,
+    low_fuse, low_voltage, measured, pack, pollution, sequence, service_disconnect, shield,
+    short_circuit, tap, trip,
 };
 use crate::standard::SourceId;
 
@@ -86,7 +86,7 @@ rules! {
     OutgoingAndReturnTogether, "outgoing-and-return-together", Conductor, Fix, Attested, [CommonPractice], VEHICLE;
     FuseDcVoltage, "fuse-dc-voltage", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::voltage);
     FuseTimeConstant, "fuse-time-constant", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse_in_fault::time_constant);
-    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice, Iec60364Disconnection], Judge::Computed(fuse_in_fault::breaking);
+    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice, Iec60364Disconnection], Judge::Computed(low_fuse::breaking);
     FuseContinuous, "fuse-continuous", Fuse, Fix, Computed, [CommonPractice, FuseAltitude], Judge::Computed(fuse::carry);
     FuseCyclic, "fuse-cyclic", Fuse, Fix, Computed, [FusePulses], Judge::Computed(fuse::pulses);
     FuseLowCurrentGap, "fuse-low-current-gap", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::low_current_gap);

@@ -45,7 +45,7 @@ pub(super) fn stated(
         Aspect::LowestVoltage => (thing, Input::LowestVoltage, below(value)),
         Aspect::HighestVoltage => (thing, Input::HighestVoltage, rating),
         Aspect::FuseVoltage => (fuse()?, Input::FuseVoltage, rating),
-        Aspect::FuseBreaking => (fuse()?, Input::FuseBreaking, rating),
+        Aspect::FuseBreaking | Aspect::LowFuseBreaking => (fuse()?, Input::FuseBreaking, rating),
         Aspect::FuseTimeConstant => (fuse()?, Input::FuseTimeConstant, rating),
         Aspect::SelectiveI2t => (fuse()?, Input::FuseTotal, below(limit)),
         Aspect::CapacitorPeak => match thing.id::<ContactorId>() {

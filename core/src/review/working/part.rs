@@ -10,6 +10,7 @@ use crate::design::{
 use crate::protection::{FULL_RATING_M, FusePlace, REPEATED_PULSE, carried};
 use crate::quantity::{Charge, ConductorArea, Current, Length, Share};
 use crate::review::aspect::{Aspect, Unit};
+use crate::review::low_fuse;
 use crate::review::low_voltage::AGED_SHARE;
 use crate::standard::SourceId;
 use crate::standard::metal::Metal;
@@ -28,6 +29,7 @@ impl Work<'_> {
                 self.fuse_carries()?;
                 Some(())
             }
+            Aspect::LowFuseBreaking => self.low_breaking(),
             Aspect::ContactAllowed => {
                 self.allowed()?;
                 self.contact_carries()
@@ -89,6 +91,37 @@ impl Work<'_> {
         let contactor: &Contactor = self.design.get(id)?;
         let part = contactor.part?;
         Some((part, *self.design.get(part)?))
+    }
+
+    /// What each string of the low-voltage side drives through a fuse of it.
+    fn low_breaking(&self) -> Option<()> {
+        let id = self.finding.thing.id::<FuseId>()?;
+        let fuse: &Fuse = self.design.get(id)?;
+        let (mut sum, strings) = (0.0, self.design.strings(System::LowVoltage));
+        let strings = strings.strings.iter();
+        for string in strings.filter(|_| self.finding.judged.value.is_some()) {
+            let driven = low_fuse::driven(self.subject, string, (id, fuse)).ok()?;
+            let Some([volts, ohms, way]) = driven else {
+                continue;
+            };
+            let first = string.batteries.iter().next()?;
+            let own = volts / (ohms + way);
+            self.by(
+                "most that the low-voltage batteries drive through it",
+                "before + Ufull / (Rleast + Rway)",
+                SourceId::OhmsLaw,
+            )
+            .of(first)
+            .number("before", sum, Unit::Ampere)
+            .number("Ufull", volts, Unit::Volt)
+            .number("Rleast", ohms, Unit::Ohm)
+            .number("Rway", way, Unit::Ohm)
+            .gives("I", sum + own, Unit::Ampere);
+            sum += own;
+        }
+        let (part, _) = self.fuse_type()?;
+        self.limit("Ibreaks", part, "fuse-type.breaking");
+        Some(())
     }
 
     fn contact_carries(&self) -> Option<()> {
