@@ -233,6 +233,8 @@ aspects! {
     ShieldSection: Mm2, "section of all strands of the shield", "section that stands every short circuit through chassis";
     /// Poles that are opened.
     PoleOpen: None, "a way to the loads with all contactors open", "none";
+    /// A charger on the mains.
+    MainsSeparated: None, "separation from the mains inside of it, or a plan for residual currents", "what somebody stands for";
     /// A cable that stays live.
     LiveCable: None, "a cable outside a box that no contactor switches off", "none, or guarded and labelled";
     /// Voltage of contacts.

@@ -21,6 +21,7 @@
 //! | `pack`, `conductor`, `fuse`, `contactor`, `coil`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds, shields; to fuses |
+//! | `low_fuse`, `pollution`, `mains`, `trip` | fuses of the low-voltage side, boxes, chargers, the trip of the controller |
 //! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
 //! | `working` | every equation of a finding with the numbers of the design; text for the host only |
 //! | `stage` | when in the work a rule is proven, and by which readings |
@@ -51,6 +52,7 @@ mod input;
 mod insulation;
 mod low_fuse;
 mod low_voltage;
+mod mains;
 mod measured;
 mod method;
 mod pack;

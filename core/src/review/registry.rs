@@ -4,7 +4,7 @@
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
     allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
-    low_fuse, low_voltage, measured, pack, pollution, sequence, service_disconnect, shield,
+    low_fuse, low_voltage, mains, measured, pack, pollution, sequence, service_disconnect, shield,
     short_circuit, tap, trip,
 };
 use crate::standard::SourceId;
@@ -147,7 +147,7 @@ rules! {
     InletDead, "inlet-dead", Charging, Stop, Computed, [CommonPractice], Judge::Computed(contactor::inlet);
     DriveInhibit, "drive-inhibit", Charging, Stop, Attested, [CommonPractice], SOURCES;
     DcInletMatch, "dc-inlet-match", Charging, Fix, Attested, [CommonPractice], Judge::Attested(Scope::ChargingSources);
-    ChargeEarth, "charge-earth", Charging, Stop, Measured, [UnR100Bonding], Judge::Computed(measured::charge_earth);
+    ChargeEarth, "charge-earth", Charging, Stop, Measured, [UnR100Bonding, CommonPractice], Judge::Computed(mains::charge_earth);
     ConverterCapacity, "converter-capacity", LowVoltage, Fix, Computed, [CommonPractice], Judge::Computed(low_voltage::converter);
     LvReserve, "lv-reserve", LowVoltage, Fix, Computed, [CommonPractice], Judge::Computed(low_voltage::reserve);
     BrakeVacuumReserve, "brake-vacuum-reserve", LowVoltage, Stop, Measured, [CommonPractice], Judge::Computed(measured::brake);
