@@ -935,7 +935,7 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
     // What the controller carries is of another vehicle now.
     for edit in [
         ("link = \"6.8 mF\"", "link = \"4.7 mF\""),
-        ("string-limit = \"220 A\"", "string-limit = \"200 A\""),
+        ("string-limit = \"180 A\"", "string-limit = \"170 A\""),
     ] {
         assert_eq!(asked(edit).1, "differ", "{edit:?}");
     }

@@ -326,7 +326,10 @@ fn what_is_not_known_leaves_the_review_open() {
         RuleId::BondSection,
     ] {
         let findings = solved.findings(rule);
-        let held = |one: &&Finding| one.judged.verdict == Verdict::Holds;
+        // The low-voltage side has a battery of its own.
+        let held = |one: &&Finding| {
+            one.judged.verdict == Verdict::Holds && one.judged.name != Aspect::LowFuseBreaking
+        };
         assert_eq!(findings.iter().find(held), None, "{}", rule.slug());
     }
     let missing = solved.faults.doubt().unwrap();

@@ -157,6 +157,8 @@ worded! {
         CellCapacity: "the capacity of the cell";
         /// Mass of a cell.
         CellMass: "the mass of the cell";
+        /// A battery of the low-voltage side.
+        LowVoltageBattery: "a battery of the low-voltage side, with its resistance";
         /// A phase or duty.
         Phase: "what the vehicle does: at least one [[phase]]";
         /// Resistance of a joint.
@@ -249,6 +251,8 @@ worded! {
         SupplyDip: "the lowest voltage of the coils' source in a dip (supply-dip under [controller])";
         /// Wires of a coil.
         CoilWire: "the resistance between source and coil, both ways (coil-wire)";
+        /// Terminals of a coil.
+        CoilTerminals: "which two terminals of the low-voltage side its coil is on (coil: supply, return)";
         /// Heat of a coil.
         CoilRise: "how much warmer than the air the coil becomes (rise under coil)";
         /// Electrical values of a coil.
@@ -277,12 +281,16 @@ worded! {
         FuseCurve: "its melting curve as far as this time (curve)";
         /// Curve and I2t of a fuse.
         FuseTimes: "its melting curve and total I2t at the voltage of the pack (curve, total)";
+        /// Curve and I2t of a fuse of the low-voltage side.
+        LowFuseTimes: "its melting curve and total I2t (curve, total), which its cable is chosen by";
         /// A short circuit behind a thing.
         ShortBehind: "the current of a short circuit through it; no conductor is stated behind it";
         /// Lug at an end of a conductor.
         Lug: "which lug is on this end (lug)";
         /// Barrel of a lug.
         LugBarrel: "the section that its barrel is made for (barrel)";
+        /// Metal of a lug.
+        LugMetal: "the metal of its barrel (metal): the cable is of aluminium";
         /// Hole of a lug.
         LugHole: "the diameter of its hole (hole)";
         /// Palm of a lug.

@@ -14,6 +14,8 @@ use crate::quantity::{
 pub struct Coil {
     /// Nominal voltage.
     pub nominal: Option<Voltage>,
+    /// Highest voltage that it stands for ever.
+    pub highest: Option<Voltage>,
     /// Resistance at 20 degC.
     pub resistance_20: Option<Resistance>,
     /// Voltage at which it pulls in at 20 degC.

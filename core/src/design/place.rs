@@ -190,10 +190,15 @@ impl Design {
         own.or_else(|| self.get(from)?.enclosure)
     }
 
-    /// Hottest air around something in a box: inside the box, else in its zone.
+    /// Hottest air around something in a box: inside the box, else in its zone; no cooler than
+    /// that in any case, for what heats a box from outside is there with everything off.
     pub(crate) fn air_in(&self, enclosure: Option<EnclosureId>) -> Option<Temperature> {
         let enclosure = self.get(enclosure?)?;
-        enclosure.inside.or_else(|| self.get(enclosure.zone?)?.air)
+        let around = enclosure.zone.and_then(|zone| self.get(zone)?.air);
+        match (enclosure.inside, around) {
+            (Some(inside), Some(around)) if inside < around => Some(around),
+            (inside, around) => inside.or(around),
+        }
     }
 }
 

@@ -39,15 +39,33 @@ pub struct Strings {
 }
 
 impl Design {
-    /// Computes: the highest voltage of the low-voltage side: that of its fullest battery or
+    /// Computes: the highest voltage of the low-voltage side: that of its fullest string or
     /// of its converter. `None` where one of them does not tell.
     pub(crate) fn low_voltage_highest(&self) -> Option<Voltage> {
-        let batteries = self.all::<Battery>();
-        let low = batteries.filter(|(_, battery)| battery.system == System::LowVoltage);
-        let full = low.map(|(_, battery)| battery.voltage(Charged::Maximum).ok().flatten());
-        let outputs = self
-            .all::<Converter>()
-            .map(|(_, converter)| converter.output);
+        self.low_voltage_among(|_| true)
+    }
+
+    /// The same of what feeds one terminal, all switches closed; of all where nothing that
+    /// is drawn leads there.
+    pub(crate) fn low_voltage_highest_at(&self, terminal: TerminalId) -> Option<Voltage> {
+        let metal = self.metal(|_| true);
+        let feeds = |positive| metal.together(positive, terminal);
+        let strings = self.strings(System::LowVoltage);
+        let fed = strings.strings.iter().any(|one| feeds(one.positive))
+            || self
+                .all::<Converter>()
+                .any(|(_, converter)| feeds(converter.positive));
+        self.low_voltage_among(|positive| !fed || feeds(positive))
+    }
+
+    /// Of the sources whose positive terminal is asked for.
+    fn low_voltage_among(&self, asked: impl Fn(TerminalId) -> bool) -> Option<Voltage> {
+        let strings = self.strings(System::LowVoltage);
+        let full = strings.strings.iter().filter(|one| asked(one.positive));
+        let full = full.map(|one| one.voltage(self, Charged::Maximum).ok().flatten());
+        let outputs = self.all::<Converter>();
+        let outputs = outputs.filter(|(_, converter)| asked(converter.positive));
+        let outputs = outputs.map(|(_, converter)| converter.output);
         let mut highest: Option<Voltage> = None;
         for voltage in full.chain(outputs) {
             let voltage = voltage?;

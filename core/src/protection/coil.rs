@@ -37,6 +37,11 @@ pub struct CoilState {
     pub needs: Voltage,
 }
 
+/// What a coil stands for ever of its nominal voltage where its datasheet states no highest:
+/// coils of 12 V are made for the 16 V and those of 24 V for the 32 V that supplies of road
+/// vehicles rise to; common practice.
+pub(crate) const COIL_STANDS: f32 = 4.0 / 3.0;
+
 /// Resistance at a temperature over that at 20 degC; zero where the straight law ends.
 fn warmed(coil: Temperature) -> f32 {
     let alpha = Metal::Copper.temperature_coefficient_20().as_per_kelvin();
@@ -96,6 +101,15 @@ pub fn coil_state(
         gets: Voltage::from_volts(gets)?,
         needs: Voltage::from_volts(needs * warmed)?,
     }))
+}
+
+impl Coil {
+    /// The highest voltage that it stands for ever: as stated, else [`COIL_STANDS`] of the
+    /// nominal one. `None` where neither is stated.
+    pub(crate) fn stands(&self) -> Option<f32> {
+        let usual = self.nominal.map(|nominal| COIL_STANDS * nominal.as_volts());
+        self.highest.map(Voltage::as_volts).or(usual)
+    }
 }
 
 /// Judges pull-in at the lowest supply and hold in the deepest dip: [`coil_state`].

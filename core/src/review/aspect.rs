@@ -47,7 +47,7 @@ impl Aspect {
         Some(match self {
             Self::PrechargeTime => "the link never comes to the threshold",
             Self::DischargeTime | Self::DischargeLabel => "it never falls to a touchable voltage",
-            Self::SteadyTemperature | Self::TerminalTemperature => {
+            Self::SteadyTemperature | Self::TerminalTemperature | Self::TerminalAllowed => {
                 "it never settles: it becomes hotter than any insulation stands"
             }
             Self::PeakTemperature => "it becomes hotter than any insulation stands",
@@ -159,6 +159,8 @@ aspects! {
     StringDischarge: Ampere, "largest discharge current", "what its cells allow";
     /// Charge current of a string.
     StringCharge: Ampere, "largest charge current", "what its cells allow";
+    /// Trip of the controller.
+    StringTrip: Ampere, "largest current of the string", "current from which the controller opens it";
     /// Share of a string.
     StringLost: Ampere, "current of each string when one is lost", "what its cells allow";
     /// Share of a string that is charged.
@@ -169,6 +171,8 @@ aspects! {
     PeakTemperature: DegC, "highest temperature of the duty", "temperature class";
     /// Temperature at a terminal.
     TerminalTemperature: DegC, "temperature at the terminal", "what terminal and lug allow";
+    /// Temperature at a terminal with what the controller allows to last.
+    TerminalAllowed: DegC, "temperature at the terminal with what the controller allows to last", "what terminal and lug allow";
     /// Window of the r.m.s. current.
     DutyWindow: Second, "window of the r.m.s. current", "time constant of the cable in its place";
     /// Drop of voltage.
@@ -183,6 +187,8 @@ aspects! {
     FuseVoltage: Volt, "highest voltage", "rated direct voltage of the fuse";
     /// Lasting current of a fuse.
     FuseCarry: Ampere, "r.m.s. current", "what the fuse carries in its place";
+    /// What the controller allows to last against a fuse.
+    FuseAllowed: Ampere, "lasting current that the controller allows", "what the fuse carries in its place";
     /// Pulse of a fuse.
     FusePulse: Ampere, "repeated current", "half of what melts it in that time";
     /// A fuse in series.
@@ -203,6 +209,10 @@ aspects! {
     FuseTimeConstant: Second, "longest L/R of its short circuits", "L/R of the fuse's test";
     /// Breaking capacity.
     FuseBreaking: Ampere, "largest prospective current", "breaking capacity of the fuse";
+    /// Breaking capacity on the low-voltage side.
+    LowFuseBreaking: Ampere, "most that the low-voltage batteries drive through it", "breaking capacity of the fuse";
+    /// Datasheet of a fuse of the low-voltage side.
+    LowFuseTimes: None, "melting curve and total I2t", "stated";
     /// Smallest fault that a fuse has to end.
     LeastFault: Second, "time until the smallest short circuit that it has to end is off", "longest time until a short circuit is off";
     /// Fuse against the fuse upstream.
@@ -225,6 +235,8 @@ aspects! {
     PoleOpen: None, "a way to the loads with all contactors open", "none";
     /// Pins of an inlet in a phase in which it delivers nothing.
     PinsLive: None, "its pins are joined to a battery in a phase in which nothing is plugged in", "joined only while it delivers";
+    /// A charger on the mains.
+    MainsSeparated: None, "separation from the mains inside of it, or a plan for residual currents", "what somebody stands for";
     /// A cable that stays live.
     LiveCable: None, "a cable outside a box that no contactor switches off", "none, or guarded and labelled";
     /// Voltage of contacts.
@@ -233,6 +245,8 @@ aspects! {
     ContactAltitude: Metre, "highest altitude", "altitude that the part is rated for";
     /// Lasting current of contacts.
     ContactCarry: Ampere, "r.m.s. current", "current it carries for ever";
+    /// What the controller allows to last against contacts.
+    ContactAllowed: Ampere, "lasting current that the controller allows", "current it carries for ever";
     /// Air around contacts.
     ContactAir: DegC, "air around it", "air that its current is rated in";
     /// Section on contacts.
@@ -261,6 +275,8 @@ aspects! {
     StatedImpulse: Volt, "stated impulse voltage", "that of overvoltage category I at the highest voltage";
     /// Creepage distance.
     Creepage: Mm, "shortest way over the surface", "creepage distance that is needed";
+    /// Pollution degree of a box.
+    PollutionKept: Number, "stated pollution degree inside", "the best that what keeps it allows there";
     /// A distance that was stated.
     Distances: None, "distances measured in this box", "stated as [[spacing]]";
     /// Isolation resistance.
@@ -285,6 +301,8 @@ aspects! {
     LugSmall: Share, "barrel over section of the cable", "least share";
     /// Section of a lug.
     LugLarge: Share, "barrel over section of the cable", "largest share";
+    /// Metals of lug and cable.
+    LugMetal: None, "metal of the barrel", "that of the cable: aluminium on aluminium, copper on copper";
     /// Hole of a lug.
     LugHole: Mm, "play of the stud in the hole", "largest play";
     /// Hole of a lug against its stud.
@@ -323,6 +341,10 @@ aspects! {
     CoilPullIn: Volt, "voltage at the coil at the lowest supply", "what it needs hot to pull in";
     /// Hold of a coil.
     CoilHold: Volt, "voltage at the coil in a dip", "that at which it drops out hot";
+    /// Highest supply of a coil.
+    CoilHighest: Volt, "highest voltage of its supply", "what the coil stands for ever";
+    /// Side of a coil.
+    CoilSide: None, "terminal that its coil is on", "one of the low-voltage side";
     /// One try to precharge.
     PrechargeTry: Joule, "energy of one try", "one pulse of the resistor";
     /// All tries in a row.

@@ -3,10 +3,11 @@
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain};
-use crate::design::{CableType, Conductor, ConductorId, End, Gap, TerminalId, Thing};
+use crate::design::{CableType, Conductor, ConductorId, End, Gap, LugTypeId, TerminalId, Thing};
 use crate::quantity::{ConductorArea, Length};
 use crate::shield::CircuitNoise;
 use crate::standard::SourceId;
+use crate::standard::metal::Metal;
 use crate::study::Unknown;
 use crate::verdict::{Judged, Side, Verdict};
 
@@ -62,6 +63,7 @@ pub(super) fn lug_barrel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let Some((part, lug)) = lug else {
             return missing(sink, (id, at), aspect, (id.into(), Gap::Lug));
         };
+        metals(sink, (id, at), cable.metal, (part, lug.metal));
         let Some(barrel) = lug.barrel.map(ConductorArea::as_mm2) else {
             return missing(sink, (id, at), aspect, (part.into(), Gap::LugBarrel));
         };
@@ -74,6 +76,27 @@ pub(super) fn lug_barrel(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         sink.put(id, Some(at.into()), judged, None);
     });
+}
+
+/// Copper on aluminium corrodes and creeps: a barrel has the metal of its cable. What is not
+/// stated of a lug is asked for where the cable is of aluminium.
+fn metals(
+    sink: &mut Sink<'_>,
+    (id, at): (ConductorId, TerminalId),
+    cable: Metal,
+    (part, lug): (LugTypeId, Option<Metal>),
+) {
+    let aspect = Aspect::LugMetal;
+    let aluminium = |metal: Metal| metal == Metal::Aluminium;
+    let verdict = match lug.map(aluminium) {
+        None if aluminium(cable) => {
+            return missing(sink, (id, at), aspect, (part.into(), Gap::LugMetal));
+        }
+        Some(barrel) if barrel != aluminium(cable) => Verdict::Fails,
+        Some(true) => Verdict::Holds,
+        _ => return,
+    };
+    sink.put(id, Some(at.into()), plain(aspect, verdict), None);
 }
 
 pub(super) fn lug_stud(subject: &Subject<'_>, sink: &mut Sink<'_>) {

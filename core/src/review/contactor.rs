@@ -1,5 +1,6 @@
 //! Rules about contactors.
 
+use super::allowed;
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
@@ -18,7 +19,7 @@ use crate::study::{Unknown, opened};
 use crate::verdict::{Side, Verdict};
 
 /// Every contactor of the high-voltage side with its type; one without is open.
-fn each(
+pub(super) fn each(
     subject: &Subject<'_>,
     sink: &mut Sink<'_>,
     aspect: Aspect,
@@ -148,6 +149,8 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let at = found.ok().map(|(operation, _)| operation.into());
         let because = why(&current, found.err(), part.into());
         sink.put(id, at, renamed(&current, aspect), because);
+        let rating = (kind.carry, part.into());
+        allowed::contactor(subject, sink, id, found, rating);
         let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
@@ -181,6 +184,7 @@ fn disconnects_carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let (judged, because) = check.judge();
         let at = found.ok().map(|(operation, _)| operation.into());
         sink.put(id, at, judged, because);
+        allowed::disconnect(subject, sink, id, found, one.carry);
     }
 }
 
@@ -189,7 +193,7 @@ fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>, main: bool) {
     let aspect = Aspect::ContactBreak;
     each(subject, sink, aspect, |sink, id, contactor, part, kind| {
         let study = subject.study;
-        let found = opened(subject.design, &study.points, &study.sequences, id);
+        let found = opened(subject.design, study, id);
         let (opened, along_is_main) = match found {
             Ok(found) => found,
             Err(unknown) => return sink.open(id, aspect, Because::Unknown(unknown)),
@@ -253,14 +257,5 @@ pub(super) fn voltage(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn make(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for one in &subject.study.sequences.makes {
         sink.checked(one.contactor, one.with, Aspect::ContactMake, &one.check);
-    }
-}
-
-/// Whether each coil pulls in and holds.
-pub(super) fn coil(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    for one in &subject.study.sequences.coils {
-        let [pull_in, hold] = &one.checks;
-        sink.checked(one.contactor, None, Aspect::CoilPullIn, pull_in);
-        sink.checked(one.contactor, None, Aspect::CoilHold, hold);
     }
 }

@@ -1,5 +1,6 @@
 //! Rules about fuses.
 
+use super::allowed::beyond_duties;
 use super::aspect::Aspect;
 use super::finding::Because;
 use super::short_circuit::settle;
@@ -101,20 +102,25 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::FuseCarry;
     each(subject, sink, aspect, |sink, id, fuse, part, kind| {
         let place = place(subject, *fuse);
+        let missing = |found: Option<Unknown>| {
+            found.unwrap_or(share_unknown(subject, id, (part, kind), &place))
+        };
+        let mut put = |aspect, at, current, unknown| {
+            let judged = match judge_continuous(kind, &place, current) {
+                Ok(judged) => judged,
+                Err(error) => return sink.open(id, aspect, Because::Refused(error)),
+            };
+            let open = judged.verdict == Verdict::Open;
+            let because = open.then_some(Because::Unknown(missing(unknown)));
+            sink.put(id, at, renamed(&judged, aspect), because);
+        };
         let found = lasting(subject, id);
+        let at = found.ok().map(|(operation, _)| operation.into());
         let current = found.ok().map(|(_, current)| current);
-        match judge_continuous(kind, &place, current) {
-            Err(error) => sink.open(id, aspect, Because::Refused(error)),
-            Ok(judged) => {
-                let unknown =
-                    found
-                        .err()
-                        .unwrap_or(share_unknown(subject, id, (part, kind), &place));
-                let open = judged.verdict == Verdict::Open;
-                let because = open.then_some(Because::Unknown(unknown));
-                let at = found.ok().map(|(operation, _)| operation.into());
-                sink.put(id, at, renamed(&judged, aspect), because);
-            }
+        put(aspect, at, current, found.err());
+        if let Some(allowed) = beyond_duties(subject, id, found) {
+            let at = Some(Thing::CONTROLLER);
+            put(Aspect::FuseAllowed, at, Some(allowed), None);
         }
     });
 }

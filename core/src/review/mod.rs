@@ -16,10 +16,12 @@
 //! | `astray` | records that no rule looks at where they were taken |
 //! | `compared` | readings against what was computed or stated |
 //! | `conductor_read` | temperatures that were read against what stands them |
+//! | `allowed` | what the controller allows to last, where the duties ask for less |
 //! | `topology` | what is joined with contactors open, which fuse is in series |
-//! | `pack`, `conductor`, `fuse`, `contactor`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
+//! | `pack`, `conductor`, `fuse`, `contactor`, `coil`, `insulation`, `shield`, `connector`, `low_voltage` | computed rules by area |
 //! | `input`, `turning` | what a builder can move, and where a verdict turns |
 //! | `short_circuit`, `fuse_in_fault` | what short circuits do to conductors, contactors, bonds, shields; to fuses |
+//! | `low_fuse`, `pollution`, `mains`, `trip` | fuses of the low-voltage side, boxes, chargers, the trip of the controller |
 //! | `tap`, `service_disconnect` | a smaller section behind a larger one; voltage left on each piece |
 //! | `working` | every equation of a finding with the numbers of the design; text for the host only |
 //! | `stage` | when in the work a rule is proven, and by which readings |
@@ -31,10 +33,12 @@
 // Found or not reads better as two arms.
 #![allow(clippy::single_match_else)]
 
+mod allowed;
 mod aspect;
 mod astray;
 mod attested;
 mod change;
+mod coil;
 mod compared;
 mod conductor;
 mod conductor_read;
@@ -46,10 +50,13 @@ mod fuse;
 mod fuse_in_fault;
 mod input;
 mod insulation;
+mod low_fuse;
 mod low_voltage;
+mod mains;
 mod measured;
 mod method;
 mod pack;
+mod pollution;
 #[cfg(feature = "text")]
 mod prose;
 mod registry;
@@ -62,6 +69,7 @@ mod stage;
 mod subject;
 mod tap;
 mod topology;
+mod trip;
 mod turning;
 mod working;
 

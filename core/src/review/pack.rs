@@ -9,6 +9,7 @@ use crate::design::{
     Battery, BatteryId, BatteryString, Charged, Conductor, Gap, LoadId, Phase, PhaseId, Resistor,
     ServiceDisconnect, Set, System, Thing,
 };
+use crate::link::PrechargeCheck;
 use crate::network::Refusal;
 use crate::quantity::{Current, Voltage};
 use crate::standard::SourceId;
@@ -51,7 +52,7 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     for (phase, solved) in ended(subject) {
         // A load is drawn once: one phase is enough.
         if let Solved::Reversed { load, .. } = solved {
-            if reversed.contains(load) {
+            if reversed.contains(load) || pulls_down(subject, phase, load) {
                 continue;
             }
             reversed.insert(load);
@@ -80,6 +81,17 @@ pub(super) fn voltage_window(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             ),
         }
     }
+}
+
+/// Whether a load hangs on a precharge resistor that cannot bring what is drawn in this phase,
+/// which precharge-standing-load tells: a voltage below zero is no answer then, no polarity.
+fn pulls_down(subject: &Subject<'_>, phase: PhaseId, load: LoadId) -> bool {
+    let mut all = subject.study.sequences.precharges.iter();
+    all.any(|one| {
+        let fed = one.path.as_ref();
+        let here = fed.is_ok_and(|path| path.phase == Some(phase) && path.loads.contains(load));
+        here && one.check(PrechargeCheck::Settles).verdict() == Verdict::Fails
+    })
 }
 
 /// How both networks ended up in each phase.

@@ -3,8 +3,9 @@
 
 use super::rule::{Area, Judge, Proof, Rule, Scope, Severity};
 use super::{
-    compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation, low_voltage,
-    measured, pack, sequence, service_disconnect, shield, short_circuit, tap,
+    allowed, coil, compared, conductor, connector, contactor, fuse, fuse_in_fault, insulation,
+    low_fuse, low_voltage, mains, measured, pack, pollution, sequence, service_disconnect, shield,
+    short_circuit, tap, trip,
 };
 use crate::standard::SourceId;
 
@@ -61,7 +62,7 @@ rules! {
     PackVoltageWindow, "pack-voltage-window", Pack, Stop, Computed, [CommonPractice, Iso6469VoltageClass], Judge::Computed(pack::voltage_window);
     LoadVoltageWindow, "load-voltage-window", Pack, Fix, Computed, [CommonPractice], Judge::Computed(pack::load_window);
     ParallelStringsAlike, "parallel-strings-alike", Pack, Stop, Computed, [CommonPractice], Judge::Computed(pack::strings_alike);
-    StringCurrentShare, "string-current-share", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(pack::string_current);
+    StringCurrentShare, "string-current-share", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(trip::string_current);
     StringJoinWindow, "string-join-window", Pack, Stop, Computed, [OhmsLaw, CommonPractice], Judge::Computed(pack::join_window);
     StringJoinSymmetric, "string-join-symmetric", Pack, Stop, Attested, [CommonPractice], Judge::Attested(Scope::ParallelStrings);
     StringLostLimit, "string-lost-limit", Pack, Fix, Computed, [OhmsLaw], Judge::Computed(pack::string_lost);
@@ -73,7 +74,7 @@ rules! {
     ConductorTemperature, "conductor-temperature", Conductor, Stop, Computed, [Iec60287], Judge::Computed(conductor::steady);
     ConductorPeakTemperature, "conductor-peak-temperature", Conductor, Stop, Computed, [RadialChain], Judge::Computed(conductor::peak);
     DutyWindow, "duty-window", Conductor, Note, Computed, [RadialChain], Judge::Computed(conductor::window);
-    TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(conductor::terminals);
+    TerminalTemperature, "terminal-temperature", Conductor, Stop, Computed, [FinEquation], Judge::Computed(allowed::terminals);
     ConductorShortCircuit, "conductor-short-circuit", Conductor, Stop, Computed, [AdiabaticBalance, Iec60949], Judge::Computed(short_circuit::conductors);
     ReducedSectionTap, "reduced-section-tap", Conductor, Stop, Computed, [CommonPractice], Judge::Computed(tap::reduced);
     OverloadOwner, "overload-owner", Conductor, Fix, Computed, [CommonPractice], Judge::Computed(fuse::overload_owner);
@@ -85,7 +86,7 @@ rules! {
     OutgoingAndReturnTogether, "outgoing-and-return-together", Conductor, Fix, Attested, [CommonPractice], VEHICLE;
     FuseDcVoltage, "fuse-dc-voltage", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::voltage);
     FuseTimeConstant, "fuse-time-constant", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse_in_fault::time_constant);
-    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice, Iec60364Disconnection], Judge::Computed(fuse_in_fault::breaking);
+    FuseBreakingCapacity, "fuse-breaking-capacity", Fuse, Stop, Computed, [CommonPractice, Iec60364Disconnection], Judge::Computed(low_fuse::breaking);
     FuseContinuous, "fuse-continuous", Fuse, Fix, Computed, [CommonPractice, FuseAltitude], Judge::Computed(fuse::carry);
     FuseCyclic, "fuse-cyclic", Fuse, Fix, Computed, [FusePulses], Judge::Computed(fuse::pulses);
     FuseLowCurrentGap, "fuse-low-current-gap", Fuse, Stop, Computed, [CommonPractice], Judge::Computed(fuse::low_current_gap);
@@ -100,7 +101,7 @@ rules! {
     ContactorBreak, "contactor-break", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::main_break);
     ContactorDirection, "contactor-direction", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::direction);
     ContactorVoltage, "contactor-voltage", Contactor, Stop, Computed, [CommonPractice], Judge::Computed(contactor::voltage);
-    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper], Judge::Computed(contactor::coil);
+    CoilSupply, "coil-supply", Contactor, Fix, Computed, [CoilCopper, CommonPractice], Judge::Computed(coil::supply);
     CoilSuppression, "coil-suppression", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     ContactFeedback, "contact-feedback", Contactor, Fix, Attested, [CommonPractice], CONTACTORS;
     OpenWithoutSoftware, "open-without-software", Contactor, Stop, Attested, [CommonPractice], VEHICLE;
@@ -122,7 +123,7 @@ rules! {
     Clearance, "clearance", Insulation, Stop, Measured, [Iec60664Clearance], Judge::Computed(insulation::clearance);
     Creepage, "creepage", Insulation, Stop, Measured, [Iec60664Creepage], Judge::Computed(insulation::creepage);
     ReinforcedToLv, "reinforced-to-lv", Insulation, Stop, Measured, [Iec60664ReinforcedClearance, Iec60664ReinforcedCreepage], Judge::Computed(insulation::reinforced);
-    PollutionByBox, "pollution-by-box", Insulation, Fix, Attested, [CommonPractice], BOXES;
+    PollutionByBox, "pollution-by-box", Insulation, Fix, Attested, [CommonPractice], Judge::Computed(pollution::by_box);
     BoxDrainBreather, "box-drain-breather", Insulation, Fix, Attested, [CommonPractice], BOXES;
     LoosePartSafe, "loose-part-safe", Insulation, Fix, Attested, [CommonPractice], BOXES;
     IsolationLimit, "isolation-limit", Isolation, Stop, Measured, [UnR100Isolation], Judge::Computed(measured::isolation);
@@ -133,7 +134,7 @@ rules! {
     OneMonitorAtATime, "one-monitor-at-a-time", Isolation, Fix, Attested, [CommonPractice], SOURCES;
     BondResistance, "bond-resistance", Isolation, Stop, Measured, [UnR100Bonding], Judge::Computed(measured::bonds);
     BondSection, "bond-section", Isolation, Fix, Computed, [Iec60949], Judge::Computed(short_circuit::bonds);
-    LvAndHvSeparate, "lv-and-hv-separate", Isolation, Stop, Measured, [UnR100Isolation], Judge::Computed(measured::separate);
+    LvAndHvSeparate, "lv-and-hv-separate", Isolation, Stop, Measured, [UnR100Isolation, CommonPractice], Judge::Computed(coil::separate);
     TouchProtection, "touch-protection", Touch, Stop, Attested, [CommonPractice], BOXES;
     InterlockComplete, "interlock-complete", Touch, Fix, Attested, [CommonPractice], VEHICLE;
     StopAndCrash, "stop-and-crash", Touch, Fix, Attested, [CommonPractice], VEHICLE;
@@ -146,7 +147,7 @@ rules! {
     InletDead, "inlet-dead", Charging, Stop, Computed, [CommonPractice], Judge::Computed(contactor::inlet);
     DriveInhibit, "drive-inhibit", Charging, Stop, Attested, [CommonPractice], SOURCES;
     DcInletMatch, "dc-inlet-match", Charging, Fix, Attested, [CommonPractice], Judge::Attested(Scope::ChargingSources);
-    ChargeEarth, "charge-earth", Charging, Stop, Measured, [UnR100Bonding], Judge::Computed(measured::charge_earth);
+    ChargeEarth, "charge-earth", Charging, Stop, Measured, [UnR100Bonding, CommonPractice], Judge::Computed(mains::charge_earth);
     ConverterCapacity, "converter-capacity", LowVoltage, Fix, Computed, [CommonPractice], Judge::Computed(low_voltage::converter);
     LvReserve, "lv-reserve", LowVoltage, Fix, Computed, [CommonPractice], Judge::Computed(low_voltage::reserve);
     BrakeVacuumReserve, "brake-vacuum-reserve", LowVoltage, Stop, Measured, [CommonPractice], Judge::Computed(measured::brake);

@@ -270,6 +270,16 @@ pub(crate) fn settled_lead(
     current: Current,
     air: Temperature,
 ) -> Known<SettledLead> {
+    settled_at(design, id, current, Some(air))
+}
+
+/// The same in the air of each piece where none is given.
+pub(crate) fn settled_at(
+    design: &Design,
+    id: ConductorId,
+    current: Current,
+    air: Option<Temperature>,
+) -> Known<SettledLead> {
     let lead = entry(design, id)?;
     let (part, cable) = cable_of(design, id, lead)?;
     let refused = Unknown::refused(id);
@@ -283,7 +293,7 @@ pub(crate) fn settled_lead(
         Vec::new();
     let (mut coolest, mut hottest) = (f32::INFINITY, f32::NEG_INFINITY);
     for piece in lead.route.pieces() {
-        let (balance, _) = installed_in(design, &cable, limit, piece, Some(air))?;
+        let (balance, _) = installed_in(design, &cable, limit, piece, air)?;
         let steady = balance.temperature_at(current).map_err(&refused)?;
         let Steady::Settles(state) = steady else {
             return Err(none);

@@ -65,7 +65,7 @@ pub struct StringStudy {
 impl Design {
     /// The battery that something of a string is to be looked up at: the first that
     /// lacks it, else the first.
-    pub(in crate::study) fn lacking(
+    pub(crate) fn lacking(
         &self,
         string: &BatteryString,
         known: impl Fn(&Battery) -> bool,

@@ -336,6 +336,11 @@ static COIL: Section = inner(
     &[
         may("nominal", more(Kind::Voltage), "nominal voltage"),
         may(
+            "highest",
+            more(Kind::Voltage),
+            "highest voltage that it stands for ever, 4/3 of the nominal one unless stated",
+        ),
+        may(
             "resistance",
             more(Kind::Resistance),
             "resistance at 20 degC",
@@ -725,7 +730,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may(
                 "inside",
                 any(Kind::Temperature),
-                "air inside, when it is hotter than the zone",
+                "air inside, when it is hotter than the zone; never counts as cooler",
             ),
             may("metal", Flag, "whether its outside conducts"),
             may(
@@ -1716,7 +1721,11 @@ pub(super) static SECTIONS: &[Section] = &[
                 more(Kind::Length),
                 "thickness of its palm",
             ),
-            may("metal", Value::Word(words_of::<Metal>), "metal"),
+            may(
+                "metal",
+                Value::Word(words_of::<Metal>),
+                "metal of its barrel; aluminium for a bimetal lug",
+            ),
             may("limit", any(Kind::Temperature), "highest temperature"),
         ],
     },

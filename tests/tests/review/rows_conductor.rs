@@ -28,6 +28,10 @@ macro_rules! still {
             STILL[2],
             STILL[3],
             ALL_125,
+            // Nor does the controller allow anything to last.
+            Drop("controller/keeps/string-limit"),
+            Drop("controller/keeps/discharge-limit"),
+            Drop("controller/keeps/charge-limit"),
             Set("zone/bay/air", $degc),
         ]
     };
@@ -201,6 +205,15 @@ pub(crate) const ROWS: &[Row] = &[
         probes: &[
             holds(still!("\"104.99 degC\""), [104.99, 105.0]),
             fails(still!("\"105.1 degC\""), [105.1, 105.0]),
+            // 120 A of the duty are 59 degC, the 140 A that the controller allows are 66.
+            says(Fails, &[Set("lug-type/50 M8/limit", "\"62 degC\"")]),
+            says(
+                Holds,
+                &[
+                    Set("controller/keeps/discharge-limit", "\"120 A\""),
+                    Set("lug-type/50 M8/limit", "\"62 degC\""),
+                ],
+            ),
             // The lower of both counts.
             fails(
                 &[
@@ -350,6 +363,20 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("lug-type/50 M8/barrel", "\"60.1 mm2\"")],
                 [1.202, 1.2],
             ),
+            says(Fails, &[Set("lug-type/50 M8/metal", "\"aluminium\"")]),
+            says(Fails, &[Set("cable-type/HV 50/metal", "\"aluminium\"")]),
+            says(
+                Holds,
+                &[
+                    Set("cable-type/HV 50/metal", "\"aluminium\""),
+                    Set("lug-type/50 M8/metal", "\"aluminium\""),
+                ],
+            ),
+            open(&[
+                Set("cable-type/HV 50/metal", "\"aluminium\""),
+                Drop("lug-type/50 M8/metal"),
+            ]),
+            says(Holds, &[Drop("lug-type/50 M8/metal")]),
             open(&[Drop("lug-type/50 M8/barrel")]),
             open(&[Drop("conductor/01+/lug")]),
             open(&[Drop("conductor/01+/cable")]),

@@ -215,6 +215,44 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             open(&[Drop("fuse-type/main/breaking")]),
             open(&[Drop("cell-type/cell/maximum")]),
+            // The low-voltage side: 14.4 V over 5 mohm.
+            holds(
+                &[Set("fuse-type/low/breaking", "\"2881 A\"")],
+                [2880.0, 2881.0],
+            ),
+            fails(
+                &[Set("fuse-type/low/breaking", "\"2879 A\"")],
+                [2880.0, 2879.0],
+            ),
+            // Two metres of 16 mm2 before it leave no more than 2.3 kA.
+            says(
+                Holds,
+                &[
+                    FAR_FUSE,
+                    Set("consumer/lamps/from", "\"LV.d+\""),
+                    Set("fuse-type/low/breaking", "\"2.4 kA\""),
+                ],
+            ),
+            says(
+                Fails,
+                &[
+                    FAR_FUSE,
+                    Set("consumer/lamps/from", "\"LV.d+\""),
+                    Set("fuse-type/low/breaking", "\"1.8 kA\""),
+                ],
+            ),
+            // Another battery that leads nowhere near drives nothing through it.
+            holds(
+                &[APART, Set("fuse-type/low/breaking", "\"2881 A\"")],
+                [2880.0, 2881.0],
+            ),
+            open(&[Drop("fuse-type/low/breaking")]),
+            open(&[Drop("fuse-type/low/curve")]),
+            open(&[Drop("fuse-type/low/total"), Drop("fuse-type/low/total-at")]),
+            open(&[
+                Drop("cell-type/12 V block/resistance"),
+                Drop("cell-type/12 V block/resistance-spread"),
+            ]),
             // 75 V over 25 cells of 1 ohm melt no fuse in its printed 600 s.
             says(Fails, &[Set("cell-type/cell/resistance", "\"1 ohm\"")]),
             // Of 5 s a curve that ends after 1 s says nothing.
@@ -476,4 +514,14 @@ pub(crate) const NO_BRAKE: Edit = Set("phase/brake/draws", "{ drive = \"0 A\" }"
 /// A second cable beside each of the drive.
 const TWICE: Edit = Add(
     "[[pair]]\ncircuit = \"02b\"\nfrom = [\"J1.+\", \"J1.-\"]\nto = \"drive\"\ncable = \"HV 50\"\nroute = [{ zone = \"bay\", length = \"1 m\", laid = \"touching-pair\", circuits = 1 }]\nlug = \"50 M8\"\njoint = \"20 uohm\"\n",
+);
+
+/// A cable from the starter battery to a fuse box of its own.
+const FAR_FUSE: Edit = Add(
+    "\n[[conductor]]\ncircuit = \"52\"\nfrom = \"LV.+\"\nto = \"LV.d+\"\ncable = \"LV 16\"\nlug = \"16 M8\"\njoint = \"50 uohm\"\nroute = [{ zone = \"bay\", length = \"2 m\", laid = \"free-air\" }]\n",
+);
+
+/// A battery for tools, joined to nothing else.
+const APART: Edit = Add(
+    "\n[[battery]]\nname = \"tool battery\"\nsystem = \"low-voltage\"\ncell = \"12 V block\"\nin-series = 1\npositive = \"LV.t+\"\nnegative = \"LV.t-\"\n\n[[consumer]]\nname = \"tools\"\ncircuit = \"59\"\nfrom = \"LV.t+\"\nreturn = \"LV.t-\"\nfuse = \"low\"\ncable = \"LV 16\"\nlug = \"16 M8\"\njoint = \"50 uohm\"\nroute = [{ zone = \"bay\", length = \"1 m\", laid = \"free-air\" }]\nrated = \"5 A\"\nduty-share = \"100 %\"\nessential = true\n",
 );

@@ -1,9 +1,12 @@
 //! Rows of the rules about distances and isolation that are computed.
 
 use orangeloom_core::review::RuleId;
-use orangeloom_core::verdict::Verdict::Fails;
+use orangeloom_core::verdict::Verdict::{Fails, Holds};
 
-use crate::edit::Edit::{Cut, Drop, Set};
+use crate::edit::{
+    self,
+    Edit::{self, Add, Cut, Drop, Set},
+};
 use crate::harness::{Row, fails, holds, open, says};
 
 /// Every load to chassis.
@@ -107,6 +110,16 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("spacing/bars J1/creepage", "\"1.49 mm\"")],
                 [1.49, 1.5],
             ),
+            // A seal with a breather keeps 2 at best: 4 mm.
+            holds(&kept(&KEPT_SEALED, "\"4 mm\""), [4.0, 4.0]),
+            fails(&kept(&KEPT_SEALED, "\"3.99 mm\""), [3.99, 4.0]),
+            // Air that is blown in from a zone of 3 is no better, nor is the inside of a wet
+            // zone that nothing keeps: 6.3 mm.
+            holds(&kept(&KEPT_BLOWN, "\"6.3 mm\""), [6.3, 6.3]),
+            fails(&kept(&KEPT_BLOWN, "\"6.29 mm\""), [6.29, 6.3]),
+            holds(&kept(&KEPT_WET, "\"6.3 mm\""), [6.3, 6.3]),
+            fails(&kept(&KEPT_WET, "\"6.29 mm\""), [6.29, 6.3]),
+            fails(&kept(&KEPT_WET_BLOWN, "\"6.29 mm\""), [6.29, 6.3]),
             open(&[Drop("spacing/bars J1/creepage")]),
             open(&[
                 Set("spacing/bars J1/working", "\"400 V\""),
@@ -285,3 +298,54 @@ pub(crate) const ROWS: &[Row] = &[
         never: &[],
     },
 ];
+
+/// What is said of box J1 and of the zone around it.
+type Kept = [&'static str; 3];
+
+const KEPT_SEALED: Kept = ["\"sealed-with-breather\"", "4", "true"];
+const KEPT_BLOWN: Kept = ["\"clean-air\"", "3", "false"];
+const KEPT_WET: Kept = ["\"nothing\"", "1", "true"];
+const KEPT_WET_BLOWN: Kept = ["\"clean-air\"", "2", "true"];
+
+/// Box J1 with a stated degree of 1 and 400 V over a way of this length.
+const fn kept([by, around, wet]: &Kept, creepage: &'static str) -> [Edit; 6] {
+    [
+        Set("box/J1/pollution", "1"),
+        Set("box/J1/kept-by", by),
+        Set("zone/bay/pollution", around),
+        Set("zone/bay/wet", wet),
+        Set("spacing/bars J1/working", "\"400 V\""),
+        Set("spacing/bars J1/creepage", creepage),
+    ]
+}
+
+/// A degree that what is said to keep it cannot keep fails, whoever stands for it.
+#[test]
+fn a_pollution_degree_that_nothing_can_keep_fails() {
+    let signed = Add(
+        "\n[[attestation]]\nrule = \"pollution-by-box\"\nholds = true\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"\n",
+    );
+    let of = |[by, around, wet]: Kept, degree| {
+        let edits = [
+            Set("box/J1/pollution", degree),
+            Set("box/J1/kept-by", by),
+            Set("zone/bay/pollution", around),
+            Set("zone/bay/wet", wet),
+            signed,
+        ];
+        edit::reviewed(&edits).verdict(RuleId::PollutionByBox)
+    };
+    for (kept, stated, best) in [
+        (KEPT_SEALED, "1", "2"),
+        (KEPT_BLOWN, "2", "3"),
+        (KEPT_WET, "2", "3"),
+        (KEPT_WET_BLOWN, "2", "3"),
+        (["\"nothing\"", "4", "false"], "3", "4"),
+        (["\"clean-air\"", "2", "false"], "1", "2"),
+    ] {
+        assert_eq!(of(kept, stated), Fails, "{kept:?} {stated}");
+        assert_eq!(of(kept, best), Holds, "{kept:?} {best}");
+    }
+    let potted = ["\"potted\"", "4", "true"];
+    assert_eq!(of(potted, "1"), Holds);
+}

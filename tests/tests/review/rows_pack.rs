@@ -6,6 +6,7 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::NO_BRAKE;
+use crate::rows_sequence::heated;
 
 /// A second string beside the first, like it in all.
 pub(crate) const SECOND: Edit = Add(r#"
@@ -171,6 +172,8 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("service-disconnect/S1/voltage", "\"101.1 V\"")],
                 [101.111, 101.1],
             ),
+            // What a precharge resistor cannot bring is no wrong polarity.
+            says(Holds, &[heated!("\"5 A\"")]),
             // The drive the wrong way round.
             says(
                 Fails,
@@ -265,6 +268,21 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             fails(
                 &[Set("cell-type/cell/discharge-limit", "\"127.5 A\"")],
+                [127.86, 127.5],
+            ),
+            // The controller opens at no current that the duty asks for.
+            holds(
+                &[
+                    Set("controller/keeps/string-limit", "\"120 A\""),
+                    Set("controller/keeps/trip-current", "\"128 A\""),
+                ],
+                [127.86, 128.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/string-limit", "\"120 A\""),
+                    Set("controller/keeps/trip-current", "\"127.5 A\""),
+                ],
                 [127.86, 127.5],
             ),
             // 50 A of the drive less 560 W of the converter at about 101 V.

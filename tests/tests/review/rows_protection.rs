@@ -3,9 +3,13 @@
 use orangeloom_core::review::RuleId;
 use orangeloom_core::verdict::Verdict::{Fails, Holds, Open};
 
-use crate::edit::Edit::{self, Add, Cut, Drop, Set};
+use crate::edit::{
+    self,
+    Edit::{self, Add, Cut, Drop, Set},
+};
 use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_fault::{NO_BRAKE, WITHOUT_F1};
+use crate::rows_sequence::heated;
 
 const WITHOUT_CUT_OUTS: &str = "what is drawn is known";
 
@@ -44,9 +48,24 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "r.m.s. at most rated x air x holder x altitude; common practice, altitude IEC 60269-1, 3.2 from memory",
         probes: &[
             holds(
-                &[Set("fuse-type/main/rated", "\"131.5 A\"")],
+                &[ALLOWS_LESS, Set("fuse-type/main/rated", "\"131.5 A\"")],
                 [120.14, 120.23],
             ),
+            // No air in a box is cooler than that around it.
+            holds(
+                &[
+                    ALLOWS_LESS,
+                    Set("box/pack/inside", "\"10 degC\""),
+                    Set("fuse-type/main/rated", "\"131.5 A\""),
+                ],
+                [120.14, 120.23],
+            ),
+            // The controller allows 140 A to last.
+            holds(
+                &[Set("fuse-type/main/rated", "\"153.2 A\"")],
+                [140.0, 140.07],
+            ),
+            fails(&[Set("fuse-type/main/rated", "\"153 A\"")], [140.0, 139.89]),
             fails(
                 &[Set("fuse-type/main/rated", "\"131 A\"")],
                 [120.14, 119.77],
@@ -181,8 +200,16 @@ pub(crate) const ROWS: &[Row] = &[
         clause: "r.m.s. current, air and section within those of the datasheet; common practice",
         probes: &[
             holds(
-                &[Set("contactor-type/main/carry", "\"120.5 A\"")],
+                &[ALLOWS_LESS, Set("contactor-type/main/carry", "\"120.5 A\"")],
                 [120.14, 120.5],
+            ),
+            holds(
+                &[Set("contactor-type/main/carry", "\"140 A\"")],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[Set("contactor-type/main/carry", "\"139.9 A\"")],
+                [140.0, 139.9],
             ),
             fails(
                 &[Set("contactor-type/main/carry", "\"120 A\"")],
@@ -200,14 +227,60 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/carry-section", "\"50.5 mm2\"")],
                 [50.0, 50.5],
             ),
+            // In a string its own limit, where that is less.
+            holds(
+                &[
+                    Set("controller/keeps/string-limit", "\"135 A\""),
+                    Set("contactor-type/main/carry", "\"135 A\""),
+                ],
+                [135.0, 135.0],
+            ),
+            fails(
+                &[
+                    Drop("controller/keeps/string-limit"),
+                    Drop("controller/keeps/charge-limit"),
+                    Set("contactor-type/main/carry", "\"139.9 A\""),
+                ],
+                [140.0, 139.9],
+            ),
+            // K+ leads past the resistor, and carries nothing while that does: K- and the
+            // disconnect are of another type, so that K+ alone is told of.
+            says(
+                Fails,
+                &[
+                    heated!("\"0 A\""),
+                    Set("consumer/lamps/rated", "\"0.1 A\""),
+                    Set("contactor/K-/type", "\"strong\""),
+                    STRONG,
+                    Set("contactor-type/main/carry", "\"139.9 A\""),
+                ],
+            ),
+            fails(
+                &[
+                    Set("box/pack/inside", "\"10 degC\""),
+                    Set("contactor-type/main/carry-air", "\"39.9 degC\""),
+                ],
+                [40.0, 39.9],
+            ),
             open(&[Drop("contactor-type/main/carry")]),
             open(&[Drop("contactor-type/main/carry-air")]),
             open(&[Drop("contactor-type/main/carry-section")]),
             open(&[Drop("contactor/K+/type")]),
             // S1 is in series with K+.
             holds(
-                &[Set("service-disconnect/S1/carry", "\"120.5 A\"")],
+                &[
+                    ALLOWS_LESS,
+                    Set("service-disconnect/S1/carry", "\"120.5 A\""),
+                ],
                 [120.14, 120.5],
+            ),
+            holds(
+                &[Set("service-disconnect/S1/carry", "\"140 A\"")],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[Set("service-disconnect/S1/carry", "\"139.9 A\"")],
+                [140.0, 139.9],
             ),
             fails(
                 &[Set("service-disconnect/S1/carry", "\"120 A\"")],
@@ -244,6 +317,23 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("contactor-type/main/break-reverse", "\"199 A\""),
                 ],
                 [200.0, 199.0],
+            ),
+            // A stop button opens on what may last, whatever the controller opens on.
+            holds(
+                &[
+                    Set("controller/keeps/opens-discharging", "\"5 A\""),
+                    Set("contactor-type/main/break-forward", "\"140 A\""),
+                    Set("contactor-type/main/break-reverse", "\"140 A\""),
+                ],
+                [140.0, 140.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/opens-discharging", "\"5 A\""),
+                    Set("contactor-type/main/break-forward", "\"139 A\""),
+                    Set("contactor-type/main/break-reverse", "\"139 A\""),
+                ],
+                [140.0, 139.0],
             ),
             open(&[Set("contactor-type/main/break-voltage", "\"99.9 V\"")]),
             open(&[Drop("contactor-type/main/break-voltage")]),
@@ -283,6 +373,41 @@ pub(crate) const ROWS: &[Row] = &[
                 ],
                 [141.0, 140.0],
             ),
+            // No phase brakes or charges: what the controller opens on, or allows to last,
+            // counts all the same.
+            fails(
+                &[
+                    NOTHING_BACK[0],
+                    NOTHING_BACK[1],
+                    Set("contactor-type/main/break-reverse", "\"99 A\""),
+                ],
+                [100.0, 99.0],
+            ),
+            fails(
+                &[
+                    NOTHING_BACK[0],
+                    NOTHING_BACK[1],
+                    Drop("controller/keeps/opens-charging"),
+                    Set("contactor-type/main/break-reverse", "\"89 A\""),
+                ],
+                [90.0, 89.0],
+            ),
+            fails(
+                &[
+                    Set("controller/keeps/opens-charging", "\"5 A\""),
+                    Set("contactor-type/main/break-reverse", "\"89 A\""),
+                ],
+                [90.0, 89.0],
+            ),
+            // The 44.44 A of braking, however little is stated.
+            fails(
+                &[
+                    Set("controller/keeps/opens-charging", "\"5 A\""),
+                    Set("controller/keeps/charge-limit", "\"5 A\""),
+                    Set("contactor-type/main/break-reverse", "\"44 A\""),
+                ],
+                [44.44, 44.0],
+            ),
             says(Fails, &[Set("contactor/K+/arrow", "\"without\"")]),
             open(&[Drop("contactor/K+/arrow")]),
             open(&[Drop("contactor-type/main/break-reverse")]),
@@ -316,3 +441,44 @@ pub(crate) const ROWS: &[Row] = &[
         never: &[],
     },
 ];
+
+/// A contactor that carries and breaks whatever flows.
+const STRONG: Edit = Add(
+    "\n[[contactor-type]]\nname = \"strong\"\nvoltage = \"250 V\"\naltitude = \"4000 m\"\ncarry = \"900 A\"\ncarry-section = \"50 mm2\"\ncarry-air = \"60 degC\"\npolarised = false\n",
+);
+
+/// The controller allows no more to last than the duty asks for.
+const ALLOWS_LESS: Edit = Set("controller/keeps/discharge-limit", "\"120 A\"");
+
+/// Nothing flows into the battery in any phase.
+const NOTHING_BACK: [Edit; 2] = [
+    Set("phase/brake/draws", "{ drive = \"10 A\" }"),
+    Set("phase/charge/draws", "{ inlet = \"0 A\" }"),
+];
+
+/// With each current of the controller raised, one after the other, what failed still fails.
+#[test]
+fn a_larger_current_of_the_controller_never_mends_what_a_contactor_breaks() {
+    let keys = [
+        "controller/keeps/opens-discharging",
+        "controller/keeps/opens-charging",
+        "controller/keeps/discharge-limit",
+        "controller/keeps/charge-limit",
+        "controller/keeps/string-charge-limit",
+    ];
+    let weak = [
+        Set("contactor-type/main/break-forward", "\"139 A\""),
+        Set("contactor-type/main/break-reverse", "\"89 A\""),
+        NOTHING_BACK[0],
+        NOTHING_BACK[1],
+    ];
+    for key in keys {
+        for value in ["\"145 A\"", "\"600 A\""] {
+            let edits = [weak[0], weak[1], weak[2], weak[3], Set(key, value)];
+            for rule in [RuleId::ContactorBreak, RuleId::ContactorDirection] {
+                let found = edit::reviewed(&edits).verdict(rule);
+                assert_eq!(found, Fails, "{key} {value}: {}", rule.slug());
+            }
+        }
+    }
+}

@@ -206,6 +206,12 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             open(&[Set("reading/earth/bond", "\"0 mohm\"")]),
             open(&[Cut("reading/earth")]),
+            // On the mains somebody has to stand for its separation.
+            open(&[ON_MAINS[0], ON_MAINS[1]]),
+            says(Holds, &[ON_MAINS[0]]),
+            says(Holds, &[ON_MAINS[1]]),
+            says(Holds, &[ON_MAINS[0], ON_MAINS[1], SEPARATED]),
+            says(Fails, &[ON_MAINS[0], ON_MAINS[1], NOT_SEPARATED]),
         ],
         never: &[],
     },
@@ -222,6 +228,13 @@ pub(crate) const ROWS: &[Row] = &[
                 [49900.0, 50000.0],
             ),
             open(&[Cut("reading/converter")]),
+            // A coil on the traction side is a joint to it, whatever was read.
+            says(
+                Fails,
+                &[Set("contactor/K+/coil", "[\"pack.+\", \"pack.-\"]")],
+            ),
+            says(Fails, &[Set("contactor/K+/coil", "[\"LV.+\", \"pack.-\"]")]),
+            open(&[Drop("contactor/K+/coil")]),
         ],
         never: &[],
     },
@@ -410,3 +423,17 @@ fn a_reading_that_does_not_say_at_which_end_is_told_so() {
         assert_eq!(open, [Some(Because::Evidence(EvidenceGap::NoEnd))]);
     }
 }
+
+/// The mains may come in, through a charger.
+const ON_MAINS: [Edit; 2] = [
+    Drop("vehicle/bench vehicle/never-on-mains"),
+    Set("load/inlet/alternating", "true"),
+];
+
+const SEPARATED: Edit = Add(
+    "\n[[attestation]]\nrule = \"charge-earth\"\nload = \"inlet\"\nholds = true\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"\n",
+);
+
+const NOT_SEPARATED: Edit = Add(
+    "\n[[attestation]]\nrule = \"charge-earth\"\nload = \"inlet\"\nholds = false\ninitials = \"EM\"\ndate = 2026-03-14\nrevision = \"B\"\n",
+);

@@ -11,6 +11,18 @@ use crate::harness::{Row, fails, holds, open, says};
 use crate::rows_pack::{BOTH, SECOND};
 use crate::rows_reading::read;
 
+/// What the heater draws while the link is charged.
+macro_rules! heated {
+    ($draws:literal) => {
+        $crate::edit::Edit::Add(concat!(
+            "\n[[phase]]\nname = \"precharge\"\nduration = \"1 s\"\nclosed = [\"Kp\", \"K-\"]\ndraws = { heater = ",
+            $draws,
+            " }\n"
+        ))
+    };
+}
+pub(crate) use heated;
+
 /// A temperature that somebody read without current in air of 20 degC.
 macro_rules! warm {
     ($at:literal, $degrees:literal) => {
@@ -123,6 +135,27 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/coil", COIL_TOO_MUCH)],
                 [10.92, 10.94],
             ),
+            // A block of 14.4 V charges; a coil for 12 V stands 16 V.
+            holds(
+                &[Set("contactor-type/main/coil", COIL_STANDS)],
+                [14.4, 14.5],
+            ),
+            fails(&[Set("contactor-type/main/coil", COIL_BURNS)], [14.4, 14.3]),
+            holds(&[], [14.4, 16.0]),
+            fails(
+                &[Set("cell-type/12 V block/maximum", "\"16.1 V\"")],
+                [16.1, 16.0],
+            ),
+            // Two blocks in series are a supply of 24 V.
+            fails(
+                &[
+                    Set("battery/starter battery/in-series", "2"),
+                    Set("fuse-type/low/voltage", "\"58 V\""),
+                ],
+                [28.8, 16.0],
+            ),
+            open(&[Set("contactor-type/main/coil", COIL_SILENT)]),
+            open(&[Drop("cell-type/12 V block/maximum")]),
             open(&[Drop("controller/keeps/lowest-supply")]),
             open(&[Drop("contactor/K+/coil-wire")]),
             open(&[Drop("contactor-type/main/coil")]),
@@ -226,6 +259,12 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[Set("load/drive/idle", "\"0.02 A\"")], [98.02, 98.0]),
             fails(&[Set("load/drive/idle", "\"0.021 A\"")], [97.97, 98.0]),
             open(&[Drop("load/drive/idle")]),
+            // At 98 V the resistor brings (99.01 - 98) x 98 / 49.5 = 2 W; from which voltage
+            // the heater draws its power is not stated.
+            says(Fails, &[heated!("\"2 kW\"")]),
+            says(Fails, &[heated!("\"4 W\"")]),
+            open(&[heated!("\"0.5 W\"")]),
+            says(Fails, &[heated!("\"5 A\"")]),
         ],
         never: &[],
     },
@@ -521,3 +560,6 @@ const K9: &str = "[[contactor]]\nname = \"K9\"\ntype = \"relay\"\nbox = \"J1\"\n
 
 /// A discharge that is cut off long before the link is safe.
 const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";
+const COIL_STANDS: &str = "{ nominal = \"12 V\", highest = \"14.5 V\", resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+const COIL_BURNS: &str = "{ nominal = \"12 V\", highest = \"14.3 V\", resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+const COIL_SILENT: &str = "{ resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";

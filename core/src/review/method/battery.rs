@@ -22,8 +22,8 @@ methods! {
         blind: "Cells of one type with another past: capacity and resistance drift apart with age."
     }
     StringCurrentShare {
-        equation: "I_k = I x G_k / sum of G, G the conductance of string and its cables, solved as a network with all cells at their most, times the share that its own cells at their least make of it; I_k <= what the cells allow, discharging and charging.",
-        inputs: ["cell-type.discharge-limit", "cell-type.charge-limit", "cell-type.resistance", "cell-type.resistance-spread", "battery.in-parallel", "conductor.route", "conductor.joint"],
+        equation: "I_k = I x G_k / sum of G, G the conductance of string and its cables, solved as a network with all cells at their most, times the share that its own cells at their least make of it; I_k <= what the cells allow, discharging and charging. The larger I_k <= trip current.",
+        inputs: ["controller.trip-current", "cell-type.discharge-limit", "cell-type.charge-limit", "cell-type.resistance", "cell-type.resistance-spread", "battery.in-parallel", "conductor.route", "conductor.joint"],
         get: "A clamp meter on each string in the same moment under load. The limits are in the cell's datasheet, for the temperature that it has.",
         blind: "Strings of unequal charge right after joining, and one warm string beside a cold one."
     }
@@ -94,8 +94,8 @@ methods! {
         blind: "What happens inside a phase: it is taken as constant."
     }
     TerminalTemperature {
-        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug. A temperature that was read there, or at a contactor, <= the least of terminals, lugs and cable, whatever was computed.",
-        inputs: ["reading.temperature", "terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
+        equation: "T_end from the fin equation with the heat I^2 x R of the joint; T_end <= the lesser of terminal and lug. A temperature that was read there, or at a contactor, <= the least of terminals, lugs and cable, whatever was computed. The same for the lasting limit of the controller where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "reading.temperature", "terminal.limit", "lug-type.limit", "conductor.lug", "conductor.joint", "cable-type.section"],
         get: "The limit is in the device's sheet under connection; 85 to 105 degC is usual. Joint: millivolts at a known current, divided.",
         blind: "Heat that the device itself sends into the cable."
     }

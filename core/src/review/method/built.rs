@@ -22,8 +22,8 @@ methods! {
         blind: "Whether the driver finds it in the dark."
     }
     LugFitsCable {
-        equation: "0.95 <= section of the barrel / section of the cable <= 1.2, both in true mm2.",
-        inputs: ["lug-type.barrel", "cable-type.section", "conductor.lug"],
+        equation: "0.95 <= section of the barrel / section of the cable <= 1.2, both in true mm2. Barrel and cable both of aluminium, or neither.",
+        inputs: ["lug-type.metal", "cable-type.metal", "lug-type.barrel", "cable-type.section", "conductor.lug"],
         get: "Stamp on the lug; AWG and mm2 are not the same: 2/0 AWG is 67.4 mm2. Without a stamp: inner diameter with a calliper against the bare strand.",
         blind: "A crimp with the wrong die: look at the cut of a test crimp."
     }

@@ -35,13 +35,13 @@ methods! {
     }
     Clearance {
         equation: "Shortest way through air >= table of IEC 60664-1 by rated impulse or peak voltage, times the factor of the altitude, next step up for reinforced insulation. Stated system voltage >= U_max, stated impulse >= that of category I at U_max; else those count.",
-        inputs: ["spacing.clearance", "spacing.insulation", "vehicle.impulse", "vehicle.overvoltage-category", "vehicle.system-voltage", "vehicle.altitude", "box.pollution"],
+        inputs: ["spacing.clearance", "spacing.insulation", "vehicle.impulse", "vehicle.overvoltage-category", "vehicle.system-voltage", "vehicle.altitude", "box.pollution", "box.kept-by", "zone.wet"],
         get: "Calliper or feeler gauge between bare parts with lugs and screws in place, at the worst tolerance.",
         blind: "A screw that is longer than the one that was measured with."
     }
     Creepage {
         equation: "Shortest way over the surface >= table of IEC 60664-1 by voltage, pollution degree and material group; never less than the clearance.",
-        inputs: ["spacing.creepage", "spacing.group", "spacing.surface", "spacing.working", "box.pollution"],
+        inputs: ["spacing.creepage", "spacing.group", "spacing.surface", "spacing.working", "box.pollution", "box.kept-by", "zone.wet"],
         get: "Thread or strip of paper over the surface, grooves under 1 mm jumped; the tracking index is in the material's sheet: group IIIb where it is not.",
         blind: "Flux, brake dust and salt that make the place dirtier than its degree."
     }
@@ -52,8 +52,8 @@ methods! {
         blind: "A loom that sags into the box after the lid is on, and low-voltage wires in a box without contactor that nobody stated a spacing for."
     }
     PollutionByBox {
-        equation: "Somebody looked: what keeps the pollution degree of each box (kept-by) is there and sound.",
-        inputs: ["box.pollution", "box.kept-by", "zone.pollution", "attestation.rule"],
+        equation: "Somebody looked: what keeps the pollution degree of each box (kept-by) is there and sound. Stated degree >= the best that it allows: the zone's without anything (3 at least where it is wet), min(zone, 2) with seal and breather, the zone's with blown air where that is above 2.",
+        inputs: ["box.pollution", "box.kept-by", "zone.pollution", "zone.wet", "attestation.rule"],
         get: "Open it after a wet week: drops or rust are degree 3 or worse.",
         blind: "A seal that ages."
     }
@@ -112,8 +112,8 @@ methods! {
         blind: "Paint that is scraped for the reading and not for the strap."
     }
     LvAndHvSeparate {
-        equation: "Isolation resistance between both sides of each converter >= the limit.",
-        inputs: ["reading.isolation", "reading.converter", "converter.input", "converter.output"],
+        equation: "Isolation resistance between both sides of each converter >= the limit. Both terminals of each coil are none of the traction side, its supply one of the low-voltage side.",
+        inputs: ["reading.isolation", "reading.converter", "converter.input", "converter.output", "contactor.coil"],
         get: "Insulation tester from both high-voltage pins joined to both low-voltage pins joined, device unplugged, only where its maker allows the test voltage.",
         blind: "A joint elsewhere: sensors, gauges, a heater's controller."
     }

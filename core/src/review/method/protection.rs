@@ -34,14 +34,14 @@ methods! {
         blind: "Motors and chokes in the ring that are not stated."
     }
     FuseBreakingCapacity {
-        equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity. Smallest current of a fault that it has to end: latest melting time and arc <= 5 s.",
+        equation: "Largest current that any fault sends through the fuse, other strings included, <= breaking capacity. Smallest current of a fault that it has to end: latest melting time and arc <= 5 s. Low-voltage side: sum of U_full / (R_least + R of the conductors on the way, at -40 degC) over its batteries <= breaking capacity.",
         inputs: ["fuse-type.breaking", "fuse-type.least-breaking", "fuse-type.curve", "fuse-type.total", "cell-type.resistance", "cell-type.resistance-least", "battery.links", "conductor.route", "box.bond", "load.box"],
         get: "Breaking capacity at DC is on the fuse or in its sheet in kA. Both currents are in orangeloom study --faults.",
-        blind: "A battery that gives more than its stated resistance allows; an arc at the fault that makes a small current smaller."
+        blind: "A battery that gives more than its stated resistance allows; an arc at the fault that makes a small current smaller. What a converter adds on the low-voltage side, and what its fuses let their cables bear."
     }
     FuseContinuous {
-        equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude.",
-        inputs: ["fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
+        equation: "I_rms <= I_rated x share for the air x share for the holder x share for the altitude; the same for the lasting limit of the controller where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "fuse.type", "fuse-type.rated", "fuse-type.derating", "fuse-type.holder", "fuse.box", "zone.air", "vehicle.altitude", "duty.phases"],
         get: "The derating curve is a chart in the sheet: three points do. Air: a thermometer inside the closed box under load.",
         blind: "Several loads with a duty-share behind one fuse: their means are added, while a load alone counts with all that it draws. A loose clip; it heats the fuse and looks like overload."
     }

@@ -10,8 +10,8 @@ methods! {
         blind: "Welded contacts and leakage over wet insulation."
     }
     ContactorCarry {
-        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect.",
-        inputs: ["contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
+        equation: "I_rms <= carry, air <= the air of that rating, section on the terminals, of the cable there or of the stated bar, >= the section of that rating. I_rms <= carry of a service disconnect. The same for the lasting limit of the controller (of a string in one, of the battery where all of it flows) where it is more than I_rms.",
+        inputs: ["controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "contactor-type.carry", "service-disconnect.carry", "contactor-type.carry-air", "contactor-type.carry-section", "contactor.section", "contactor.box", "duty.phases"],
         get: "All three stand together in the sheet: 300 A with 70 mm2 at 40 degC. Thermometer on the terminal after an hour of work.",
         blind: "A loose terminal."
     }
@@ -22,14 +22,14 @@ methods! {
         blind: "Bounce, and capacitors that are not stated."
     }
     ContactorBreak {
-        equation: "Largest current in the main direction of all phases, or what the controller opens at (what it allows to last or trips at, where it does not say and that is more), <= breaking current at U_max.",
+        equation: "Largest current in the main direction <= breaking current at U_max: the most of what flows in all phases, what the controller opens at (what it trips at, where it does not say), what it allows to last, and what flows when strings are joined.",
         inputs: ["contactor-type.break-forward", "contactor-type.break-voltage", "contactor.arrow", "controller.opens-discharging", "controller.discharge-limit", "controller.trip-current", "phase.draws"],
         get: "Breaking current belongs to a voltage, a direction and a number of operations: take the row of your voltage.",
         blind: "How many openings under load there were before."
     }
     ContactorDirection {
-        equation: "Largest current against the main direction (regeneration, charging; where the controller does not say what it opens on, at least what it allows to last) <= reverse breaking current; a polarised part states its arrow.",
-        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "controller.charge-limit", "phase.draws"],
+        equation: "Largest current against the main direction <= reverse breaking current: the most of what flows in all phases (regeneration, charging), what the controller opens at, what it allows to last, and what flows when strings are joined; a polarised part states its arrow.",
+        inputs: ["contactor.arrow", "contactor-type.polarised", "contactor-type.break-reverse", "controller.opens-charging", "controller.charge-limit", "controller.join-window", "phase.draws"],
         get: "Look at the marks at the main terminals (a + or an arrow), and which side the battery is on; in the negative pole it is mirrored.",
         blind: "A part that was turned round after the look."
     }
@@ -40,8 +40,8 @@ methods! {
         blind: "Dirt in an open contact chamber."
     }
     CoilSupply {
-        equation: "Lowest supply - drop of the coil's wires >= pull-in voltage at the hot coil, R_hot = R_20 x (1 + 0.00393 x rise); in a dip >= drop-out.",
-        inputs: ["controller.lowest-supply", "controller.supply-dip", "contactor.coil-wire", "contactor-type.coil"],
+        equation: "Lowest supply - drop of the coil's wires >= pull-in voltage at the hot coil, R_hot = R_20 x (1 + 0.00393 x rise); in a dip >= drop-out. Highest voltage of batteries and converters that feed it, charged, <= highest of the coil, or 4/3 of its nominal voltage.",
+        inputs: ["contactor.coil", "converter.output", "cell-type.maximum", "controller.lowest-supply", "controller.supply-dip", "contactor.coil-wire", "contactor-type.coil"],
         get: "Voltmeter at the coil's own terminals while lamps, pumps and fans start.",
         blind: "A driver stage that drops more when it is hot."
     }

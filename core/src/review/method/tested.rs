@@ -4,8 +4,8 @@ use super::{Method, RuleId};
 
 methods! {
     ChargeEarth {
-        equation: "R from the pin of the protective conductor to chassis <= 0.1 ohm with at least 0.2 A.",
-        inputs: ["reading.bond", "reading.load", "reading.test-current", "load.role"],
+        equation: "R from the pin of the protective conductor to chassis <= 0.1 ohm with at least 0.2 A. Where a source may be joined to the mains, somebody attests its separation or a residual-current plan.",
+        inputs: ["vehicle.never-on-mains", "load.alternating", "attestation.rule", "reading.bond", "reading.load", "reading.test-current", "load.role"],
         get: "Four-wire milliohm meter from the earth pin of the inlet to bare chassis.",
         blind: "The earth of the socket that you plug into."
     }

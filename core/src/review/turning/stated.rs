@@ -45,7 +45,7 @@ pub(super) fn stated(
         Aspect::LowestVoltage => (thing, Input::LowestVoltage, below(value)),
         Aspect::HighestVoltage => (thing, Input::HighestVoltage, rating),
         Aspect::FuseVoltage => (fuse()?, Input::FuseVoltage, rating),
-        Aspect::FuseBreaking => (fuse()?, Input::FuseBreaking, rating),
+        Aspect::FuseBreaking | Aspect::LowFuseBreaking => (fuse()?, Input::FuseBreaking, rating),
         Aspect::FuseTimeConstant => (fuse()?, Input::FuseTimeConstant, rating),
         Aspect::SelectiveI2t => (fuse()?, Input::FuseTotal, below(limit)),
         Aspect::CapacitorPeak => match thing.id::<ContactorId>() {
@@ -86,7 +86,7 @@ pub(super) fn stated(
         Aspect::BleedPower => (resistor()?, Input::ResistorPower, rating),
         Aspect::ContactVoltage => (contactor()?, Input::ContactVoltage, rating),
         Aspect::ContactAltitude => (contactor()?, Input::ContactAltitude, rating),
-        Aspect::ContactCarry => match thing.id::<ServiceDisconnectId>() {
+        Aspect::ContactCarry | Aspect::ContactAllowed => match thing.id::<ServiceDisconnectId>() {
             Some(_) => (thing, Input::DisconnectCarry, rating),
             None => (contactor()?, Input::ContactCarry, rating),
         },

@@ -14,7 +14,7 @@ use crate::review::conductor::{
 };
 use crate::review::tap::LONGEST_M;
 use crate::standard::SourceId;
-use crate::study::{Operation, PieceResult, conductor_warmth, joint_at};
+use crate::study::{Operation, PieceResult, allowed_to_last, conductor_warmth, joint_at};
 
 /// Currents and durations of the first phases of a duty.
 const STEPS: [[&str; 2]; 5] = [
@@ -34,6 +34,7 @@ impl Work<'_> {
             Aspect::SteadyTemperature => self.steady(),
             Aspect::PeakTemperature => self.peak(),
             Aspect::TerminalTemperature => self.terminal(),
+            Aspect::TerminalAllowed => self.terminal_allowed(),
             Aspect::DutyWindow => self.window(),
             Aspect::Drop => self.drop(),
             Aspect::CableClass => {
@@ -272,6 +273,34 @@ impl Work<'_> {
             }
             step.gives("T", value, Unit::DegC);
         }
+        self.terminal_stands(end, at)
+    }
+
+    /// The same with what the controller allows to last.
+    fn terminal_allowed(&self) -> Option<()> {
+        let (id, lead) = self.lead()?;
+        let at = self.finding.at?;
+        let [first, second] = &lead.ends;
+        let end = if Thing::from(lead.from) == at {
+            first
+        } else {
+            second
+        };
+        if let Some(value) = self.finding.judged.value {
+            let allowed = allowed_to_last(self.design, self.subject.study, id.into())?;
+            let how = How::Words(
+                "as with the duties, this current for ever in the air of each piece: cable of \
+                 the end piece, hotter pieces, joint",
+            );
+            self.step("temperature at the terminal", how, SourceId::FinEquation)
+                .number("Iallowed", allowed.as_amperes(), Unit::Ampere)
+                .gives("T", value, Unit::DegC);
+        }
+        self.terminal_stands(end, at)
+    }
+
+    /// What terminal and lug allow.
+    fn terminal_stands(&self, end: &End, at: Thing) -> Option<()> {
         let limit = self.finding.judged.limit?;
         let lug = end
             .lug
@@ -487,10 +516,16 @@ impl Work<'_> {
         }
         let batteries = self.design.all::<Battery>();
         let mut low = batteries.filter(|(_, one)| one.system == System::LowVoltage);
-        let (id, battery) = low.find(|(_, one)| {
+        let found = low.find(|(_, one)| {
             let volts = one.voltage(Charged::Maximum).ok().flatten();
             volts.is_some_and(|volts| alike(volts.as_volts(), value))
-        })?;
+        });
+        let Some((id, battery)) = found else {
+            let how = How::Words("its batteries in series, full");
+            self.step("highest voltage of the low-voltage side", how, None)
+                .gives("Umax", value, Unit::Volt);
+            return Some(());
+        };
         self.by("highest voltage of the low-voltage side", "n * Ucell", None)
             .of(id)
             .stated(

@@ -145,6 +145,7 @@ impl<'a> Work<'a> {
             | Aspect::FullVoltage
             | Aspect::StringDischarge
             | Aspect::StringCharge
+            | Aspect::StringTrip
             | Aspect::StringLost
             | Aspect::StringLostCharge
             | Aspect::PieceVoltage
@@ -154,6 +155,7 @@ impl<'a> Work<'a> {
             Aspect::SteadyTemperature
             | Aspect::PeakTemperature
             | Aspect::TerminalTemperature
+            | Aspect::TerminalAllowed
             | Aspect::DutyWindow
             | Aspect::Drop
             | Aspect::CableClass

@@ -10,6 +10,7 @@ use crate::network::Refusal;
 use crate::quantity::{Current, Resistance, Share};
 use crate::review::aspect::{Aspect, Unit};
 use crate::review::pack::largest_together;
+use crate::review::trip::largest;
 use crate::standard::SourceId;
 use crate::study::Solved;
 use crate::study::sequence::{JoinStudy, StatedWindow};
@@ -96,6 +97,7 @@ impl<'a> Work<'a> {
             }
             Aspect::StringDischarge => self.string_current(false)?,
             Aspect::StringCharge => self.string_current(true)?,
+            Aspect::StringTrip => self.string_trip()?,
             Aspect::StringLost => self.string_lost(false)?,
             Aspect::StringLostCharge => self.string_lost(true)?,
             Aspect::PieceVoltage => self.piece_voltage()?,
@@ -314,35 +316,51 @@ impl<'a> Work<'a> {
         } else {
             studied.discharge
         };
-        if let Ok((phase, current)) = found {
-            let points = &self.subject.study.points;
-            let (strings, value) = (self.subject.strings, current.as_amperes());
-            let spread = share_by_spread(self.design, points, strings, string, phase);
-            self.step("largest current of the string", NETWORK, SourceId::OhmsLaw)
-                .of(phase)
-                .gives("Iall", value / spread, Unit::Ampere);
-            let how = How::Words(
-                "share of conductance with its cells at their least resistance and those of \
-                 parallel strings at their most, over that with all at their most, cables of \
-                 its own included; 1 without others",
-            );
-            self.step(
-                "what the spread of the cells makes of it",
-                how,
-                SourceId::StringShare,
-            )
-            .gives("k", spread, Unit::Number);
-            self.by(
-                "largest current of the string",
-                "Iall * k",
-                SourceId::StringShare,
-            )
-            .number("Iall", value / spread, Unit::Ampere)
-            .number("k", spread, Unit::Number)
-            .gives("I", value, Unit::Ampere);
+        if let Ok(found) = found {
+            let (phase, current) = found;
+            self.string_in(string, (phase, current.as_amperes()));
         }
         self.current_limit(string, charging)?;
         Some(())
+    }
+
+    /// The largest current of a string, either way, against the trip.
+    fn string_trip(&self) -> Option<()> {
+        let string = self.string_of(self.finding.thing)?;
+        let mut studied = self.subject.study.strings.iter();
+        let studied = studied.find(|one| one.string == *string)?;
+        self.string_in(string, largest(studied).ok()?);
+        self.limit("Itrip", Thing::CONTROLLER, "controller.trip-current");
+        Some(())
+    }
+
+    /// The current of a string in a phase, with the spread of its cells.
+    fn string_in(&self, string: &BatteryString, (phase, value): (PhaseId, f32)) {
+        let points = &self.subject.study.points;
+        let strings = self.subject.strings;
+        let spread = share_by_spread(self.design, points, strings, string, phase);
+        self.step("largest current of the string", NETWORK, SourceId::OhmsLaw)
+            .of(phase)
+            .gives("Iall", value / spread, Unit::Ampere);
+        let how = How::Words(
+            "share of conductance with its cells at their least resistance and those of \
+             parallel strings at their most, over that with all at their most, cables of \
+             its own included; 1 without others",
+        );
+        self.step(
+            "what the spread of the cells makes of it",
+            how,
+            SourceId::StringShare,
+        )
+        .gives("k", spread, Unit::Number);
+        self.by(
+            "largest current of the string",
+            "Iall * k",
+            SourceId::StringShare,
+        )
+        .number("Iall", value / spread, Unit::Ampere)
+        .number("k", spread, Unit::Number)
+        .gives("I", value, Unit::Ampere);
     }
 
     fn string_lost(&self, charging: bool) -> Option<()> {

@@ -10,6 +10,7 @@ use crate::design::{
 use crate::protection::{FULL_RATING_M, FusePlace, REPEATED_PULSE, carried};
 use crate::quantity::{Charge, ConductorArea, Current, Length, Share};
 use crate::review::aspect::{Aspect, Unit};
+use crate::review::low_fuse;
 use crate::review::low_voltage::AGED_SHARE;
 use crate::standard::SourceId;
 use crate::standard::metal::Metal;
@@ -23,6 +24,16 @@ impl Work<'_> {
         match self.finding.judged.name {
             Aspect::FuseVoltage => self.fuse_voltage(),
             Aspect::FuseCarry => self.fuse_carry(),
+            Aspect::FuseAllowed => {
+                self.allowed()?;
+                self.fuse_carries()?;
+                Some(())
+            }
+            Aspect::LowFuseBreaking => self.low_breaking(),
+            Aspect::ContactAllowed => {
+                self.allowed()?;
+                self.contact_carries()
+            }
             Aspect::FusePulse => self.fuse_pulse(),
             Aspect::OverloadOwner => self.overload(),
             Aspect::SharedOverload => self.shared_overload(),
@@ -44,13 +55,7 @@ impl Work<'_> {
                 if self.finding.judged.value.is_some() {
                     self.lasting_current()?;
                 }
-                if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
-                    self.limit("Icarry", id, "service-disconnect.carry");
-                    return Some(());
-                }
-                let (part, _) = self.contactor_type()?;
-                self.limit("Icarry", part, "contactor-type.carry");
-                Some(())
+                self.contact_carries()
             }
             Aspect::ContactAir => {
                 let id = self.finding.thing.id::<ContactorId>()?;
@@ -64,6 +69,7 @@ impl Work<'_> {
             Aspect::ContactBreak => self.contact_break(),
             Aspect::CoilPullIn => self.coil(true),
             Aspect::CoilHold => self.coil(false),
+            Aspect::CoilHighest => self.coil_highest(),
             Aspect::LugSmall | Aspect::LugLarge => self.barrel(),
             Aspect::LugHole | Aspect::LugOverStud => self.hole(),
             Aspect::LugPalm => self.palm(),
@@ -85,6 +91,62 @@ impl Work<'_> {
         let contactor: &Contactor = self.design.get(id)?;
         let part = contactor.part?;
         Some((part, *self.design.get(part)?))
+    }
+
+    /// What each string of the low-voltage side drives through a fuse of it.
+    fn low_breaking(&self) -> Option<()> {
+        let id = self.finding.thing.id::<FuseId>()?;
+        let fuse: &Fuse = self.design.get(id)?;
+        let (mut sum, strings) = (0.0, self.design.strings(System::LowVoltage));
+        let strings = strings.strings.iter();
+        for string in strings.filter(|_| self.finding.judged.value.is_some()) {
+            let driven = low_fuse::driven(self.subject, string, (id, fuse)).ok()?;
+            let Some([volts, ohms, way]) = driven else {
+                continue;
+            };
+            let first = string.batteries.iter().next()?;
+            let own = volts / (ohms + way);
+            self.by(
+                "most that the low-voltage batteries drive through it",
+                "before + Ufull / (Rleast + Rway)",
+                SourceId::OhmsLaw,
+            )
+            .of(first)
+            .number("before", sum, Unit::Ampere)
+            .number("Ufull", volts, Unit::Volt)
+            .number("Rleast", ohms, Unit::Ohm)
+            .number("Rway", way, Unit::Ohm)
+            .gives("I", sum + own, Unit::Ampere);
+            sum += own;
+        }
+        let (part, _) = self.fuse_type()?;
+        self.limit("Ibreaks", part, "fuse-type.breaking");
+        Some(())
+    }
+
+    fn contact_carries(&self) -> Option<()> {
+        if let Some(id) = self.finding.thing.id::<ServiceDisconnectId>() {
+            self.limit("Icarry", id, "service-disconnect.carry");
+            return Some(());
+        }
+        let (part, _) = self.contactor_type()?;
+        self.limit("Icarry", part, "contactor-type.carry");
+        Some(())
+    }
+
+    /// Which limit of the controller allows this to last.
+    fn allowed(&self) -> Option<()> {
+        let value = self.finding.judged.value?;
+        let controller = &self.design.controller;
+        let (_, key) = [
+            (controller.string_limit, "controller.string-limit"),
+            (controller.discharge_limit, "controller.discharge-limit"),
+            (controller.charge_limit, "controller.charge-limit"),
+        ]
+        .into_iter()
+        .find(|(limit, _)| limit.is_some_and(|limit| alike(limit.as_amperes(), value)))?;
+        self.value("Iallowed", Thing::CONTROLLER, key);
+        Some(())
     }
 
     fn fuse_voltage(&self) -> Option<()> {
@@ -114,7 +176,8 @@ impl Work<'_> {
         let enclosure = own.or_else(|| self.subject.box_of(terminal))?;
         let entry = self.design.get(enclosure)?;
         let what = "hottest air around it";
-        if let Some(inside) = entry.inside {
+        let hottest = self.design.air_in(Some(enclosure));
+        if let Some(inside) = entry.inside.filter(|inside| hottest == Some(*inside)) {
             let degc = inside.as_degc();
             self.given(
                 what,
@@ -468,7 +531,7 @@ impl Work<'_> {
     fn contact_break(&self) -> Option<()> {
         let id = self.finding.thing.id::<ContactorId>()?;
         let study = self.subject.study;
-        opened(self.design, &study.points, &study.sequences, id).ok()?;
+        opened(self.design, study, id).ok()?;
         if let Some(value) = self.finding.judged.value {
             let phase = self.design.all::<Phase>().find(|(phase, _)| {
                 let current = study.points.current(*phase, id);
@@ -499,6 +562,15 @@ impl Work<'_> {
             } else if let Some((phase, _)) = phase {
                 self.step("largest current that way", NETWORK, SourceId::OhmsLaw)
                     .of(phase)
+                    .gives("I", value, Unit::Ampere);
+            } else if study
+                .sequences
+                .joins
+                .iter()
+                .any(|one| one.contactors.contains(id) && one.closes_on().is_some())
+            {
+                let how = How::Words("what flows at the window at which its string is joined");
+                self.step("largest current that way", how, SourceId::OhmsLaw)
                     .gives("I", value, Unit::Ampere);
             } else {
                 let how = How::Words("the first current through its precharge resistor");
@@ -602,6 +674,30 @@ impl Work<'_> {
             .stated("Ucold", needs, Unit::Volt, part, "contactor-type.coil")
             .number("k", warmed, Unit::Number)
             .gives("Uneeds", needs * warmed, Unit::Volt);
+        Some(())
+    }
+
+    fn coil_highest(&self) -> Option<()> {
+        if let Some(value) = self.finding.judged.value {
+            self.low_voltage(value)?;
+        }
+        let (part, kind) = self.contactor_type()?;
+        let limit = self.finding.judged.limit?;
+        match (kind.coil.highest, kind.coil.nominal) {
+            (None, Some(nominal)) => {
+                let what = "what a coil of this nominal voltage stands";
+                self.by(what, "Unominal * 4 / 3", SourceId::CommonPractice)
+                    .stated(
+                        "Unominal",
+                        nominal.as_volts(),
+                        Unit::Volt,
+                        part,
+                        "contactor-type.coil",
+                    )
+                    .gives("Ustands", limit, Unit::Volt);
+            }
+            _ => self.limit("Ustands", part, "contactor-type.coil"),
+        }
         Some(())
     }
 

@@ -289,15 +289,38 @@ impl Context<'_> {
     }
 }
 
-/// The pollution degree that counts inside a box. A degree better than that of the zone
-/// counts only where something keeps it; common practice.
+/// The pollution degree that counts inside a box: the stated one, never better than
+/// [`least_pollution`]; that of the zone where none is stated.
 fn pollution(design: &Design, entry: &Enclosure) -> Option<PollutionDegree> {
-    let zone = entry.zone.and_then(|zone| design.get(zone));
-    let around = zone.and_then(|zone: &Zone| zone.pollution);
-    let kept = !matches!(entry.kept_by, None | Some(PollutionKept::Nothing));
-    match (entry.pollution, around) {
-        (Some(inside), Some(around)) if !kept => Some(inside.max(around)),
-        (Some(inside), _) => Some(inside),
-        (None, around) => around,
+    let Some(inside) = entry.pollution else {
+        return pollution_around(design, entry);
+    };
+    let least = least_pollution(design, entry);
+    Some(least.map_or(inside, |least| inside.max(least)))
+}
+
+/// The pollution degree of the zone of a box, 3 at least where water gets there; common
+/// practice.
+fn pollution_around(design: &Design, entry: &Enclosure) -> Option<PollutionDegree> {
+    let zone: &Zone = design.get(entry.zone?)?;
+    let wet = (zone.wet == Some(true)).then_some(PollutionDegree::Three);
+    zone.pollution.max(wet)
+}
+
+/// The best pollution degree inside a box that what keeps it allows; common practice.
+///
+/// Without anything it is that of the zone. A seal with a breather lets moist air in: 2 at
+/// best. Air that is blown through brings in what is around it where that is dirtier than 2 or
+/// wet, and is no better than 2 otherwise. A coating or potting may keep 1. `None` where
+/// nothing bounds it, or that of the zone is not known.
+pub(crate) fn least_pollution(design: &Design, entry: &Enclosure) -> Option<PollutionDegree> {
+    let around = pollution_around(design, entry);
+    let two = PollutionDegree::Two;
+    let sealed = around.map_or(two, |around| around.min(two));
+    match entry.kept_by {
+        None | Some(PollutionKept::Nothing) => around,
+        Some(PollutionKept::SealedWithBreather) => Some(sealed),
+        Some(PollutionKept::CleanAir) => around.filter(|around| *around > two).or(Some(sealed)),
+        Some(PollutionKept::Coated | PollutionKept::Potted) => None,
     }
 }

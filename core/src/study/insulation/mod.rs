@@ -31,8 +31,8 @@ use circuit::Circuits;
 use shield_fault::Faults;
 
 pub use circuit::*;
-pub(crate) use distances::least_stated;
 pub use distances::*;
+pub(crate) use distances::{least_pollution, least_stated};
 pub use to_chassis::*;
 
 /// What the insulation of a whole design has to stand.

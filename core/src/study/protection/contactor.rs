@@ -84,8 +84,7 @@ pub fn study_contactor(
     for judged in judge_carry(part, &carrying) {
         checks.add(judged);
     }
-    let opened = opened(design, &study.points, &study.sequences, id)
-        .map_or(Opened::default(), |(opened, _)| opened);
+    let opened = opened(design, study, id).map_or(Opened::default(), |(opened, _)| opened);
     for judged in judge_break(part, contactor.arrow, highest, &opened) {
         checks.add(judged);
     }

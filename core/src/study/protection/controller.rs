@@ -8,7 +8,7 @@ use crate::design::{
 use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
 use crate::study::points::Points;
-use crate::study::sequence::SequenceStudy;
+use crate::study::sequence::{JoinStudy, SequenceStudy};
 use crate::study::series::{carries_all, sum_of_strings};
 use crate::study::unknown::{Known, Unknown};
 use crate::study::whole::Study;
@@ -57,6 +57,56 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
         (Some(string), Some(whole)) if whole < string => Some(whole),
         (string, whole) => string.or(whole),
     }
+}
+
+/// Lasting current that the controller allows to flow through all of something: that of a
+/// string where it is in one, that of the whole battery where it carries all of that; the
+/// smaller where both are kept. `None` for what carries a part of that only, which its load
+/// bounds, and on the low-voltage side.
+pub(crate) fn allowed_to_last(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
+    if study.points.is_low_voltage(thing) {
+        return None;
+    }
+    let controller = &design.controller;
+    let past = past_resistor(design, study, thing);
+    let in_string = past == Some(1) || string_of(design, &study.points, thing).is_some();
+    let string = controller.string_limit.filter(|_| in_string);
+    let all = past == Some(study.strings.len()) || carries_all(design, study, thing);
+    // Of one direction alone it is known that as much may flow, not that no more does.
+    let one = controller.discharge_limit.or(controller.charge_limit);
+    match (string, whole_limit(design).filter(|_| all)) {
+        (Some(string), Some(whole)) if whole < string => Some(whole),
+        (string, whole) => string.or(whole).or(one.filter(|_| all)),
+    }
+}
+
+/// Of how many strings a contactor that leads past a precharge resistor carries the current in
+/// every phase in which it carries any: while the resistor does, it carries none, and is in
+/// series with nothing.
+fn past_resistor(design: &Design, study: &Study, thing: Thing) -> Option<usize> {
+    let id: ContactorId = thing.id()?;
+    let amperes = |phase, thing| study.points.current(phase, thing).map(Current::as_amperes);
+    let paths = study.sequences.precharges.iter();
+    let mut paths = paths.filter_map(|one| one.path.as_ref().ok());
+    let path = paths.find(|path| path.mains.contains(id))?;
+    let mut carries = false;
+    for (phase, _) in design.all::<Phase>() {
+        let own = libm::fabsf(amperes(phase, thing)?);
+        if own <= ROUNDING {
+            continue;
+        }
+        let mut sum = 0.0;
+        for number in &path.strings {
+            let string = study.strings.get(usize::from(*number))?;
+            sum += amperes(phase, string.string.batteries.iter().next()?.into())?;
+        }
+        let sum = libm::fabsf(sum);
+        if libm::fabsf(own - sum) > ROUNDING * libm::fmaxf(own, sum) {
+            return None;
+        }
+        carries = true;
+    }
+    carries.then_some(path.strings.len())
 }
 
 /// Lasting current that the controller allows the whole battery, in either direction.
@@ -119,24 +169,21 @@ pub(super) fn trip_at(design: &Design, points: &Points, thing: Thing) -> Option<
     Some(Trip { current, time })
 }
 
-/// What the controller opens a contactor on, by direction.
+/// What a contactor is opened on, by direction.
 ///
-/// A contactor of the battery's own path opens on what is stated for discharging or
-/// charging, whichever goes that way in the phases; where neither is stated on what the
-/// controller allows to last that way or trips at, if that is more than in the phases. One in series with a precharge
-/// resistor opens on the first current through it, all others on the largest of the
-/// phases.
+/// A contactor of the battery's own path opens on the largest current of the phases that way,
+/// on what the controller opens at while the battery is discharged or charged, or trips at
+/// where that is not stated, on what it allows to last, which what opens without software
+/// knows nothing of, and on what flows when its string is joined; the largest counts. One in
+/// series with a precharge resistor opens on the first current through it, all others on the
+/// largest of the phases.
 ///
 /// With it: whether its main direction is from its first terminal to its second.
 ///
 /// # Errors
 /// As [`Points::known_current`].
-pub(crate) fn opened(
-    design: &Design,
-    points: &Points,
-    sequences: &SequenceStudy,
-    id: ContactorId,
-) -> Known<(Opened, bool)> {
+pub(crate) fn opened(design: &Design, study: &Study, id: ContactorId) -> Known<(Opened, bool)> {
+    let (points, sequences) = (&study.points, &study.sequences);
     let (mut along, mut against) = (0.0, 0.0);
     for (phase, _) in design.all::<Phase>() {
         let amperes = points.known_current(phase, id)?.as_amperes();
@@ -149,19 +196,20 @@ pub(crate) fn opened(
         .iter()
         .filter_map(|one| one.path.as_ref().ok())
         .any(|path| path.mains.contains(id));
+    let in_string = string_of(design, points, id.into()).is_some();
     if let Some(first) = first_current(design, points, sequences, id) {
         along = if along > 0.0 { first } else { along };
         against = if against > 0.0 { first } else { against };
-    } else if main || string_of(design, points, id.into()).is_some() {
-        let in_string = string_of(design, points, id.into()).is_some();
+    } else if main || in_string || carries_all(design, study, id.into()) {
         let [out, into] = [false, true].map(|charging| opens_on(design, charging, in_string));
         let [first, second] = if discharges_along(design, points, id) {
             [out, into]
         } else {
             [into, out]
         };
-        along = first.of(along);
-        against = second.of(against);
+        let joined = joined_on(sequences, id);
+        along = largest([Some(along), first, joined]);
+        against = largest([Some(against), second, joined]);
     }
     let current = |amperes| Current::from_amperes(amperes).map_err(Unknown::refused(id));
     let opened = Opened {
@@ -171,43 +219,29 @@ pub(crate) fn opened(
     Ok((opened, along_is_main))
 }
 
-/// On what the controller opens a contactor of the battery's path in one direction.
-#[derive(Clone, Copy)]
-enum OpensOn {
-    /// As it is stated, where anything flows that way.
-    Stated(Current),
-    /// Not less than what it allows to last, or trips at.
-    AtLeast(Option<Current>),
+/// Of some currents the largest, A.
+fn largest(all: impl IntoIterator<Item = Option<f32>>) -> f32 {
+    all.into_iter().flatten().fold(0.0, libm::fmaxf)
 }
 
-impl OpensOn {
-    /// With the largest current of the phases that way.
-    fn of(self, largest: f32) -> f32 {
-        match self {
-            Self::Stated(stated) if largest > 0.0 => stated.as_amperes(),
-            Self::Stated(_) | Self::AtLeast(None) => largest,
-            Self::AtLeast(Some(least)) => libm::fmaxf(largest, least.as_amperes()),
-        }
-    }
+/// What flows when a contactor joins its string to another, in whichever direction, A.
+fn joined_on(sequences: &SequenceStudy, id: ContactorId) -> Option<f32> {
+    let of_it = sequences.joins.iter();
+    let of_it = of_it.filter(|one| one.contactors.contains(id));
+    of_it.filter_map(JoinStudy::closes_on).reduce(libm::fmaxf)
 }
 
-/// While the battery is charged or discharged. Where nothing is stated what may last counts;
-/// in a string that of a string, where it is stated; and from the trip on it opens.
-fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
+/// On what the controller opens a contactor of the battery's path while the battery is charged
+/// or discharged: no less than what may last, in a string that of a string where it is stated;
+/// and the trip, where it is not stated on what it opens.
+fn opens_on(design: &Design, charging: bool, in_string: bool) -> Option<f32> {
     let controller = &design.controller;
-    let (stated, whole, tripped) = if charging {
-        (controller.opens_charging, controller.charge_limit, None)
+    let (stated, whole) = if charging {
+        (controller.opens_charging, controller.charge_limit)
     } else {
-        let trip = controller.trip_current;
-        (
-            controller.opens_discharging,
-            controller.discharge_limit,
-            trip,
-        )
+        let stated = controller.opens_discharging.or(controller.trip_current);
+        (stated, controller.discharge_limit)
     };
-    if let Some(stated) = stated {
-        return OpensOn::Stated(stated);
-    }
     let of_string = [
         controller.string_limit,
         controller.string_charge_limit.filter(|_| charging),
@@ -216,8 +250,8 @@ fn opens_on(design: &Design, charging: bool, in_string: bool) -> OpensOn {
     let lasts = limits
         .flatten()
         .reduce(|one, other| if other < one { other } else { one });
-    let most = lasts.into_iter().chain(tripped);
-    OpensOn::AtLeast(most.reduce(|one, other| if other > one { other } else { one }))
+    let both = [stated, lasts].map(|one| one.map(Current::as_amperes));
+    both.into_iter().flatten().reduce(libm::fmaxf)
 }
 
 /// The current up to which the controller opens a contactor, each way: what that breaks, at

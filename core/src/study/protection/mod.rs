@@ -44,7 +44,7 @@ pub use burden::*;
 pub use chassis::*;
 pub use contactor::{ContactorStudy, study_contactor};
 pub(crate) use contactor::{section_at, takes_over, withstands_faults};
-pub(crate) use controller::{opened, overload_owner};
+pub(crate) use controller::{allowed_to_last, opened, overload_owner};
 pub use fuse::*;
 pub use lead::Withstands;
 #[cfg(feature = "text")]

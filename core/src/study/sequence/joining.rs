@@ -60,6 +60,15 @@ pub struct JoinStudy {
     pub fuse: Option<FuseId>,
 }
 
+impl JoinStudy {
+    /// The first current at the difference at which it is joined, A; `None` where that or a
+    /// resistance is not known.
+    pub(crate) fn closes_on(&self) -> Option<f32> {
+        let found = self.found.as_ref().ok()?;
+        found.window_current.map(Current::as_amperes)
+    }
+}
+
 /// How strings in parallel share.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

@@ -227,7 +227,13 @@ impl Context<'_> {
                     // There are as many places as loads, and one more.
                     let _ = drawing.standing.push(one);
                 }
-                Err(unknown) => drawing.unknown = drawing.unknown.or(Some(unknown)),
+                Err(unknown) => {
+                    drawing.unknown = drawing.unknown.or(Some(unknown));
+                    if let Some(one) = self.surely_drawn(path, id, load) {
+                        drawing.loads.insert(id);
+                        let _ = drawing.standing.push(one);
+                    }
+                }
             }
         }
         let metal = path.metal(self);
@@ -276,6 +282,15 @@ impl Context<'_> {
             (None, _) => NO_VOLTAGE,
         };
         Ok(Some(StandingLoad { draw, from }))
+    }
+
+    /// What a load draws at least whose phase says that it draws power while the link is
+    /// charged, but not from which voltage: that from the voltage on at which it works.
+    fn surely_drawn(&self, path: &PrechargePath, id: LoadId, load: &Load) -> Option<StandingLoad> {
+        let draw = self.design.draw_in(path.phase?, id)?;
+        let wants = matches!(draw, Draw::Power(_)) && !draw.is_nothing() && !draw.delivers();
+        let from = load.lowest.filter(|_| wants)?;
+        Some(StandingLoad { draw, from })
     }
 
     fn input<'b>(

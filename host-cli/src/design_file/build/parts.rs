@@ -235,6 +235,7 @@ impl Builder<'_> {
         if let Some(coil) = table.table("coil", r) {
             part.coil = Coil {
                 nominal: coil.quantity("nominal", r),
+                highest: coil.quantity("highest", r),
                 resistance_20: coil.quantity("resistance", r),
                 pull_in: coil.quantity("pull-in", r),
                 drop_out: coil.quantity("drop-out", r),
