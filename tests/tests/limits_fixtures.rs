@@ -108,6 +108,7 @@ fn a_stated_error_of_the_voltages_takes_the_place_of_the_usual_one() {
     }
 }
 
+#[allow(clippy::float_cmp)] // what is compared was entered
 /// At its end a sensor shows no more than that. Where nobody states the end nothing is opened
 /// on more than it has to show by its task.
 #[test]
@@ -132,6 +133,7 @@ fn nothing_is_opened_on_more_than_its_current_sensor_is_known_to_show() {
     }
 }
 
+#[allow(clippy::float_cmp)] // sums of the same numbers
 /// What melts the fuses of all strings melts them one after the other.
 #[test]
 fn a_contactor_of_all_strings_is_held_for_all_of_their_fuses() {

@@ -831,17 +831,11 @@ impl<'a> Builder<'a> {
         }
         let (trip_a, trip_ms) = self.trip(carried);
         let peak = band.first().copied().unwrap_or(lasting);
-        let largest = self.largest_a(carried);
+        let usual_a = 2.0 * peak.max(self.largest_a(carried));
         Ok(Channel {
-            kind: match carried {
-                Carried::All => 0,
-                Carried::Of(_) => 1,
-                Carried::Branch(_) => 2,
-            },
+            kind: kind(carried),
             string: carried.string(),
-            range_a: self
-                .range_a(carried)
-                .unwrap_or_else(|| 2.0 * peak.max(largest)),
+            range_a: self.range_a(carried).unwrap_or(usual_a),
             discharge_a,
             charge_a,
             rest_ms: 300_000.0,
@@ -1033,6 +1027,15 @@ impl<'a> Builder<'a> {
             .unwrap_or(warmth.limit);
         let fitted = fit(&cable, balance, warmth.limit, start)?;
         Ok(fitted.map(|fitted| (fitted.circuit, fitted.pessimism_k)))
+    }
+}
+
+/// The number of what a current is.
+const fn kind(carried: Carried) -> u8 {
+    match carried {
+        Carried::All => 0,
+        Carried::Of(_) => 1,
+        Carried::Branch(_) => 2,
     }
 }
 

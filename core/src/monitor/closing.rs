@@ -90,7 +90,7 @@ impl LinkSeen {
         } else {
             self.opened_ms = self.opened_ms.saturating_add(tick.dt_ms);
             // Until the slowest of them is open it may still be charged.
-            if tick.moving {
+            if tick.switches.moving != 0 {
                 self.opened_v = larger(link, self.opened_v);
             }
         }

@@ -138,7 +138,7 @@ impl Contactors {
                 self.ways |= bit;
             }
         }
-        tick.moving = tick.switches.all & !self.due != 0;
+        tick.switches.moving = tick.switches.all & !self.due;
         // Strings that have a contactor, and those of which one is not closed, a bit for each.
         let (mut any, mut lacks) = (0_u8, 0_u8);
         let mut shut = now & self.due & tick.switches.shut;

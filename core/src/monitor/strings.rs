@@ -145,7 +145,7 @@ fn drift(tick: &mut Tick<'_>, index: usize, (seen, joined): (&mut StringSeen, bo
     let mut apart = own.apart(own);
     for (other, volts) in tick.strings.iter().enumerate() {
         let one = own.apart(*volts);
-        if tick.is_closed(other) && !(one.value() <= apart.value()) {
+        if tick.is_closed(other) && (!one.is_known() || one.value() > apart.value()) {
             apart = one;
         }
     }

@@ -167,8 +167,6 @@ pub(super) struct Tick<'a> {
     pub(super) ramps: bool,
     /// Whether, by the commands, some string is joined to the link.
     pub(super) joined: bool,
-    /// Whether some contactor has not had its time to close or to open.
-    pub(super) moving: bool,
     pub(super) speed: Read,
     /// Share of the lasting current that is left where the advice is to derate: half, unless
     /// a check knows better.
@@ -192,6 +190,8 @@ pub(super) struct Switches {
     pub(super) open: u32,
     /// All of them.
     pub(super) all: u32,
+    /// Those that have not had their time to close or to open.
+    pub(super) moving: u32,
 }
 
 impl Switches {
@@ -278,7 +278,6 @@ impl<'a> Tick<'a> {
             slope: Read::NONE,
             ramps: false,
             joined: false,
-            moving: false,
             speed: inputs.speed.read(-range, range, slow_ms).abs(),
             derate: HALF,
             summary: Summary::NONE,
