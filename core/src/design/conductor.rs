@@ -86,6 +86,7 @@ impl Route {
     }
 
     /// Whether two conductors run through the same pieces, from whichever end.
+    #[cfg(feature = "text")] // for who makes limits
     pub(crate) fn is_along(self, other: Self) -> bool {
         self == other || self == other.turned_round()
     }

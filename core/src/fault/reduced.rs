@@ -114,6 +114,7 @@ impl Reduced {
     }
 
     /// Takes the network in, with the fault, and leaves out what has no loop through it.
+    #[inline(never)] // its rooms are given back before the fault is followed
     pub(super) fn load(
         &mut self,
         design: &Design,
@@ -242,6 +243,7 @@ impl Reduced {
     /// Capacitors are open: no steady current.
     ///
     /// Bound: parts squared.
+    #[inline(never)] // likewise
     pub(super) fn build(&mut self) -> Result<(), Error> {
         self.netlist = Netlist::new();
         self.chains.clear();
