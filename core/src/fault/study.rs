@@ -213,15 +213,15 @@ impl FaultStudy {
     /// Those of [`Self::new`].
     pub fn in_phase(design: &Design, phase: PhaseId) -> Result<Self, Error> {
         let sites = Sites::new(design, phase)?;
-        let largest = Graph::build(design, &sites, phase, Extreme::Largest)?;
-        let smallest = Graph::build(design, &sites, phase, Extreme::Smallest)?;
-        Ok(Self {
+        let mut study = Self {
             phase: Some(phase),
+            largest: Graph::build(design, &sites, phase, Extreme::Largest)?,
+            smallest: Graph::build(design, &sites, phase, Extreme::Smallest)?,
             sites: Some(sites),
-            drawn_alike: smallest.is_drawn_as(&largest),
-            largest,
-            smallest,
-        })
+            drawn_alike: false,
+        };
+        study.drawn_alike = study.smallest.is_drawn_as(&study.largest);
+        Ok(study)
     }
 
     /// The phase whose contactors are closed.
