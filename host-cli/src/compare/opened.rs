@@ -2,9 +2,8 @@
 //! joints on its terminals.
 
 use orangeloom_core::design::{
-    Battery, BatteryId, Conductor, ConductorId, Contactor, ContactorId, Converter, ConverterId,
-    Design, Enclosure, EnclosureId, Fuse, FuseId, Load, LoadId, Resistor, ResistorId,
-    ServiceDisconnect, ServiceDisconnectId, Terminal, TerminalId, Thing,
+    BatteryId, ContactorId, Converter, ConverterId, Design, Enclosure, EnclosureId, FuseId, Kind,
+    LoadId, ResistorId, ServiceDisconnectId, Terminal, TerminalId, Thing,
 };
 
 use super::entries::{Edited, How};
@@ -106,35 +105,23 @@ fn places(design: &Design, thing: Thing) -> Vec<Thing> {
 
 /// The box that a device states, and its terminals.
 fn ends(design: &Design, thing: Thing) -> Option<(Option<EnclosureId>, [TerminalId; 2])> {
-    if let Some(id) = thing.id::<FuseId>() {
-        let one: &Fuse = design.get(id)?;
-        return Some((one.enclosure, [one.from, one.to]));
-    }
-    if let Some(id) = thing.id::<ContactorId>() {
-        let one: &Contactor = design.get(id)?;
-        return Some((one.enclosure, [one.from, one.to]));
-    }
-    if let Some(id) = thing.id::<ServiceDisconnectId>() {
-        let one: &ServiceDisconnect = design.get(id)?;
-        return Some((one.enclosure, [one.from, one.to]));
-    }
-    if let Some(id) = thing.id::<ResistorId>() {
-        let one: &Resistor = design.get(id)?;
-        return Some((one.enclosure, [one.from, one.to]));
-    }
-    if let Some(id) = thing.id::<BatteryId>() {
-        let one: &Battery = design.get(id)?;
-        return Some((one.enclosure, [one.positive, one.negative]));
-    }
-    if let Some(id) = thing.id::<LoadId>() {
-        let one: &Load = design.get(id)?;
-        return Some((one.enclosure, [one.positive, one.negative]));
-    }
     if let Some(id) = thing.id::<ConverterId>() {
         // Its low-voltage side is judged by no joint; its input is the load.
         let one: &Converter = design.get(id)?;
         return ends(design, one.input.into());
     }
-    let one: &Conductor = design.get(thing.id::<ConductorId>()?)?;
-    Some((None, [one.from, one.to]))
+    let drawn = design.drawn().find(|drawn| drawn.thing == thing)?;
+    Some((stated_box(design, thing), [drawn.from, drawn.to]))
+}
+
+fn stated_box(design: &Design, thing: Thing) -> Option<EnclosureId> {
+    match thing.kind {
+        Kind::Fuse => design.get(thing.id::<FuseId>()?)?.enclosure,
+        Kind::Contactor => design.get(thing.id::<ContactorId>()?)?.enclosure,
+        Kind::ServiceDisconnect => design.get(thing.id::<ServiceDisconnectId>()?)?.enclosure,
+        Kind::Resistor => design.get(thing.id::<ResistorId>()?)?.enclosure,
+        Kind::Battery => design.get(thing.id::<BatteryId>()?)?.enclosure,
+        Kind::Load => design.get(thing.id::<LoadId>()?)?.enclosure,
+        _ => None,
+    }
 }
