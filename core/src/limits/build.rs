@@ -10,7 +10,7 @@ use super::carried::{Carried, Currents};
 use super::fit::fit;
 use super::sections::{
     BAND_POINTS, BAND_S, Channel, Circuit, Close, Coils, Heat, Interlock, Isolation, Link, NONE,
-    Opening, Pack, Parallel, Precharge, Section, Sensors, Standing, StringLimit, Switch,
+    Opening, Pack, Parallel, Precharge, SATURATED, Section, Sensors, Standing, StringLimit, Switch,
 };
 use super::{Limits, MAX_REASON, MAX_STRINGS, Revision};
 use crate::conductor::heat_balance::HeatBalance;
@@ -1100,9 +1100,6 @@ const FUSE_SHARE: f32 = 0.8;
 
 /// Stands for no current, however large.
 const NEVER_A: f32 = 1.0e6;
-
-/// A current this near to the range of its sensor is saturated.
-const SATURATED: f32 = 0.99;
 
 /// Times what it has to show, where the range of a current sensor is not stated.
 const BELIEVED: f32 = 1.05;

@@ -12,6 +12,10 @@ pub const BAND_POINTS: usize = 6;
 /// Moments of a band, s.
 pub const BAND_S: [f32; BAND_POINTS] = [0.05, 0.3, 1.0, 5.0, 30.0, 300.0];
 
+/// Share of the range of a current sensor from which it is saturated (own choice): the last
+/// counts of a converter are not believed.
+pub(crate) const SATURATED: f32 = 0.99;
+
 /// Stands for "none" where a value refers to an entry of a list.
 pub const NONE: u8 = 255;
 

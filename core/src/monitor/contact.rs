@@ -7,7 +7,7 @@ use super::input::{Contact, ms};
 use super::latch::{Latch, Look};
 use super::overload::Load;
 use super::tick::{Seen, Tick, all_strings, bits, larger, smaller, strings_of};
-use crate::limits::{MAX_SWITCHES, NONE, Switch};
+use crate::limits::{MAX_SWITCHES, NONE, SATURATED, Switch};
 
 /// Role of a relay that precharges; it is opened without current.
 pub(super) const RELAY: u8 = 2;
@@ -25,9 +25,6 @@ pub(super) struct Position {
     weld: Latch,
     no_open: Latch,
 }
-
-/// A current this near to the range of its sensor is saturated.
-const SATURATED: f32 = 0.99;
 
 impl Position {
     const START: Self = Self {
