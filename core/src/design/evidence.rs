@@ -204,9 +204,7 @@ impl Reading {
             _ => None,
         }
     }
-}
 
-impl Reading {
     /// Which of two readings of a kind is worse, greater being worse; `None` of kinds of
     /// which neither side is.
     fn worse_by(&self, other: &Self) -> Option<Ordering> {

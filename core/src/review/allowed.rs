@@ -4,7 +4,7 @@ use super::aspect::Aspect;
 use super::conductor;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject};
-use crate::design::{Conductor, ConductorId, ContactorId, Gap, ServiceDisconnectId, Thing};
+use crate::design::{Conductor, ConductorId, Gap, Thing};
 use crate::quantity::Current;
 use crate::standard::SourceId;
 use crate::study::{
@@ -26,30 +26,27 @@ pub(super) fn beyond_duties(
     less.then_some(allowed)
 }
 
-/// Holds it against what a contactor carries for ever.
-pub(super) fn contactor(
+/// Holds it against what a contactor or a service disconnect carries for ever.
+pub(super) fn carried(
     subject: &Subject<'_>,
     sink: &mut Sink<'_>,
-    id: ContactorId,
+    thing: Thing,
     found: Known<(Operation, Current)>,
     (carry, stated_in): (Option<Current>, Thing),
 ) {
-    if let Some(allowed) = beyond_duties(subject, id, found) {
-        put(sink, id.into(), allowed, carry, stated_in);
-    }
-}
-
-/// Holds it against what a service disconnect carries for ever.
-pub(super) fn disconnect(
-    subject: &Subject<'_>,
-    sink: &mut Sink<'_>,
-    id: ServiceDisconnectId,
-    found: Known<(Operation, Current)>,
-    carry: Option<Current>,
-) {
-    if let Some(allowed) = beyond_duties(subject, id, found) {
-        put(sink, id.into(), allowed, carry, id.into());
-    }
+    let Some(allowed) = beyond_duties(subject, thing, found) else {
+        return;
+    };
+    let check = Check {
+        aspect: Aspect::ContactAllowed,
+        value: Ok(allowed.as_amperes()),
+        side: Side::AtMost,
+        limit: carry.map(Current::as_amperes),
+        stated_in,
+        source: SourceId::Entered,
+    };
+    let (judged, because) = check.judge();
+    sink.put(thing, Some(Thing::CONTROLLER), judged, because);
 }
 
 /// Each end of a conductor with what the controller allows to last, as with the duties.
@@ -108,23 +105,4 @@ fn ends(
             because.map(Because::Unknown),
         );
     }
-}
-
-fn put(
-    sink: &mut Sink<'_>,
-    thing: Thing,
-    allowed: Current,
-    carry: Option<Current>,
-    stated_in: Thing,
-) {
-    let check = Check {
-        aspect: Aspect::ContactAllowed,
-        value: Ok(allowed.as_amperes()),
-        side: Side::AtMost,
-        limit: carry.map(Current::as_amperes),
-        stated_in,
-        source: SourceId::Entered,
-    };
-    let (judged, because) = check.judge();
-    sink.put(thing, Some(Thing::CONTROLLER), judged, because);
 }

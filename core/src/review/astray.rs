@@ -6,11 +6,12 @@ use super::attested::stands;
 use super::evidence::{attestations, readings_at};
 use super::finding::{Because, EvidenceGap};
 use super::registry::RuleId;
+use super::rule::Proof;
 use super::sequence::things_of;
 use super::subject::{Sink, Subject, plain};
 use crate::design::{
     Attestation, Battery, BatteryId, Conductor, ConductorId, Contactor, ContactorId, Design, Kind,
-    Load, LoadId, Measured, Reading, ReadingId, Role, System, TerminalId, Thing, WhichEnd,
+    Load, LoadId, Measured, Reading, ReadingId, System, TerminalId, Thing, WhichEnd,
 };
 use crate::verdict::Verdict;
 
@@ -61,7 +62,7 @@ fn fails_at(subject: &Subject<'_>, rule: RuleId, because: Because, thing: Thing)
 
 /// The rule that tells of readings of a kind that are astray, and what it judges by them;
 /// `None` for what is kept for the papers.
-const fn home(measured: Measured) -> Option<(RuleId, Aspect)> {
+pub(super) const fn home(measured: Measured) -> Option<(RuleId, Aspect)> {
     Some(match measured {
         Measured::Isolation { .. } => (RuleId::IsolationLimit, Aspect::Isolation),
         Measured::Bond { .. } => (RuleId::BondResistance, Aspect::Bond),
@@ -84,17 +85,8 @@ const fn home(measured: Measured) -> Option<(RuleId, Aspect)> {
 
 fn readings(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let rule = sink.rule();
-    if !matches!(
-        rule,
-        RuleId::IsolationLimit
-            | RuleId::BondResistance
-            | RuleId::JointResistance
-            | RuleId::ShieldContinuity
-            | RuleId::ShieldCutback
-            | RuleId::EnergisingOrder
-            | RuleId::ContactorLog
-            | RuleId::MeasuredVsComputed
-    ) {
+    // Only what is proven by measuring is the home of readings: spares the others the search.
+    if rule.rule().proof != Proof::Measured {
         return;
     }
     for (id, reading) in subject.design.all::<Reading>() {
@@ -126,7 +118,10 @@ fn is_judged(subject: &Subject<'_>, id: ReadingId, reading: &Reading) -> bool {
     let at = reading.at.kind;
     match reading.measured {
         Measured::Isolation { .. } => matches!(at, Kind::Vehicle | Kind::Converter),
-        Measured::Bond { .. } => at == Kind::Enclosure || is_charging_source(subject, reading.at),
+        Measured::Bond { .. } => {
+            let mut sources = subject.charging_sources();
+            at == Kind::Enclosure || sources.any(|(id, _)| Thing::from(id) == reading.at)
+        }
         Measured::Joint(_) | Measured::CutBack(_) => {
             at == Kind::Conductor && (reading.end.is_some() || lacks_an_end(subject, reading))
         }
@@ -163,11 +158,6 @@ fn lacks_an_end(subject: &Subject<'_>, reading: &Reading) -> bool {
         })
     };
     !(read(WhichEnd::From) && read(WhichEnd::To))
-}
-
-fn is_charging_source(subject: &Subject<'_>, thing: Thing) -> bool {
-    let mut loads = subject.design.all::<Load>();
-    loads.any(|(id, load)| Thing::from(id) == thing && load.role == Role::ChargingSource)
 }
 
 fn is_low_voltage(subject: &Subject<'_>, thing: Thing) -> bool {

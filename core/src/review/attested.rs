@@ -6,9 +6,7 @@ use super::finding::{Because, EvidenceGap};
 use super::registry::RuleId;
 use super::rule::Scope;
 use super::subject::{Sink, Subject, plain, without_box};
-use crate::design::{
-    AttestationId, Conductor, Contactor, Date, Kind, Load, Role, ServiceDisconnect, Thing,
-};
+use crate::design::{AttestationId, Conductor, Contactor, Date, Kind, ServiceDisconnect, Thing};
 use crate::verdict::Verdict;
 
 /// Judges every thing of the scope.
@@ -47,10 +45,8 @@ pub(super) fn judge(subject: &Subject<'_>, scope: Scope, sink: &mut Sink<'_>) {
             }
         }
         Scope::ChargingSources => {
-            for (id, load) in design.all::<Load>() {
-                if load.role == Role::ChargingSource && subject.is_high(load.positive) {
-                    one(subject, id.into(), sink);
-                }
+            for (id, _) in subject.charging_sources() {
+                one(subject, id.into(), sink);
             }
         }
         Scope::ParallelStrings => {

@@ -13,7 +13,7 @@ use crate::design::{
 };
 use crate::quantity::{Current, Temperature};
 use crate::standard::SourceId;
-use crate::study::{Known, Unknown, lower, settled_lead, terminal_limit};
+use crate::study::{Known, Unknown, lower, settled_at, terminal_limit};
 use crate::verdict::{Judged, Side, Verdict};
 
 /// A temperature that was read, and where.
@@ -144,7 +144,7 @@ impl ReadAt {
             Some((id, _)) => id,
             None => self.thing.id::<ConductorId>()?,
         };
-        let settled = match settled_lead(design, id, at, air) {
+        let settled = match settled_at(design, id, at, Some(air)) {
             Ok(settled) => settled,
             Err(unknown) => return Some(Err(unknown)),
         };

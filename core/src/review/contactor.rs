@@ -5,10 +5,10 @@ use super::aspect::Aspect;
 use super::finding::Because;
 use super::fuse::lasting;
 use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
-use super::topology::{alive_with_contactors_open, with_contactors_open};
+use super::topology::{alive_with_contactors_open, battery_at, with_contactors_open};
 use crate::design::{
-    Arrow, Battery, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, LoadId,
-    Phase, Role, ServiceDisconnect, TerminalId, Thing,
+    Arrow, Contactor, ContactorId, ContactorType, ContactorTypeId, Gap, Load, LoadId, Phase,
+    ServiceDisconnect, TerminalId, Thing,
 };
 use crate::protection::{
     Carrying, judge_break, judge_carry, judge_contactor_altitude, judge_contactor_voltage,
@@ -71,10 +71,9 @@ pub(super) fn both_poles(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn inlet(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let design = subject.design;
     let metal = with_contactors_open(design);
-    for (id, load) in design.all::<Load>() {
+    for (id, load) in subject.charging_sources() {
         // A charger with alternating current on its other side has no pins here.
-        let inlet = load.role == Role::ChargingSource && load.alternating != Some(true);
-        if !inlet || !subject.is_high(load.positive) {
+        if load.alternating == Some(true) {
             continue;
         }
         for end in [load.positive, load.negative] {
@@ -106,12 +105,7 @@ fn joined_in_phases(subject: &Subject<'_>, sink: &mut Sink<'_>, (id, load): (Loa
             Some(contactor) => entry.closed.contains(contactor),
             None => true,
         });
-        let live = |end: TerminalId| {
-            let mut batteries = design.all::<Battery>();
-            batteries.any(|(_, battery)| {
-                metal.together(battery.positive, end) || metal.together(battery.negative, end)
-            })
-        };
+        let live = |end| battery_at(design, &metal, end).is_some();
         if live(load.positive) || live(load.negative) {
             let judged = plain(Aspect::PinsLive, Verdict::Fails);
             sink.put(id, Some(phase.into()), judged, None);
@@ -150,7 +144,7 @@ pub(super) fn carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let because = why(&current, found.err(), part.into());
         sink.put(id, at, renamed(&current, aspect), because);
         let rating = (kind.carry, part.into());
-        allowed::contactor(subject, sink, id, found, rating);
+        allowed::carried(subject, sink, id.into(), found, rating);
         let no_air = air.is_none().then(|| air_missing(design, id, place));
         let because = why(&around, no_air, part.into());
         sink.put(id, None, renamed(&around, Aspect::ContactAir), because);
@@ -184,7 +178,7 @@ fn disconnects_carry(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let (judged, because) = check.judge();
         let at = found.ok().map(|(operation, _)| operation.into());
         sink.put(id, at, judged, because);
-        allowed::disconnect(subject, sink, id, found, one.carry);
+        allowed::carried(subject, sink, id.into(), found, (one.carry, id.into()));
     }
 }
 

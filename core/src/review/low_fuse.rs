@@ -6,15 +6,13 @@ use super::fuse_in_fault;
 use super::subject::{Check, Sink, Subject};
 use crate::design::{
     Battery, BatteryString, Charged, Conductor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Resisting,
-    System, Thing,
+    Strings, System, Thing,
 };
-use crate::quantity::{Current, Resistance, Temperature};
+use crate::fault::COLDEST;
+use crate::quantity::{Current, Resistance};
 use crate::standard::SourceId;
 use crate::study::{Known, Unknown};
 use crate::verdict::Side;
-
-/// Where conductors have their least resistance; common practice.
-const COLD: Temperature = constant!(Temperature::from_degc(-40.0));
 
 /// What fuses break, on both sides.
 pub(super) fn breaking(subject: &Subject<'_>, sink: &mut Sink<'_>) {
@@ -67,7 +65,7 @@ fn prospective(subject: &Subject<'_>, fuse: (FuseId, &Fuse)) -> Known<f32> {
     let strings = subject.design.strings(System::LowVoltage);
     let mut sum = 0.0;
     for string in &strings.strings {
-        if let Some([volts, ohms, way]) = driven(subject, string, fuse)? {
+        if let Some([volts, ohms, way]) = driven(subject, &strings, string, fuse)? {
             sum += volts / (ohms + way);
         }
     }
@@ -77,14 +75,14 @@ fn prospective(subject: &Subject<'_>, fuse: (FuseId, &Fuse)) -> Known<f32> {
     Ok(sum)
 }
 
-/// Voltage and least resistance of a string, and the resistance of its way to a fuse; `None`
-/// where others reach the fuse and it does not.
+/// Voltage and least resistance of one of these strings, and the resistance of its way to a
+/// fuse; `None` where others reach the fuse and it does not.
 pub(super) fn driven(
     subject: &Subject<'_>,
+    strings: &Strings,
     string: &BatteryString,
     fuse: (FuseId, &Fuse),
 ) -> Known<Option<[f32; 3]>> {
-    let strings = subject.design.strings(System::LowVoltage);
     let reaches = |one: &BatteryString| reaches(subject, one, fuse, None);
     let way = if reaches(string) {
         way(subject, string, fuse)?
@@ -142,7 +140,7 @@ fn way(subject: &Subject<'_>, string: &BatteryString, fuse: (FuseId, &Fuse)) -> 
         if !low || reaches(subject, string, fuse, Some(lead.into())) {
             continue;
         }
-        let found = (subject.design).conductor_resistance(entry, Resisting::Lowest, COLD);
+        let found = (subject.design).conductor_resistance(entry, Resisting::Lowest, COLDEST);
         let found = found.map_err(Unknown::refused(lead))?;
         ohms += found.map_or(0.0, Resistance::as_ohms);
     }

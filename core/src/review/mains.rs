@@ -4,7 +4,6 @@ use super::aspect::Aspect;
 use super::attested::stands;
 use super::measured;
 use super::subject::{Sink, Subject, plain};
-use crate::design::{Load, Role};
 use crate::insulation::TemporaryOvervoltage;
 
 /// The protective conductor of every charging source; and of one that the mains may be joined
@@ -16,10 +15,9 @@ pub(super) fn charge_earth(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         return;
     }
     let slug = sink.rule().slug();
-    for (id, load) in design.all::<Load>() {
-        let source = load.role == Role::ChargingSource && subject.is_high(load.positive);
+    for (id, load) in subject.charging_sources() {
         // A direct-current inlet has its separation in the station.
-        if source && load.alternating != Some(false) {
+        if load.alternating != Some(false) {
             let (verdict, because) = stands(subject, slug, id.into());
             let judged = plain(Aspect::MainsSeparated, verdict);
             sink.put(id, None, judged, Some(because));

@@ -7,8 +7,7 @@ use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
     Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, Converter, Design,
-    Enclosure, Index, Kind, Load, Measured, Reading, ReadingId, Role, SignatureId, System, Thing,
-    WhichEnd,
+    Enclosure, Index, Kind, Measured, Reading, ReadingId, SignatureId, System, Thing, WhichEnd,
 };
 use crate::error::Error;
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
@@ -198,10 +197,8 @@ pub(super) fn bonds(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 
 /// The protective conductor of every charging source: read at the source.
 pub(super) fn charge_earth(subject: &Subject<'_>, sink: &mut Sink<'_>) {
-    for (id, load) in subject.design.all::<Load>() {
-        if load.role == Role::ChargingSource && subject.is_high(load.positive) {
-            bond(subject, sink, id.into());
-        }
+    for (id, _) in subject.charging_sources() {
+        bond(subject, sink, id.into());
     }
 }
 

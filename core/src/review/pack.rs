@@ -4,9 +4,9 @@ use super::aspect::Aspect;
 use super::attested::stands;
 use super::finding::Because;
 use super::subject::{Check, Sink, Subject, plain, renamed, why};
-use super::topology::alive_with_contactors_open;
+use super::topology::{alive_with_contactors_open, battery_at};
 use crate::design::{
-    Battery, BatteryId, BatteryString, Charged, Conductor, Gap, LoadId, Phase, PhaseId, Resistor,
+    Battery, BatteryString, Charged, Conductor, Gap, LoadId, Phase, PhaseId, Resistor,
     ServiceDisconnect, Set, System, Thing,
 };
 use crate::link::PrechargeCheck;
@@ -371,15 +371,9 @@ pub(super) fn live_cables(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         if !subject.is_high(lead.from) || inside {
             continue;
         }
-        let live = design
-            .all::<Battery>()
-            .find(|(_, battery): &(BatteryId, &Battery)| {
-                metal.together(battery.positive, lead.from)
-                    || metal.together(battery.negative, lead.from)
-            });
-        match live {
+        match battery_at(design, &metal, lead.from) {
             None => sink.verdict(id, Aspect::LiveCable, Verdict::Holds),
-            Some((battery, _)) => {
+            Some(battery) => {
                 let (verdict, because) = stands(subject, slug, id.into());
                 let judged = plain(Aspect::LiveCable, verdict);
                 sink.put(id, Some(battery.into()), judged, Some(because));

@@ -149,6 +149,7 @@ pub const fn rules_that_read(measured: Measured) -> &'static [RuleId] {
 
 #[cfg(test)]
 mod tests {
+    use super::super::astray;
     use super::super::rule::Proof;
     use super::*;
 
@@ -214,6 +215,10 @@ mod tests {
             }
             let inputs = id.method().inputs;
             for (key, measured) in &readings {
+                if let Some((home, _)) = astray::home(*measured).filter(|(home, _)| home == id) {
+                    assert_eq!(home.rule().proof, Proof::Measured, "{key}");
+                    assert!(rules_that_read(*measured).contains(id), "{key}");
+                }
                 let (told, read) = (
                     inputs.contains(key),
                     rules_that_read(*measured).contains(id),

@@ -5,7 +5,7 @@ use super::astray::any_denial;
 use super::finding::{Because, Finding};
 use super::registry::RuleId;
 use crate::design::{
-    Design, Enclosure, EnclosureId, Gap, Load, LoadId, Strings, System, Systems, Terminal,
+    Design, Enclosure, EnclosureId, Gap, Load, LoadId, Role, Strings, System, Systems, Terminal,
     TerminalId, Thing,
 };
 use crate::quantity::Voltage;
@@ -71,6 +71,12 @@ impl<'a> Subject<'a> {
     /// Whether a terminal belongs to the high-voltage side.
     pub(super) fn is_high(&self, terminal: TerminalId) -> bool {
         self.systems.is_high(terminal)
+    }
+
+    /// What charges the traction battery, on the high-voltage side.
+    pub(super) fn charging_sources(&self) -> impl Iterator<Item = (LoadId, &Load)> {
+        let loads = self.design.all::<Load>();
+        loads.filter(|(_, load)| load.role == Role::ChargingSource && self.is_high(load.positive))
     }
 
     /// The highest voltage of the traction battery.

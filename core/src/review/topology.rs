@@ -2,7 +2,8 @@
 
 use super::subject::Subject;
 use crate::design::{
-    Design, Drawn, FuseId, Joined, Kind, MAX_CONDUCTORS, Resistor, TerminalId, Thing,
+    Battery, BatteryId, Design, Drawn, FuseId, Joined, Kind, MAX_CONDUCTORS, Resistor, TerminalId,
+    Thing,
 };
 
 /// Terminals joined by conductors, fuses and service disconnects, all contactors open.
@@ -18,6 +19,15 @@ pub(super) fn alive_with_contactors_open(design: &Design) -> Joined {
         alive.join(resistor.from, resistor.to);
     }
     alive
+}
+
+/// A battery that is joined to a terminal.
+pub(super) fn battery_at(design: &Design, metal: &Joined, end: TerminalId) -> Option<BatteryId> {
+    let mut batteries = design.all::<Battery>();
+    let found = batteries.find(|(_, battery)| {
+        metal.together(battery.positive, end) || metal.together(battery.negative, end)
+    });
+    found.map(|(id, _)| id)
 }
 
 /// Terminals joined by whatever leads from a source to a load, all contactors closed.

@@ -263,17 +263,7 @@ pub(crate) struct SettledLead {
 }
 
 /// Computes: the same for a conductor as [`conductor_warmth`] does, with this current for ever
-/// and this air in every piece.
-pub(crate) fn settled_lead(
-    design: &Design,
-    id: ConductorId,
-    current: Current,
-    air: Temperature,
-) -> Known<SettledLead> {
-    settled_at(design, id, current, Some(air))
-}
-
-/// The same in the air of each piece where none is given.
+/// and this air in every piece; in the air of each piece where none is given.
 pub(crate) fn settled_at(
     design: &Design,
     id: ConductorId,

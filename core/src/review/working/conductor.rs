@@ -237,12 +237,7 @@ impl Work<'_> {
     fn terminal(&self) -> Option<()> {
         let (id, lead) = self.lead()?;
         let at = self.finding.at?;
-        let [first, second] = &lead.ends;
-        let (end, which): (&End, _) = if Thing::from(lead.from) == at {
-            (first, WhichEnd::From)
-        } else {
-            (second, WhichEnd::To)
-        };
+        let (end, which) = end_at(&lead, at);
         if let Some(value) = self.finding.judged.value {
             let warmest = self.subject.study.conductor(id).ok()?.warmest.ok()?;
             let amperes = warmest.warmth.rms.as_amperes();
@@ -280,12 +275,7 @@ impl Work<'_> {
     fn terminal_allowed(&self) -> Option<()> {
         let (id, lead) = self.lead()?;
         let at = self.finding.at?;
-        let [first, second] = &lead.ends;
-        let end = if Thing::from(lead.from) == at {
-            first
-        } else {
-            second
-        };
+        let (end, _) = end_at(&lead, at);
         if let Some(value) = self.finding.judged.value {
             let allowed = allowed_to_last(self.design, self.subject.study, id.into())?;
             let how = How::Words(
@@ -544,5 +534,15 @@ impl Work<'_> {
             )
             .gives("Umax", value, Unit::Volt);
         Some(())
+    }
+}
+
+/// The end of a conductor at one of its terminals.
+fn end_at(lead: &Conductor, at: Thing) -> (&End, WhichEnd) {
+    let [first, second] = &lead.ends;
+    if Thing::from(lead.from) == at {
+        (first, WhichEnd::From)
+    } else {
+        (second, WhichEnd::To)
     }
 }

@@ -98,9 +98,9 @@ impl Work<'_> {
         let id = self.finding.thing.id::<FuseId>()?;
         let fuse: &Fuse = self.design.get(id)?;
         let (mut sum, strings) = (0.0, self.design.strings(System::LowVoltage));
-        let strings = strings.strings.iter();
-        for string in strings.filter(|_| self.finding.judged.value.is_some()) {
-            let driven = low_fuse::driven(self.subject, string, (id, fuse)).ok()?;
+        let each = strings.strings.iter();
+        for string in each.filter(|_| self.finding.judged.value.is_some()) {
+            let driven = low_fuse::driven(self.subject, &strings, string, (id, fuse)).ok()?;
             let Some([volts, ohms, way]) = driven else {
                 continue;
             };
