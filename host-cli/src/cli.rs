@@ -84,15 +84,20 @@ In a sheet with decimal commas 1.234 is refused, and in one whose columns no com
 other numbers in it, as 34.5, show its decimal sign: nobody knows whether it is a thousand.
 Every reading needs unit, instrument, initials and date. Where accuracy is stated (5 %) the
 worse end is judged. Above the range of a tester (>550 Mohm, OL) isolation is recorded as the
-largest value that it can show, a bond below its smallest step as that step. A drop at the end of a conductor, with its current, is a joint. A torque is
-kept for the papers; what counts for joint-torque is an attestation. Clearance and creepage are
-stated in the design, under [[spacing]].";
+largest value that it can show, a bond below its smallest step as that step. A drop at the end of
+a conductor, with its current, is a joint. A torque is kept for the papers; what counts for
+joint-torque is an attestation. Clearance and creepage are stated in the design, under [[spacing]].";
 
 const COMPARE_EXIT_CODES: &str = "\
 Exit codes:
   0  nothing that keeps a review from passing is new
   1  a rule of severity stop or fix fails, or one of severity stop is open, that was not before
   2  a file could not be used; every error is told";
+
+const COMPARE_RECORDS: &str = "\
+Records of an older revision do not count for a newer one. Where the revision is another one the
+page ends with a [[carry-over]] for the new design: once somebody stands for it, the old records
+count again, but for the tests that the change can reach.";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -131,7 +136,7 @@ pub enum Command {
     #[command(after_help = format!("{RECORD_EXIT_CODES}\n\n{RECORD_SHEET}\n\n{CAUTION}"))]
     Record(record::RecordArgs),
     /// Compare two states of a design: what moved, which circuits, which tests to repeat
-    #[command(after_help = format!("{COMPARE_EXIT_CODES}\n\n{CAUTION}"))]
+    #[command(after_help = format!("{COMPARE_EXIT_CODES}\n\n{COMPARE_RECORDS}\n\n{CAUTION}"))]
     Compare(compare::CompareArgs),
     /// List the rules of the checklist
     Rules(review::RulesArgs),
