@@ -65,24 +65,26 @@ impl Bench {
         let json = serde_json::from_str(&outcome.stdout).unwrap();
         (outcome, json)
     }
-}
 
-impl Bench {
     /// The tests that are to be repeated after a change to another text: rule, thing and place.
     fn repeated(&self, new: &str) -> Vec<String> {
         let (old, new) = (self.path("design.toml"), self.put("new.toml", new));
         let outcome = orangeloom(&["compare", &old, &new, "--json"]);
         assert_ne!(outcome.exit, Exit::Unusable, "{}", outcome.stderr);
         let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
-        let stages = list(&json, "repeat").iter();
-        stages
-            .flat_map(|stage| list(stage, "tests"))
+        tests_to_repeat(&json)
             .map(|test| {
                 let text = |key: &str| test[key].as_str().unwrap_or("").to_owned();
                 format!("{} {} {}", text("rule"), text("thing"), text("at"))
             })
             .collect()
     }
+}
+
+/// The tests of all stages that a comparison asks for.
+fn tests_to_repeat(json: &serde_json::Value) -> impl Iterator<Item = &serde_json::Value> {
+    let stages = list(json, "repeat").iter();
+    stages.flat_map(|stage| list(stage, "tests"))
 }
 
 impl Drop for Bench {
@@ -420,10 +422,7 @@ fn a_zone_that_is_hotter_reaches_what_runs_through_it_and_asks_for_its_tests() {
             .iter()
             .any(|pair| pair["new"]["rule"] == "conductor-temperature")
     );
-    let tests: Vec<&serde_json::Value> = list(&json, "repeat")
-        .iter()
-        .flat_map(|stage| list(stage, "tests"))
-        .collect();
+    let tests: Vec<&serde_json::Value> = tests_to_repeat(&json).collect();
     assert!(tests.iter().any(|test| test["rule"] == "isolation-limit"));
     assert!(tests.iter().any(|test| test["rule"] == "joint-resistance"));
     // What is computed is computed again by itself.
@@ -898,10 +897,7 @@ fn a_change_asks_for_what_it_can_reach_and_for_the_image_of_the_controller() {
     let bench = Bench::of("reaches", "orchard-tractor-mended", &files);
     let asked = |edit: (&str, &str)| {
         let (_, json) = bench.compare(&[edit]);
-        let stages = list(&json, "repeat").clone();
-        let tests: Vec<String> = stages
-            .iter()
-            .flat_map(|stage| list(stage, "tests").clone())
+        let tests: Vec<String> = tests_to_repeat(&json)
             .map(|test| {
                 let text = |key: &str| test[key].as_str().unwrap().to_owned();
                 format!("{} {}", text("rule"), text("thing"))
@@ -1158,9 +1154,7 @@ fn a_test_is_done_where_the_new_state_has_a_new_record_of_its_revision() {
         assert!(page.contains(&words), "{words}: {page}");
         let json = orangeloom(&["compare", &old, &new, "--json"]).stdout;
         let json: serde_json::Value = serde_json::from_str(&json).unwrap();
-        let stages = list(&json, "repeat").iter();
-        let mut tests = stages.flat_map(|stage| list(stage, "tests"));
-        let test = tests
+        let test = tests_to_repeat(&json)
             .find(|test| test["rule"] == "bond-resistance" && test["thing"] == "box \"seat box\"");
         assert_eq!(test.unwrap()["done"], done, "{words}");
     }
@@ -1183,10 +1177,7 @@ fn another_name_opens_no_box() {
         let outcome = orangeloom(&["compare", &old, &new, "--json"]);
         let json: serde_json::Value = serde_json::from_str(&outcome.stdout).unwrap();
         assert!(!list(&json, "entries").is_empty(), "{was}");
-        let tests = list(&json, "repeat")
-            .iter()
-            .flat_map(|stage| list(stage, "tests"));
-        for test in tests {
+        for test in tests_to_repeat(&json) {
             let thing = test["thing"].as_str().unwrap();
             assert!(!thing.starts_with("box"), "{was}: {test}");
         }

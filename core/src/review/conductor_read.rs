@@ -79,7 +79,7 @@ fn limit_at(design: &Design, terminal: TerminalId) -> Option<(Temperature, Thing
     terminal_limit(design, terminal, ends)
 }
 
-/// Of a rise that is smaller, K, no share tells anything.
+/// Of a rise that is smaller, K, no share tells anything: a meter is off by as much (own choice).
 const LEAST_RISE_K: f32 = 2.0;
 
 /// What a reading at one current in some air tells of the duty in the hottest air: it becomes

@@ -298,7 +298,6 @@ pub(crate) const ROWS: &[Row] = &[
             holds(&[Set("reading/strokes/count", "3")], [3.0, 3.0]),
             fails(&[Set("reading/strokes/count", "2")], [2.0, 3.0]),
             open(&[Cut("reading/strokes")]),
-            // Without vacuum brakes somebody says so.
             // A no of the day of the count, or later, outweighs it; a later count clears it.
             says(Fails, &[brake_no!("2026-03-14")]),
             says(Fails, &[brake_no!("2026-03-15")]),
@@ -306,6 +305,7 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("reading/strokes/count", "4"), brake_no!("2026-03-13")],
                 [4.0, 3.0],
             ),
+            // Without vacuum brakes somebody says so.
             says(
                 Holds,
                 &[

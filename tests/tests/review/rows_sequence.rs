@@ -23,6 +23,20 @@ macro_rules! heated {
 }
 pub(crate) use heated;
 
+/// A coil with what is stated of its voltage, and what it pulls in at.
+macro_rules! coil {
+    ($voltages:literal, $pull_in:literal) => {
+        concat!(
+            "{ ",
+            $voltages,
+            "resistance = \"12 ohm\", pull-in = \"",
+            $pull_in,
+            "\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", \
+             closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }"
+        )
+    };
+}
+
 /// A temperature that somebody read without current in air of 20 degC.
 macro_rules! warm {
     ($at:literal, $degrees:literal) => {
@@ -551,8 +565,8 @@ pub(crate) const ROWS: &[Row] = &[
     },
 ];
 
-const COIL_JUST: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.43 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
-const COIL_TOO_MUCH: &str = "{ nominal = \"12 V\", resistance = \"12 ohm\", pull-in = \"9.45 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+const COIL_JUST: &str = coil!("nominal = \"12 V\", ", "9.43 V");
+const COIL_TOO_MUCH: &str = coil!("nominal = \"12 V\", ", "9.45 V");
 
 const HELD_WHILE_BRAKING: Edit = Set("phase/brake/closed", "[\"K+\", \"K-\", \"Kq\"]");
 
@@ -560,6 +574,6 @@ const K9: &str = "[[contactor]]\nname = \"K9\"\ntype = \"relay\"\nbox = \"J1\"\n
 
 /// A discharge that is cut off long before the link is safe.
 const SWITCHED_10_MS: &str = "[[contactor]]\nname = \"Kq\"\ntype = \"relay\"\nbox = \"J1\"\nfrom = \"J1.+\"\narrow = \"without\"\n\n[[resistor]]\nname = \"Rq\"\npurpose = \"discharge\"\ntype = \"50 ohm pulse\"\nbox = \"J1\"\nfrom = \"Kq.out\"\nto = \"J1.-\"\ntime-out = \"10 ms\"\n";
-const COIL_STANDS: &str = "{ nominal = \"12 V\", highest = \"14.5 V\", resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
-const COIL_BURNS: &str = "{ nominal = \"12 V\", highest = \"14.3 V\", resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
-const COIL_SILENT: &str = "{ resistance = \"12 ohm\", pull-in = \"6 V\", drop-out = \"2 V\", pull-in-power = \"12 W\", hold-power = \"6 W\", closing-time = \"25 ms\", opening-time = \"12 ms\", rise = \"20 K\" }";
+const COIL_STANDS: &str = coil!("nominal = \"12 V\", highest = \"14.5 V\", ", "6 V");
+const COIL_BURNS: &str = coil!("nominal = \"12 V\", highest = \"14.3 V\", ", "6 V");
+const COIL_SILENT: &str = coil!("", "6 V");
