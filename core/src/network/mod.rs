@@ -76,6 +76,7 @@ mod capacity;
 mod feed;
 mod links;
 mod netlist;
+mod nodes;
 mod outcome;
 mod pairs;
 mod point;

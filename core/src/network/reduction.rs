@@ -19,18 +19,22 @@
 
 use heapless::Vec;
 
-use super::access::{add, at, put};
+use super::access::{add, at, number_at, put, put_number};
 use super::capacity::MAX_NODES;
+use super::nodes::Nodes;
 use super::pairs::Pairs;
 
 pub(super) struct Reduction {
     /// Conductances while reducing; then, in the row of each eliminated node,
     /// its shares; then, on the way back, drops. Each replaces what is no longer needed.
     pairs: Pairs,
+    /// The neighbours of each node; of an eliminated one those that it had then. In a
+    /// network that is nearly a tree few pairs are anything but zero.
+    neighbours: [Nodes; MAX_NODES],
     /// Sum of the conductances of a node when it was eliminated; zero for the
     /// last node of an island.
     sum: [f64; MAX_NODES],
-    order: [usize; MAX_NODES],
+    order: [u8; MAX_NODES],
     nodes: usize,
 }
 
@@ -38,6 +42,7 @@ impl Reduction {
     pub(super) const fn new() -> Self {
         Self {
             pairs: Pairs::new(),
+            neighbours: [Nodes::NONE; MAX_NODES],
             sum: [0.0; MAX_NODES],
             order: [0; MAX_NODES],
             nodes: 0,
@@ -47,47 +52,69 @@ impl Reduction {
     pub(super) fn clear(&mut self, nodes: usize) {
         self.nodes = nodes.min(MAX_NODES);
         self.pairs.clear(self.nodes);
+        let used = self.neighbours.get_mut(..self.nodes);
+        used.unwrap_or_default().fill(Nodes::NONE);
         self.sum.fill(0.0);
     }
 
     pub(super) fn add_conductance(&mut self, a: usize, b: usize, conductance: f64) {
-        self.pairs.set(a, b, self.pairs.get(a, b) + conductance);
+        self.join(a, b, conductance);
+    }
+
+    /// Adds a conductance; whether the two nodes are neighbours by that.
+    fn join(&mut self, a: usize, b: usize, conductance: f64) -> bool {
+        let before = self.pairs.get(a, b);
+        let together = before + conductance;
+        self.pairs.set(a, b, together);
+        // What is too small for a number joins nothing, nor does a node with itself.
+        let new = before <= 0.0 && together > 0.0 && a != b;
+        if new {
+            for (one, other) in [(a, b), (b, a)] {
+                if let Some(neighbours) = self.neighbours.get_mut(one) {
+                    neighbours.insert(other);
+                }
+            }
+        }
+        new
+    }
+
+    fn neighbours(&self, node: usize) -> Nodes {
+        at(&self.neighbours, node)
     }
 
     /// Eliminates every node; those in `last` after all others.
     pub(super) fn reduce(&mut self, last: &[usize]) {
-        let mut gone = [false; MAX_NODES];
-        let mut degree = [0usize; MAX_NODES];
-        for node in 0..self.nodes {
-            let neighbours = (0..self.nodes).filter(|&other| self.pairs.get(node, other) > 0.0);
-            put(&mut degree, node, neighbours.count());
+        let mut left = Nodes::first(self.nodes);
+        let mut degree = [0_u8; MAX_NODES];
+        for node in left.iter() {
+            put(&mut degree, node, self.neighbours(node).len());
+        }
+        let mut early = left;
+        for node in last {
+            early.remove(*node);
         }
         for step in 0..self.nodes {
-            let free = |node: &usize| !at(&gone, *node);
-            let Some(node) = (0..self.nodes)
-                .filter(free)
-                .filter(|node| !last.contains(node))
-                .min_by_key(|&node| at(&degree, node))
-                .or_else(|| (0..self.nodes).find(free))
-            else {
+            let fewest = early.iter().min_by_key(|&node| at(&degree, node));
+            let Some(node) = fewest.or_else(|| left.iter().next()) else {
                 return;
             };
-            put(&mut self.order, step, node);
-            put(&mut gone, node, true);
-            self.eliminate(node, &gone, &mut degree);
+            put_number(&mut self.order, step, node);
+            left.remove(node);
+            early.remove(node);
+            self.eliminate(node, left, &mut degree);
         }
     }
 
-    fn eliminate(&mut self, node: usize, gone: &[bool], degree: &mut [usize]) {
+    fn eliminate(&mut self, node: usize, left: Nodes, degree: &mut [u8]) {
+        let still = self.neighbours(node).and(left);
+        put(&mut self.neighbours, node, still);
         let mut star: Vec<(usize, f64), MAX_NODES> = Vec::new();
         let mut sum = 0.0;
-        for other in 0..self.nodes {
+        for other in still.iter() {
             let conductance = self.pairs.get(node, other);
-            if conductance > 0.0 && !at(gone, other) {
-                sum += conductance;
-                // Never full: a node has fewer neighbours than there are nodes.
-                let _ = star.push((other, conductance));
-            }
+            sum += conductance;
+            // Never full: a node has fewer neighbours than there are nodes.
+            let _ = star.push((other, conductance));
         }
         put(&mut self.sum, node, sum);
         for (place, &(a, conductance)) in star.iter().enumerate() {
@@ -95,35 +122,31 @@ impl Reduction {
             self.pairs.set(node, a, share);
             put(degree, a, at(degree, a).saturating_sub(1));
             for &(b, other) in star.iter().skip(place + 1) {
-                let before = self.pairs.get(a, b);
-                if before <= 0.0 {
-                    put(degree, a, at(degree, a) + 1);
-                    put(degree, b, at(degree, b) + 1);
+                if self.join(a, b, share * other) {
+                    put(degree, a, at(degree, a).saturating_add(1));
+                    put(degree, b, at(degree, b).saturating_add(1));
                 }
-                self.pairs.set(a, b, before + share * other);
             }
         }
     }
 
     /// Passes the current injected at each node on to the nodes eliminated later.
     pub(super) fn pass_on(&self, injected: &mut [f64; MAX_NODES]) {
-        for (step, &node) in self.order.iter().take(self.nodes).enumerate() {
+        for node in self.order.iter().take(self.nodes).copied().map(usize::from) {
             let current = at(injected, node);
             if current == 0.0 {
                 continue;
             }
-            for &other in self.later(step) {
-                let share = self.pairs.get(node, other);
-                if share > 0.0 {
-                    add(injected, other, current * share);
-                }
+            for (other, share) in self.star(node) {
+                add(injected, other, current * share);
             }
         }
     }
 
-    /// The nodes that were eliminated after this step.
-    fn later(&self, step: usize) -> &[usize] {
-        self.order.get(step + 1..self.nodes).unwrap_or_default()
+    /// The neighbours that a node had when it was eliminated, and its shares.
+    fn star(&self, node: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let neighbours = self.neighbours(node).iter();
+        neighbours.map(move |other| (other, self.pairs.get(node, other)))
     }
 
     /// Conductance between two nodes that were eliminated last, and the current
@@ -145,12 +168,19 @@ impl Reduction {
     /// Potentials against the last node of each island, from the passed-on currents.
     pub(super) fn potentials(&self, passed: &[f64; MAX_NODES]) -> [f64; MAX_NODES] {
         let mut potential = [0.0; MAX_NODES];
-        for (step, &node) in self.order.iter().take(self.nodes).enumerate().rev() {
+        for node in self
+            .order
+            .iter()
+            .take(self.nodes)
+            .rev()
+            .copied()
+            .map(usize::from)
+        {
             let sum = at(&self.sum, node);
             if sum > 0.0 {
                 let mut value = at(passed, node) / sum;
-                for &other in self.later(step) {
-                    value += self.pairs.get(node, other) * at(&potential, other);
+                for (other, share) in self.star(node) {
+                    value += share * at(&potential, other);
                 }
                 put(&mut potential, node, value);
             }
@@ -161,32 +191,26 @@ impl Reduction {
     /// Turns the reduced network into the drops between all pairs of nodes. The
     /// shares are overwritten: after this only [`Self::drop_between`] has a meaning.
     pub(super) fn expand(&mut self, passed: &[f64; MAX_NODES]) {
+        let order = self.order;
         for step in (0..self.nodes).rev() {
-            let node = at(&self.order, step);
+            let node = number_at(&order, step);
             let sum = at(&self.sum, node);
             let mut star: Vec<(usize, f64), MAX_NODES> = Vec::new();
-            for &other in self.later(step) {
-                let share = self.pairs.get(node, other);
-                if share > 0.0 {
-                    let _ = star.push((other, share));
-                }
+            for one in self.star(node) {
+                // Never full, as above.
+                let _ = star.push(one);
             }
             let own = if sum > 0.0 {
                 at(passed, node) / sum
             } else {
                 0.0
             };
-            let mut row = [0.0; MAX_NODES];
-            for &other in self.later(step) {
+            for other in (step + 1..self.nodes).map(|later| number_at(&order, later)) {
                 let carried: f64 = star
                     .iter()
                     .map(|&(via, share)| share * self.pairs.get_directed(via, other))
                     .sum();
-                put(&mut row, other, carried + own);
-            }
-            for place in step + 1..self.nodes {
-                let other = at(&self.order, place);
-                self.pairs.set_directed(node, other, at(&row, other));
+                self.pairs.set_directed(node, other, carried + own);
             }
         }
     }

@@ -219,6 +219,7 @@ impl Workspace {
         let floor = 1e-6 * largest;
         sum.iter()
             .zip(&met)
+            .take(self.tree.merged_count())
             .filter(|(sum, _)| **sum != 0.0)
             .map(|(sum, met)| sum.abs() / met.max(floor))
             .fold(0.0, f64::max)

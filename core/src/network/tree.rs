@@ -11,7 +11,7 @@
 //!
 //! Bound: nodes x branches comparisons.
 
-use super::access::{at, put};
+use super::access::{at, number_at, put, put_number};
 use super::capacity::{MAX_BRANCHES, MAX_NODES};
 use super::netlist::{BranchId, Netlist};
 use super::outcome::Refusal;
@@ -35,18 +35,18 @@ pub(super) enum Role {
 pub(super) struct Tree {
     nodes: usize,
     reached: [bool; MAX_NODES],
-    island: [usize; MAX_NODES],
-    merged: [usize; MAX_NODES],
+    island: [u8; MAX_NODES],
+    merged: [u8; MAX_NODES],
     merged_count: usize,
     lift: [f64; MAX_NODES],
     /// First node of the island, by island.
-    reference: [usize; MAX_NODES],
+    reference: [u8; MAX_NODES],
     energised: [bool; MAX_NODES],
     role: [Role; MAX_BRANCHES],
     /// The order in which nodes were reached.
-    order: [usize; MAX_NODES],
+    order: [u8; MAX_NODES],
     parent: [Option<BranchId>; MAX_NODES],
-    depth: [usize; MAX_NODES],
+    depth: [u8; MAX_NODES],
 }
 
 impl Tree {
@@ -85,18 +85,18 @@ impl Tree {
             if at(&self.reached, start) {
                 continue;
             }
-            put(&mut self.reference, islands, start);
+            put_number(&mut self.reference, islands, start);
             let merged = self.next_merged();
             self.reach(start, islands, merged, 0.0, None, 0, reached);
             reached += 1;
             // Each step reaches one node more, so this ends after `nodes` steps.
             while let Some((id, new, old, lift, is_link)) = self.nearest(netlist) {
                 let merged = if is_link {
-                    at(&self.merged, old)
+                    number_at(&self.merged, old)
                 } else {
                     self.next_merged()
                 };
-                let depth = at(&self.depth, old) + 1;
+                let depth = number_at(&self.depth, old) + 1;
                 put(&mut self.role, id.index(), Role::Tree);
                 self.reach(new, islands, merged, lift, Some(id), depth, reached);
                 reached += 1;
@@ -124,12 +124,12 @@ impl Tree {
         position: usize,
     ) {
         put(&mut self.reached, node, true);
-        put(&mut self.island, node, island);
-        put(&mut self.merged, node, merged);
+        put_number(&mut self.island, node, island);
+        put_number(&mut self.merged, node, merged);
         put(&mut self.lift, node, lift);
         put(&mut self.parent, node, parent);
-        put(&mut self.depth, node, depth);
-        put(&mut self.order, position, node);
+        put_number(&mut self.depth, node, depth);
+        put_number(&mut self.order, position, node);
     }
 
     /// The branch of least resistance with one end reached: its id, the new
@@ -164,7 +164,7 @@ impl Tree {
                 && emf != 0.0
             {
                 sum += emf.abs();
-                let island = at(&self.island, branch.from.index());
+                let island = number_at(&self.island, branch.from.index());
                 put(&mut self.energised, island, true);
             }
         }
@@ -201,7 +201,7 @@ impl Tree {
     }
 
     pub(super) fn merged(&self, node: usize) -> usize {
-        at(&self.merged, node)
+        number_at(&self.merged, node)
     }
 
     pub(super) fn lift(&self, node: usize) -> f64 {
@@ -209,7 +209,7 @@ impl Tree {
     }
 
     pub(super) fn island(&self, node: usize) -> usize {
-        at(&self.island, node)
+        number_at(&self.island, node)
     }
 
     pub(super) fn energised(&self, node: usize) -> bool {
@@ -218,7 +218,7 @@ impl Tree {
 
     /// The node that the potentials of this node's island count from.
     pub(super) fn reference(&self, node: usize) -> usize {
-        at(&self.reference, self.island(node))
+        number_at(&self.reference, self.island(node))
     }
 
     /// The branch over which a node was reached.
@@ -227,11 +227,12 @@ impl Tree {
     }
 
     pub(super) fn depth(&self, node: usize) -> usize {
-        at(&self.depth, node)
+        number_at(&self.depth, node)
     }
 
     /// Every node, each after the nodes that were reached over it.
     pub(super) fn leaves_first(&self) -> impl Iterator<Item = usize> + '_ {
-        self.order.iter().take(self.nodes).rev().copied()
+        let reached = self.order.iter().take(self.nodes);
+        reached.rev().copied().map(usize::from)
     }
 }
