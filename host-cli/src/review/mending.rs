@@ -4,7 +4,9 @@
 use orangeloom_core::design::{FuseId, ResistorId};
 use orangeloom_core::link::{PrechargeCheck, WindowEnd};
 use orangeloom_core::quantity::CurrentSquaredTime;
-use orangeloom_core::review::{Finding, Input, Scratch, Turning, Unit, turning};
+use orangeloom_core::review::{
+    ChangedDesign, ChangedFaults, Finding, Input, Rooms, Turning, Unit, turning,
+};
 use orangeloom_core::study::{Study, study_fuse};
 use orangeloom_core::verdict::Verdict;
 use serde_json::{Value, json};
@@ -16,15 +18,44 @@ use crate::study::faults::window_words;
 use crate::study::names;
 use crate::thing_text::thing_at;
 
-/// Where changes are tried, once one is.
+/// Where changes are tried. Each room is made when it is needed, from a constant: one that
+/// is made on the stack and copied takes twice the memory, which the kernel hands out page
+/// by page.
 #[derive(Default)]
-pub(super) struct Trial(Option<Box<Scratch>>);
+pub(super) struct Trial {
+    changed: Option<Box<ChangedDesign>>,
+    faults: Option<Box<ChangedFaults>>,
+}
+
+fn changed() -> Box<ChangedDesign> {
+    Box::new(const { ChangedDesign::new() })
+}
+
+fn faults() -> Box<ChangedFaults> {
+    Box::new(const { ChangedFaults::new() })
+}
+
+impl Rooms for Trial {
+    fn changed(&mut self) -> &mut ChangedDesign {
+        self.changed.get_or_insert_with(changed)
+    }
+
+    fn with_faults(&mut self) -> (&mut ChangedDesign, &mut ChangedFaults) {
+        let Self {
+            changed: one,
+            faults: other,
+        } = self;
+        (
+            one.get_or_insert_with(changed),
+            other.get_or_insert_with(faults),
+        )
+    }
+}
 
 impl Trial {
     /// Where the verdict of a finding turns.
     pub(super) fn turning(&mut self, reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
-        let scratch = self.0.get_or_insert_with(Box::default);
-        turning(reviewed.design(), reviewed.studies(), finding, scratch)
+        turning(reviewed.design(), reviewed.studies(), finding, self)
     }
 }
 

@@ -79,13 +79,14 @@ impl Reviewed {
         // The short circuits ask for nothing that the study finds: both at the same time.
         let (study, faults) = at_once(
             || {
-                let mut study = Box::<Study>::default();
-                study.compute(&read.design, &mut Box::<Workspace>::default());
+                let mut study = Box::new(const { Study::new() });
+                let mut workspace = Box::new(const { Workspace::new() });
+                study.compute(&read.design, &mut workspace);
                 study
             },
             || {
-                let mut faults = Box::<FaultBurdens>::default();
-                let mut currents = Box::<FaultWorkspace>::default();
+                let mut faults = Box::new(const { FaultBurdens::new() });
+                let mut currents = Box::new(const { FaultWorkspace::new() });
                 // What is refused here, the findings tell.
                 let _ = faults.solve(&read.design, &mut currents, &mut |_, _| {});
                 faults

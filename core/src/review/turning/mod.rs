@@ -4,21 +4,20 @@
 
 #![cfg(feature = "text")]
 
+mod rooms;
 mod searched;
 mod stated;
 
 use super::aspect::Aspect;
 use super::finding::Finding;
 use super::input::{Input, cable_at, set_section};
-use super::subject::{Studies, Topology};
+use super::subject::Studies;
 use crate::design::{Design, FuseType, FuseTypeId, ResistorId, Thing};
-use crate::fault::FaultWorkspace;
-use crate::insulation::Domain;
 use crate::link::ResistorWindow;
-use crate::network::Workspace;
 use crate::protection::of_series;
-use crate::study::{FaultBurdens, Study};
+use crate::study::Study;
 use crate::verdict::{Side, Verdict};
+pub use rooms::{ChangedDesign, ChangedFaults, Rooms, Scratch};
 use searched::Again;
 
 /// An input and the value at which a verdict turns.
@@ -86,38 +85,6 @@ impl Turning {
     }
 }
 
-/// Room for a changed copy of a design; large, keep it in a `static` or on the heap.
-#[derive(Debug)]
-pub struct Scratch {
-    design: Design,
-    /// Of the copy; none before there is one.
-    topology: Option<Topology>,
-    study: Study,
-    faults: FaultBurdens,
-    workspace: Workspace,
-    currents: FaultWorkspace,
-}
-
-impl Default for Scratch {
-    fn default() -> Self {
-        Self::new()
-    }
-}
-
-impl Scratch {
-    /// Room for copies of designs.
-    pub const fn new() -> Self {
-        Self {
-            design: Design::new(Domain::Road),
-            topology: None,
-            study: Study::new(),
-            faults: FaultBurdens::new(),
-            workspace: Workspace::new(),
-            currents: FaultWorkspace::new(),
-        }
-    }
-}
-
 /// Beyond the limit by this, so that rounding does not undo it.
 const BEYOND: f32 = 5.0e-7;
 
@@ -173,7 +140,7 @@ pub fn turning(
     design: &Design,
     studies: Studies<'_>,
     finding: &Finding,
-    scratch: &mut Scratch,
+    rooms: &mut dyn Rooms,
 ) -> Option<Turning> {
     if !matches!(finding.judged.verdict, Verdict::Holds | Verdict::Fails) {
         return None;
@@ -182,7 +149,7 @@ pub fn turning(
         design,
         studies,
         finding,
-        scratch,
+        rooms,
     };
     let (thing, input, turns_at) = match finding.judged.name {
         Aspect::SteadyTemperature | Aspect::PeakTemperature | Aspect::TerminalTemperature => {

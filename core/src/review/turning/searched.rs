@@ -7,7 +7,8 @@ use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
 use super::super::subject::{Sink, Studies, Subject, Topology};
-use super::{Scratch, Turning, above};
+use super::rooms::{ChangedDesign, ChangedFaults, Rooms};
+use super::{Turning, above};
 use crate::design::{
     Conductor, ConductorId, ContactorId, Design, Fuse, FuseId, FuseTypeId, Resistor, ResistorId,
     System, Thing, ZoneId,
@@ -39,7 +40,33 @@ pub(super) struct Search<'a> {
     pub(super) design: &'a Design,
     pub(super) studies: Studies<'a>,
     pub(super) finding: &'a Finding,
-    pub(super) scratch: &'a mut Scratch,
+    pub(super) rooms: &'a mut dyn Rooms,
+}
+
+/// The verdict on the thing of a finding in a changed copy of its design.
+fn verdict(
+    finding: &Finding,
+    design: &Design,
+    topology: Option<&Topology>,
+    studies: Studies<'_>,
+) -> Verdict {
+    let mut verdict = Verdict::NotApplicable;
+    let terminal = finding.judged.name == Aspect::TerminalTemperature;
+    let mut put = |one: Finding| {
+        let same = one.thing == finding.thing
+            && one.judged.name == finding.judged.name
+            && (!terminal || one.at == finding.at);
+        if same {
+            verdict = verdict.worse(one.judged.verdict);
+        }
+    };
+    let Some(topology) = topology else {
+        return Verdict::Open;
+    };
+    let subject = Subject::new(design, studies, topology);
+    let sink = Sink::new(finding.rule, &mut put);
+    ask_into(&subject, sink.only(finding.thing, finding.judged.name));
+    verdict
 }
 
 /// What is computed again after a change.
@@ -65,43 +92,17 @@ impl Search<'_> {
         self.air()
     }
 
-    /// The verdict on the same thing in the changed copy.
-    fn verdict(&self, study: &Study, faults: &FaultBurdens) -> Verdict {
-        let finding = self.finding;
-        let mut verdict = Verdict::NotApplicable;
-        let terminal = finding.judged.name == Aspect::TerminalTemperature;
-        let mut put = |one: Finding| {
-            let same = one.thing == finding.thing
-                && one.judged.name == finding.judged.name
-                && (!terminal || one.at == finding.at);
-            if same {
-                verdict = verdict.worse(one.judged.verdict);
-            }
-        };
-        let studies = Studies {
-            study,
-            faults,
-            ..self.studies
-        };
-        let Some(topology) = &self.scratch.topology else {
-            return Verdict::Open;
-        };
-        let subject = Subject::new(&self.scratch.design, studies, topology);
-        let sink = Sink::new(finding.rule, &mut put);
-        ask_into(&subject, sink.only(finding.thing, finding.judged.name));
-        verdict
-    }
-
     /// A fresh copy of the design, to change.
     fn copy_design(&mut self) {
-        self.scratch.design.clone_from(self.design);
+        let changed = self.rooms.changed();
+        changed.design.clone_from(self.design);
         // No input that can be moved changes what is drawn where.
-        self.scratch.topology = Some(Topology::of(self.design));
+        changed.topology = Some(Topology::of(self.design));
     }
 
     /// One of the study, of which something is computed again.
     fn copy_study(&mut self) {
-        self.scratch.study.clone_from(self.studies.study);
+        self.rooms.changed().study.clone_from(self.studies.study);
     }
 
     /// What a search that computes this again needs.
@@ -181,25 +182,31 @@ impl Search<'_> {
     /// Whether the finding holds with this value of an input that may be set again and again,
     /// the only one that is changed in the copy; `None` where it is refused.
     fn try_at(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<bool> {
+        let (original, studies) = (self.design, self.studies);
+        let ChangedDesign {
+            design,
+            topology,
+            study,
+            ..
+        } = self.rooms.changed();
         // A fuse of the series is made from the one there is.
         if let (Input::FuseSeries, Some(fuse)) = (input, thing.id::<FuseTypeId>()) {
-            let stated = self.design.get(fuse)?;
-            self.scratch.design.get_mut(fuse)?.clone_from(stated);
+            design.get_mut(fuse)?.clone_from(original.get(fuse)?);
         }
-        input.set(&mut self.scratch.design, thing, value)?;
-        let Scratch { design, study, .. } = &mut *self.scratch;
+        input.set(design, thing, value)?;
         let study = match what {
             Again::Part(part) => {
                 study.resequence_part(design, part);
-                &self.scratch.study
+                &*study
             }
             Again::Sequences => {
                 study.resequence(design);
-                &self.scratch.study
+                &*study
             }
-            Again::Nothing => self.studies.study,
+            Again::Nothing => studies.study,
         };
-        match self.verdict(study, self.studies.faults) {
+        let studies = Studies { study, ..studies };
+        match verdict(self.finding, design, topology.as_ref(), studies) {
             Verdict::Holds => Some(true),
             Verdict::Fails => Some(false),
             Verdict::Open | Verdict::NotApplicable => None,
@@ -281,8 +288,8 @@ impl Search<'_> {
         self.copy_design();
         self.copy_study();
         let limit = finding.judged.limit?;
+        let ChangedDesign { design, study, .. } = self.rooms.changed();
         let mut holds_at = |degc: f32| {
-            let Scratch { design, study, .. } = &mut *self.scratch;
             Input::ZoneAir.set(design, zone.into(), degc)?;
             study.restudy(design, conductor);
             let value = temperature(design, study, conductor, finding)?;
@@ -351,7 +358,7 @@ impl Search<'_> {
         let turns_at = above(breaking);
         self.copy_design();
         self.copy_study();
-        input.set(&mut self.scratch.design, thing, turns_at)?;
+        input.set(&mut self.rooms.changed().design, thing, turns_at)?;
         (self.holds_in_faults(lead) == Some(true)).then_some(Turning {
             thing,
             input,
@@ -385,7 +392,8 @@ impl Search<'_> {
         }
         self.copy_design();
         self.copy_study();
-        set_section(&mut self.scratch.design, thing, *sections.first()?)?;
+        let changed = &mut self.rooms.changed().design;
+        set_section(changed, thing, *sections.first()?)?;
         let system = system_at(self.design, thing)?;
         let last = sections.len() - 1;
         // Where the drop is elsewhere not even the largest helps.
@@ -425,7 +433,7 @@ impl Search<'_> {
                 let first = over(judged.value, air)?;
                 let near = enough(now * libm::sqrtf(first))?;
                 let section = *sections.get(near)?;
-                let Scratch { design, study, .. } = &mut *self.scratch;
+                let ChangedDesign { design, study, .. } = self.rooms.changed();
                 reset_section(design, thing, section)?;
                 study.restudy(design, lead);
                 let second = over(temperature(design, study, lead, self.finding), air)?;
@@ -444,12 +452,13 @@ impl Search<'_> {
         section: Section,
         system: System,
     ) -> Option<bool> {
-        let Scratch {
+        let (finding, studies) = (self.finding, self.studies);
+        let ChangedDesign {
             design,
+            topology,
             study,
             workspace,
-            ..
-        } = &mut *self.scratch;
+        } = self.rooms.changed();
         reset_section(design, thing, section)?;
         study.restudy_currents(design, workspace, system);
         // A drop asks for currents only; everything else is about one conductor.
@@ -457,31 +466,41 @@ impl Search<'_> {
             study.restudy(design, lead);
         }
         // Only a short circuit asks for the faults of the copy.
-        if self.finding.judged.name == Aspect::LeadI2t {
+        if finding.judged.name == Aspect::LeadI2t {
             return self.holds_in_faults(thing.id()?);
         }
-        Some(self.verdict(&self.scratch.study, self.studies.faults) == Verdict::Holds)
+        let studies = Studies { study, ..studies };
+        Some(verdict(finding, design, topology.as_ref(), studies) == Verdict::Holds)
     }
 
     /// Whether the finding holds in the short circuits of the copy, about a conductor.
     fn holds_in_faults(&mut self, lead: ConductorId) -> Option<bool> {
-        let verdict = |search: &Self| search.verdict(&search.scratch.study, &search.scratch.faults);
+        let (finding, studies) = (self.finding, self.studies);
+        let (changed, ChangedFaults { faults, currents }) = self.rooms.with_faults();
+        let ChangedDesign {
+            design,
+            topology,
+            study,
+            ..
+        } = &*changed;
+        let judged = |faults: &FaultBurdens| {
+            let studies = Studies {
+                study,
+                faults,
+                ..studies
+            };
+            verdict(finding, design, topology.as_ref(), studies)
+        };
         // What is hardest now shows most of what does not do.
-        let before = self.studies.faults.conductor(lead);
+        let before = studies.faults.conductor(lead);
         if let Some(fault) = before.and_then(|before| before.hardest) {
-            let scratch = &mut *self.scratch;
-            let (faults, currents) = (&mut scratch.faults, &mut scratch.currents);
-            faults.solve_one(&scratch.design, currents, fault).ok()?;
-            if verdict(self) == Verdict::Fails {
+            faults.solve_one(design, currents, fault).ok()?;
+            if judged(faults) == Verdict::Fails {
                 return Some(false);
             }
         }
-        let scratch = &mut *self.scratch;
-        let (faults, currents) = (&mut scratch.faults, &mut scratch.currents);
-        faults
-            .solve(&scratch.design, currents, &mut |_, _| {})
-            .ok()?;
-        Some(verdict(self) == Verdict::Holds)
+        faults.solve(design, currents, &mut |_, _| {}).ok()?;
+        Some(judged(faults) == Verdict::Holds)
     }
 }
 
