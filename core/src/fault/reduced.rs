@@ -83,6 +83,11 @@ impl Part {
         self.id()
     }
 
+    /// Whether it is one of the two halves of a conductor with the fault in its middle.
+    pub(super) fn is_half(&self) -> bool {
+        self.edge.is_some_and(|(_, share)| share < 1.0)
+    }
+
     /// The entry of a kind that it is.
     pub(super) fn id<I: EntryId>(&self) -> Option<I> {
         match self.what {
@@ -99,6 +104,8 @@ pub(super) struct Reduced {
     pub(super) parts: Vec<Part, MAX_PARTS>,
     netlist: Netlist,
     chains: Vec<Chain, MAX_PARTS>,
+    /// Whether anything but fuses joins the two ends of the fault; known once it is built.
+    pub(super) joined_without_fuse: bool,
     /// Currents of the parts, A; NaN where the sharing is not defined.
     pub(super) currents: Vec<f64, MAX_PARTS>,
 }
@@ -109,6 +116,7 @@ impl Reduced {
             parts: Vec::new(),
             netlist: Netlist::new(),
             chains: Vec::new(),
+            joined_without_fuse: false,
             currents: Vec::new(),
         }
     }
@@ -168,8 +176,8 @@ impl Reduced {
     }
 
     /// Takes the same fault in again, without links, in a network that differs in its
-    /// values only: [`Graph::is_drawn_as`] the one that was loaded.
-    pub(super) fn load_values(&mut self, graph: &Graph, chassis: f32) {
+    /// values only: [`Graph::is_drawn_as`] the one that was loaded and built.
+    pub(super) fn load_values(&mut self, graph: &Graph, chassis: f32) -> Result<(), Error> {
         self.currents.clear();
         for part in &mut self.parts {
             if part.what == What::Fault {
@@ -183,6 +191,7 @@ impl Reduced {
                 part.henries = share * edge.henries;
             }
         }
+        self.enter()
     }
 
     fn push(&mut self, part: Part) -> Result<(), Error> {
@@ -240,12 +249,11 @@ impl Reduced {
     }
 
     /// Makes the netlist of what is left, one branch for all parts in series.
-    /// Capacitors are open: no steady current.
     ///
     /// Bound: parts squared.
     #[inline(never)] // likewise
     pub(super) fn build(&mut self) -> Result<(), Error> {
-        self.netlist = Netlist::new();
+        self.netlist.clear();
         self.chains.clear();
         let mut degree = [0_u16; MAX_POINTS];
         for part in &mut self.parts {
@@ -268,10 +276,39 @@ impl Reduced {
                 self.gather(number, &degree, &mut nodes)?;
             }
         }
+        self.joined_without_fuse = self.is_joined_without_fuse();
+        self.enter()
+    }
+
+    /// Enters the values of all parts. Capacitors are open: no steady current.
+    fn enter(&mut self) -> Result<(), Error> {
+        for chain in &mut self.chains {
+            (chain.ohms, chain.volts, chain.open) = (0.0, 0.0, 0);
+        }
+        for part in &self.parts {
+            let Some((chain, forwards)) = part.chain else {
+                continue;
+            };
+            if let Some(chain) = self.chains.get_mut(usize::from(chain)) {
+                chain.ohms += f64::from(part.ohms);
+                chain.volts += f64::from(part.volts) * if forwards { 1.0 } else { -1.0 };
+                chain.open += u8::from(part.farads > 0.0);
+            }
+        }
+        for chain in &mut self.chains {
+            match chain.branch {
+                Some(branch) => self.netlist.set_element(branch, chain.element()?)?,
+                // A ring that hangs on one point drives its own current.
+                None if chain.open == 0 && chain.ohms > 0.0 => {
+                    chain.current = chain.volts / chain.ohms;
+                }
+                None => chain.current = 0.0,
+            }
+        }
         Ok(())
     }
 
-    /// Makes a branch of a part and of all that is in series with it.
+    /// Makes a branch of a part and of all that is in series with it, open as yet.
     fn gather(
         &mut self,
         first: usize,
@@ -282,9 +319,9 @@ impl Reduced {
             return Ok(());
         };
         let mut chain = Chain {
-            ohms: f64::from(start.ohms),
-            volts: f64::from(start.volts),
-            open: u8::from(start.farads > 0.0),
+            ohms: 0.0,
+            volts: 0.0,
+            open: 0,
             branch: None,
             current: 0.0,
         };
@@ -311,9 +348,6 @@ impl Reduced {
                 // Away from the second end the chain goes on forwards.
                 let forwards = (next.from == here) == (side == 1);
                 next.chain = Some((number, forwards));
-                chain.ohms += f64::from(next.ohms);
-                chain.volts += f64::from(next.volts) * if forwards { 1.0 } else { -1.0 };
-                chain.open += u8::from(next.farads > 0.0);
                 *end = if next.from == here {
                     next.to
                 } else {
@@ -322,14 +356,9 @@ impl Reduced {
             }
         }
         let [from, to] = ends;
-        if from == to {
-            // A ring that hangs on one point drives its own current.
-            if chain.open == 0 && chain.ohms > 0.0 {
-                chain.current = chain.volts / chain.ohms;
-            }
-        } else {
+        if from != to {
             let [from, to] = [self.node(from, nodes)?, self.node(to, nodes)?];
-            chain.branch = Some(self.netlist.add_branch(from, to, chain.element()?)?);
+            chain.branch = Some(self.netlist.add_branch(from, to, Element::Open)?);
         }
         let full = Error::Capacity(Capacity::NetworkBranches);
         self.chains.push(chain).map_err(|_| full)
@@ -406,8 +435,7 @@ impl Reduced {
         Ok(Some(volts.unwrap_or(0.0)))
     }
 
-    /// Whether anything but fuses joins the two ends of the fault.
-    pub(super) fn joined_without_fuse(&self) -> bool {
+    fn is_joined_without_fuse(&self) -> bool {
         let Some(fault) = self.fault() else {
             return false;
         };

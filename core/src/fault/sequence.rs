@@ -223,7 +223,7 @@ pub(super) struct HeatedFuse(Heated);
 const NOTHING: Current = constant!(Current::from_amperes(0.0));
 const AT_ONCE: Time = constant!(Time::from_seconds(0.0));
 
-/// Follows a fault from its prospective current to its end.
+/// Follows a fault that was loaded and built from its prospective current to its end.
 pub(super) fn follow(
     design: &Design,
     reduced: &mut Reduced,
@@ -236,7 +236,6 @@ pub(super) fn follow(
     if reduced.fault().is_none() {
         return Ok(());
     }
-    reduced.build()?;
     let unguarded = without_fuses(reduced, workspace)?;
     let solved = reduced.solve(workspace, None)?;
     let (Some(unguarded), Some(_)) = (unguarded, solved) else {
@@ -334,7 +333,8 @@ fn burdens(
             },
         };
         // The two halves of a conductor with the fault in its middle are one conductor.
-        match burdens.iter_mut().find(|known| known.thing == thing) {
+        let mut known = burdens.iter_mut().filter(|_| part.is_half());
+        match known.find(|known| known.thing == thing) {
             Some(known) => {
                 if burden.current > known.current {
                     *known = burden;
@@ -349,7 +349,7 @@ fn burdens(
 
 /// What the fault carries with every fuse open.
 fn without_fuses(reduced: &mut Reduced, workspace: &mut Workspace) -> Result<Option<f64>, Error> {
-    if !reduced.joined_without_fuse() {
+    if !reduced.joined_without_fuse {
         return Ok(Some(0.0));
     }
     let count = reduced.parts.len();
@@ -503,6 +503,8 @@ fn heat_fuses(
     [from, until]: [Time; 2],
 ) -> Result<(), Error> {
     let span = Span::new(time_constant, from, until);
+    // Fuses of one type in series melt alike: compute it once.
+    let (mut alike, mut heated) = (None, Melting::new());
     for HeatedFuse(fuse) in fuses.iter_mut().filter(|HeatedFuse(fuse)| !fuse.fails) {
         let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
         if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
@@ -510,7 +512,12 @@ fn heat_fuses(
                 steady: amount(amperes)?,
                 time_constant,
             };
-            (_, fuse.melting) = rise.melts(curve, fuse.melting, from, Some(until));
+            let this = Some((fuse.part_type, rise.steady, fuse.melting));
+            if alike != this {
+                heated = rise.melts(curve, fuse.melting, from, Some(until)).1;
+                alike = this;
+            }
+            fuse.melting = heated;
         }
         fuse.i2t += span.i2t(amperes)?;
     }

@@ -306,11 +306,12 @@ impl FaultStudy {
             let graph = self.graph(current.extreme);
             let chassis = self.chassis(design, fault, current.extreme);
             if loaded && self.drawn_alike {
-                workspace.reduced.load_values(graph, chassis);
+                workspace.reduced.load_values(graph, chassis)?;
             } else {
                 workspace
                     .reduced
                     .load(design, graph, fault, chassis, false)?;
+                workspace.reduced.build()?;
                 loaded = true;
             }
             self.at(design, workspace, current, gaps)?;

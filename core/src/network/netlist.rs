@@ -182,6 +182,12 @@ impl Netlist {
             .map(|(index, &branch)| (BranchId(index), branch))
     }
 
+    /// Nothing any more, in the same memory.
+    pub(crate) fn clear(&mut self) {
+        self.nodes = 0;
+        self.branches.clear();
+    }
+
     /// How many nodes there are.
     pub const fn node_count(&self) -> usize {
         self.nodes
