@@ -77,12 +77,12 @@ impl Reviewed {
     /// Reviews a design without problems.
     pub(crate) fn of_design(read: DesignFile) -> Self {
         // The short circuits ask for nothing that the study finds: both at the same time.
-        let (study, faults) = at_once(
+        let ((study, insulation), faults) = at_once(
             || {
                 let mut study = Box::new(const { Study::new() });
                 let mut workspace = Box::new(const { Workspace::new() });
                 study.compute(&read.design, &mut workspace);
-                study
+                (study, Box::new(InsulationStudy::find(&read.design)))
             },
             || {
                 let mut faults = Box::new(const { FaultBurdens::new() });
@@ -92,7 +92,6 @@ impl Reviewed {
                 faults
             },
         );
-        let insulation = Box::new(InsulationStudy::find(&read.design));
         let studies = Studies {
             study: &study,
             insulation: &insulation,
