@@ -3,7 +3,7 @@
 use orangeloom_core::design::Design;
 use orangeloom_core::error::Error;
 use orangeloom_core::fault::FaultWorkspace;
-use orangeloom_core::review::{Finding, RuleId, Studies, review_rule};
+use orangeloom_core::review::{Finding, RuleId, Studies, review_rules};
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::study::{FaultBurdens, Study};
 use orangeloom_core::verdict::Verdict;
@@ -65,7 +65,7 @@ impl Reviewed {
     pub fn findings(&self, rule: RuleId) -> Vec<Finding> {
         let mut found = Vec::new();
         let mut put = |one| found.push(one);
-        review_rule(&self.design, self.studies(), rule, &mut put);
+        review_rules(&self.design, self.studies(), [rule], &mut put);
         found
     }
 

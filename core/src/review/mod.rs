@@ -107,29 +107,21 @@ use subject::{Sink, Subject, Topology};
 /// rule gives at least one finding; one without an object gives
 /// [`Verdict::NotApplicable`] for the vehicle. Bound: rules times things squared.
 pub fn review(design: &Design, studies: Studies<'_>, put: &mut dyn FnMut(Finding)) {
-    let topology = Topology::of(design);
-    let subject = Subject::new(design, studies, &topology);
-    for id in RuleId::ALL {
-        ask(&subject, *id, put);
-    }
+    review_rules(design, studies, RuleId::ALL.iter().copied(), put);
 }
 
-/// Asks one rule.
-pub fn review_rule(
+/// Asks some rules, for whoever asks the others elsewhere: none knows what another found.
+pub fn review_rules(
     design: &Design,
     studies: Studies<'_>,
-    rule: RuleId,
+    rules: impl IntoIterator<Item = RuleId>,
     put: &mut dyn FnMut(Finding),
 ) {
-    ask(
-        &Subject::new(design, studies, &Topology::of(design)),
-        rule,
-        put,
-    );
-}
-
-fn ask(subject: &Subject<'_>, id: RuleId, put: &mut dyn FnMut(Finding)) {
-    ask_into(subject, Sink::new(id, put));
+    let topology = Topology::of(design);
+    let subject = Subject::new(design, studies, &topology);
+    for id in rules {
+        ask_into(&subject, Sink::new(id, put));
+    }
 }
 
 fn ask_into(subject: &Subject<'_>, mut sink: Sink<'_>) {

@@ -52,6 +52,27 @@ macro_rules! rules {
     };
 }
 
+impl RuleId {
+    /// Whether it asks for what short circuits do. The others find the same whatever
+    /// [`super::Studies::faults`] says, so that they may be asked while that is computed.
+    pub const fn asks_for_faults(self) -> bool {
+        matches!(
+            self,
+            Self::LoopWithoutFuse
+                | Self::ShortCircuitKnown
+                | Self::ConductorShortCircuit
+                | Self::OverloadOwner
+                | Self::FuseTimeConstant
+                | Self::FuseBreakingCapacity
+                | Self::FuseLowCurrentGap
+                | Self::FuseContactorMatch
+                | Self::FuseSelectivity
+                | Self::FuseFedByCapacitor
+                | Self::BondSection
+        )
+    }
+}
+
 const VEHICLE: Judge = Judge::Attested(Scope::Vehicle);
 const BOXES: Judge = Judge::Attested(Scope::Boxes);
 const CONDUCTORS: Judge = Judge::Attested(Scope::Conductors);

@@ -58,7 +58,7 @@ fn findings(design: &Design, rule: RuleId) -> Vec<Finding> {
         faults: &faults,
     };
     let mut found = Vec::new();
-    review_rule(design, studies, rule, &mut |one| {
+    review_rules(design, studies, [rule], &mut |one| {
         found.push(one);
     });
     found

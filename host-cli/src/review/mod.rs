@@ -21,6 +21,7 @@ pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 pub(crate) use evidence::{record_of, signature};
 pub(crate) use json::finding_row;
 
+use core::ops::Range;
 use std::path::Path;
 
 use orangeloom_core::design::Design;
@@ -28,7 +29,7 @@ use orangeloom_core::fault::FaultWorkspace;
 use orangeloom_core::insulation::Domain;
 use orangeloom_core::network::Workspace;
 use orangeloom_core::review::{
-    Finding, RuleId, Severity, Studies, blocks, blocks_although_accepted, review,
+    Finding, RuleId, Severity, Studies, blocks, blocks_although_accepted, review_rules,
 };
 use orangeloom_core::study::insulation::InsulationStudy;
 use orangeloom_core::study::{FaultBurdens, Study};
@@ -51,6 +52,17 @@ pub(crate) struct Reviewed {
     accepted: Vec<Acceptance>,
     /// The files of accepted deviations.
     accepted_from: Vec<String>,
+}
+
+/// Of faults as long as none was looked at.
+static NO_FAULTS: FaultBurdens = FaultBurdens::new();
+
+fn found(design: &Design, studies: Studies<'_>, rules: Vec<RuleId>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    review_rules(design, studies, rules, &mut |finding| {
+        findings.push(finding);
+    });
+    findings
 }
 
 /// Where a rule stands, with what somebody accepted told apart.
@@ -76,13 +88,23 @@ impl Reviewed {
 
     /// Reviews a design without problems.
     pub(crate) fn of_design(read: DesignFile) -> Self {
-        // The short circuits ask for nothing that the study finds: both at the same time.
-        let ((study, insulation), faults) = at_once(
+        let (asking, others): (Vec<RuleId>, Vec<RuleId>) =
+            RuleId::ALL.iter().partition(|rule| rule.asks_for_faults());
+        // Short circuits ask for nothing that the study finds, and most rules for nothing
+        // that short circuits do: all of these at the same time.
+        let ((study, insulation, mut findings), faults) = at_once(
             || {
                 let mut study = Box::new(const { Study::new() });
                 let mut workspace = Box::new(const { Workspace::new() });
                 study.compute(&read.design, &mut workspace);
-                (study, Box::new(InsulationStudy::find(&read.design)))
+                let insulation = Box::new(InsulationStudy::find(&read.design));
+                let studies = Studies {
+                    study: &study,
+                    insulation: &insulation,
+                    faults: &NO_FAULTS,
+                };
+                let findings = found(&read.design, studies, others);
+                (study, insulation, findings)
             },
             || {
                 let mut faults = Box::new(const { FaultBurdens::new() });
@@ -97,10 +119,8 @@ impl Reviewed {
             insulation: &insulation,
             faults: &faults,
         };
-        let mut findings = Vec::new();
-        review(&read.design, studies, &mut |finding| {
-            findings.push(finding);
-        });
+        findings.extend(found(&read.design, studies, asking));
+        findings.sort_by_key(|finding| finding.rule);
         Self {
             read,
             findings,
@@ -131,10 +151,15 @@ impl Reviewed {
 
     /// What a rule found.
     pub(crate) fn of_rule(&self, rule: RuleId) -> impl Iterator<Item = &Finding> {
-        // They come in the order of the rules.
+        let found = self.findings.get(self.places_of(rule));
+        found.unwrap_or_default().iter()
+    }
+
+    /// Where among all findings those of a rule are: they come in the order of the rules.
+    fn places_of(&self, rule: RuleId) -> Range<usize> {
         let first = self.findings.partition_point(|one| one.rule < rule);
         let after = self.findings.partition_point(|one| one.rule <= rule);
-        self.findings.get(first..after).unwrap_or_default().iter()
+        first..after
     }
 
     /// The worst that a rule found.

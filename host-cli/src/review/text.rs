@@ -15,9 +15,11 @@ use crate::working::cite;
 
 /// The whole page; what fails is never shortened, and with `all` nothing is.
 pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
+    let (told, changes) = told(reviewed, all);
     let mut page = Page {
         reviewed,
-        changes: changes(reviewed),
+        told,
+        changes,
         standing: RuleId::ALL
             .iter()
             .map(|rule| (*rule, reviewed.standing(*rule)))
@@ -57,24 +59,63 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
     page::join(&blocks)
 }
 
-/// What mends the findings that fail and that nobody answers for, each change once a rule.
-fn changes(reviewed: &Reviewed) -> Vec<(RuleId, String)> {
-    let fails = |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
-    let failing: Vec<&Finding> = reviewed.findings.iter().filter(fails).collect();
-    let found = shared_out(&failing, |finding, trial: &mut Trial| {
-        mended(reviewed, finding, trial)
+/// Whether a finding fails and nobody answers for it.
+fn fails(reviewed: &Reviewed, finding: &Finding) -> bool {
+    finding.judged.verdict == Verdict::Fails && !reviewed.excused(finding)
+}
+
+fn is_open(finding: &Finding) -> bool {
+    finding.judged.verdict == Verdict::Open
+}
+
+/// What is told of one finding.
+struct Told {
+    said: String,
+    about: String,
+}
+
+/// What is told of the findings that are shown, each in its place, and what mends those that
+/// fail, each change once a rule.
+fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, String)>) {
+    let shown = |one: &Finding| match one.judged.verdict {
+        Verdict::Fails => !reviewed.excused(one),
+        Verdict::Open => true,
+        Verdict::Holds => all,
+        Verdict::NotApplicable => false,
+    };
+    let findings = reviewed.findings.iter().enumerate();
+    let mut findings: Vec<_> = findings.filter(|(_, one)| shown(one)).collect();
+    // What takes longest first, so that both threads end together.
+    findings.sort_by_key(|(_, one)| !fails(reviewed, one));
+    let found = shared_out(&findings, |(_, finding), trial: &mut Trial| {
+        let told = Told {
+            said: if all {
+                said_with_record(reviewed, finding)
+            } else {
+                said(reviewed, finding)
+            },
+            about: about(reviewed, finding),
+        };
+        (told, mended(reviewed, finding, trial))
     });
+    let mut told: Vec<Option<Told>> = Vec::new();
+    told.resize_with(reviewed.findings.len(), || None);
     let mut changes: Vec<(RuleId, String)> = Vec::new();
-    for (finding, change) in failing.iter().zip(found) {
+    for ((place, finding), (one, change)) in findings.into_iter().zip(found) {
+        if let Some(place) = told.get_mut(place) {
+            *place = Some(one);
+        }
         let change = change.map(|change| (finding.rule, change));
         changes.extend(change.filter(|change| !changes.contains(change)));
     }
-    changes
+    (told, changes)
 }
 
 struct Page<'a> {
     reviewed: &'a Reviewed,
-    /// What mends each finding that fails.
+    /// What is told of each finding that is shown, in their order.
+    told: Vec<Option<Told>>,
+    /// What mends those that fail.
     changes: Vec<(RuleId, String)>,
     /// Where each rule stands.
     standing: Vec<(RuleId, Standing)>,
@@ -135,9 +176,7 @@ impl Page<'_> {
         let mut lines = vec![self.wrap("", &format!("Fails; {}", meaning(severity)))];
         for rule in rules {
             lines.push(format!("  {}", rule.slug()));
-            let fails =
-                |one: &&Finding| one.judged.verdict == Verdict::Fails && !reviewed.excused(one);
-            for (said, things) in self.alike(reviewed.of_rule(rule).filter(fails)) {
+            for (said, things) in self.alike(rule, |one| fails(reviewed, one)) {
                 lines.push(self.wrap("    - ", &format!("{}: {said}", things.join("; "))));
             }
             for (_, change) in self.changes.iter().filter(|(of, _)| *of == rule) {
@@ -152,17 +191,17 @@ impl Page<'_> {
     /// What is open under a rule that fails elsewhere.
     fn open_beside(&mut self, rule: RuleId) -> Vec<String> {
         let reviewed = self.reviewed;
-        let open = |one: &&Finding| one.judged.verdict == Verdict::Open;
-        let count = reviewed.of_rule(rule).filter(open).count();
+        let open = || reviewed.of_rule(rule).filter(|one| is_open(one));
+        let count = open().count();
         if count == 0 {
             return Vec::new();
         }
         let places = page::counted(count, "place", "places");
         let mut lines = vec![format!("    open as well, at {places}:")];
-        let alike = self.alike(reviewed.of_rule(rule).filter(open));
-        lines.extend(self.told("      - ", &alike));
+        let alike = self.alike(rule, is_open);
+        lines.extend(self.shown("      - ", &alike));
         let mut keys = Vec::new();
-        for finding in reviewed.of_rule(rule).filter(open) {
+        for finding in open() {
             for key in self.inputs.unstated(finding) {
                 if !keys.contains(&key) {
                     keys.push(key);
@@ -180,7 +219,7 @@ impl Page<'_> {
     }
 
     /// What is said of the things that it is said of, as many as are shown.
-    fn told(&self, first: &str, alike: &[(String, Vec<String>)]) -> Vec<String> {
+    fn shown(&self, first: &str, alike: &[(String, Vec<String>)]) -> Vec<String> {
         let most = if self.all { usize::MAX } else { SHOWN };
         let shown = alike.iter().take(most);
         let mut lines: Vec<String> = shown
@@ -259,8 +298,7 @@ impl Page<'_> {
         let mut lines = vec![self.wrap("", &heading)];
         let (mut unread, mut unseen) = (Vec::new(), Vec::new());
         for rule in rules {
-            let open = |one: &&Finding| one.judged.verdict == Verdict::Open;
-            let alike = self.alike(reviewed.of_rule(rule).filter(open));
+            let alike = self.alike(rule, is_open);
             match (alike.as_slice(), only_gap(reviewed, rule)) {
                 ([(_, things)], Some(EvidenceGap::NoAttestation)) => {
                     unseen.push((rule.slug(), String::new(), self.row(things)));
@@ -273,7 +311,7 @@ impl Page<'_> {
                 }
                 _ => {
                     lines.push(format!("  {}", rule.slug()));
-                    lines.extend(self.told("    - ", &alike));
+                    lines.extend(self.shown("    - ", &alike));
                 }
             }
         }
@@ -303,38 +341,38 @@ impl Page<'_> {
         lines.join("\n")
     }
 
-    /// Findings that say the same, with the things that they are about.
-    fn alike<'f>(
+    /// Of a rule the findings that count and say the same, with the things that they are
+    /// about.
+    fn alike(
         &mut self,
-        findings: impl Iterator<Item = &'f Finding>,
+        rule: RuleId,
+        counts: impl Fn(&Finding) -> bool,
     ) -> Vec<(String, Vec<String>)> {
         let mut alike: Vec<(String, Vec<String>)> = Vec::new();
-        for finding in findings {
-            let mut told = if self.all {
-                said_with_record(self.reviewed, finding)
-            } else {
-                said(self.reviewed, finding)
+        let places = self.reviewed.places_of(rule);
+        let findings = self.reviewed.of_rule(rule).zip(places);
+        for (finding, place) in findings.filter(|(one, _)| counts(one)) {
+            let Some(told) = self.told.get_mut(place).and_then(Option::take) else {
+                continue;
             };
+            let mut said = told.said;
             if finding.judged.limit.is_some() {
-                told.push(' ');
-                told.push_str(&self.sources.mark(&cite(finding.judged.source)));
+                said.push(' ');
+                said.push_str(&self.sources.mark(&cite(finding.judged.source)));
             }
             if let Some(accepted) = self.reviewed.accepted(finding) {
-                told = format!("{told}; accepted by {}, which lifts no stop", accepted.who);
+                said = format!("{said}; accepted by {}, which lifts no stop", accepted.who);
             }
-            let thing = about(self.reviewed, finding);
-            gather(&mut alike, told, thing);
+            gather(&mut alike, said, told.about);
         }
         alike
     }
 
     /// Everything that holds, with its numbers.
     fn holding(&mut self) -> String {
-        let reviewed = self.reviewed;
         let mut lines = Vec::new();
         for rule in RuleId::ALL {
-            let holds = |one: &&Finding| one.judged.verdict == Verdict::Holds;
-            let alike = self.alike(reviewed.of_rule(*rule).filter(holds));
+            let alike = self.alike(*rule, |one| one.judged.verdict == Verdict::Holds);
             if alike.is_empty() {
                 continue;
             }

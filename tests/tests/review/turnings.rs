@@ -44,7 +44,12 @@ fn applied(reviewed: &Reviewed, turning: &Turning) -> Reviewed {
 
 fn turning_of(reviewed: &Reviewed, finding: &Finding) -> Option<Turning> {
     let scratch = &mut Box::<Scratch>::default();
-    turning(&reviewed.design, reviewed.studies(), finding, &mut **scratch)
+    turning(
+        &reviewed.design,
+        reviewed.studies(),
+        finding,
+        &mut **scratch,
+    )
 }
 
 /// Whatever a row makes fail by a number that a builder can move is mended.

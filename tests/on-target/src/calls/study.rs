@@ -14,7 +14,7 @@ use orangeloom_core::network::Workspace;
 use orangeloom_core::quantity::{Altitude, Current, Resistance, Temperature, Time};
 use orangeloom_core::review::{
     Aspect, Finding, Rule, RuleId, Studies, Unit, blocks, blocks_although_accepted, review,
-    review_rule,
+    review_rules,
 };
 use orangeloom_core::study::insulation::{
     BoxDistances, CircuitInsulation, InsulationStudy, ToChassis,
@@ -115,7 +115,7 @@ fn reviewed(study: &Study, faults: &FaultBurdens, scene: &Scene) -> (u32, u32, u
         with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
     };
     review(&scene.design, studies, &mut count);
-    review_rule(&scene.design, studies, RuleId::Clearance, &mut count);
+    review_rules(&scene.design, studies, [RuleId::Clearance], &mut count);
     (found, blocking, with_unit)
 }
 
