@@ -15,6 +15,8 @@ use crate::quantity::{Resistance, Voltage};
 /// Branches: those of the network, two halves more, the capacitors, the fault.
 pub(super) const MAX_PARTS: usize = MAX_BRANCHES + 2 + MAX_LOADS + 1;
 
+const _: () = assert!(MAX_PARTS <= u8::MAX as usize);
+
 /// Points: terminals and two middles.
 pub(super) const MAX_POINTS: usize = MAX_TERMINALS + 2;
 
@@ -250,16 +252,21 @@ impl Reduced {
 
     /// Makes the netlist of what is left, one branch for all parts in series.
     ///
-    /// Bound: parts squared.
+    /// Bound: parts.
     #[inline(never)] // likewise
     pub(super) fn build(&mut self) -> Result<(), Error> {
         self.netlist.clear();
         self.chains.clear();
         let mut degree = [0_u16; MAX_POINTS];
-        for part in &mut self.parts {
+        let mut meet = [[0_u8; 2]; MAX_POINTS];
+        for (part, number) in self.parts.iter_mut().zip(0_u8..) {
             part.chain = None;
-            change(&mut degree, part.from, 1);
-            change(&mut degree, part.to, 1);
+            for end in [part.from, part.to] {
+                change(&mut degree, end, 1);
+                if let Some([earlier, latest]) = meet.get_mut(usize::from(end)) {
+                    (*earlier, *latest) = (*latest, number);
+                }
+            }
         }
         // The fault stays a branch of its own.
         if let Some(fault) = self.fault().copied() {
@@ -273,7 +280,7 @@ impl Reduced {
                 .get(number)
                 .is_some_and(|part| part.chain.is_none())
             {
-                self.gather(number, &degree, &mut nodes)?;
+                self.gather(number, &degree, &meet, &mut nodes)?;
             }
         }
         self.joined_without_fuse = self.is_joined_without_fuse();
@@ -313,6 +320,7 @@ impl Reduced {
         &mut self,
         first: usize,
         degree: &[u16; MAX_POINTS],
+        meet: &[[u8; 2]; MAX_POINTS],
         nodes: &mut [Option<Node>; MAX_POINTS],
     ) -> Result<(), Error> {
         let Some(start) = self.parts.get(first).copied() else {
@@ -333,16 +341,18 @@ impl Reduced {
         // Both ways out of the first part, until more than two parts meet.
         let mut ends = [start.from, start.to];
         for (side, end) in ends.iter_mut().enumerate() {
+            let mut last = first;
             for _ in 0..MAX_PARTS {
-                if of(degree, *end) != 2 {
+                // Of a point where two parts meet both are known.
+                let at = meet.get(usize::from(*end));
+                let Some(at) = at.filter(|_| of(degree, *end) == 2) else {
                     break;
-                }
+                };
                 let here = *end;
-                let next = self
-                    .parts
-                    .iter_mut()
-                    .find(|part| part.chain.is_none() && (part.from == here || part.to == here));
-                let Some(next) = next else {
+                let [one, other] = at.map(usize::from);
+                last = if one == last { other } else { one };
+                let next = self.parts.get_mut(last);
+                let Some(next) = next.filter(|next| next.chain.is_none()) else {
                     break;
                 };
                 // Away from the second end the chain goes on forwards.

@@ -438,7 +438,7 @@ fn open_in_turn(
         };
         let voltage = Voltage::from_volts(narrow(volts.abs()))?;
         let at_melting = rise(amperes)?.at(melted)?;
-        match breaks(design, id, [amount(amperes)?, at_melting], voltage)? {
+        match breaks(design, id, [amount(amperes)?, at_melting], voltage) {
             Ok(arc) => {
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
                 // What has not melted when the fault is off need not be known.
@@ -642,24 +642,21 @@ struct Arc {
     i2t: CurrentSquaredTime,
 }
 
-/// Whether a fuse breaks a current at a voltage, and the arc that it has then.
+/// The arc of a fuse that breaks a current at a voltage, or why it does not.
 fn breaks(
     design: &Design,
     id: FuseId,
     [prospective, at_melting]: [Current; 2],
     voltage: Voltage,
-) -> Result<Result<Arc, End>, Error> {
-    let Some(part) = fuse_type(design, id) else {
-        return Ok(Err(End::NotKnown(id, FuseGap::Melting)));
-    };
-    let curve = ClearingCurve::new(part, voltage, CURVE_TOLERANCE)?;
-    Ok(match curve.breaks(prospective) {
-        Ok(Ok(())) => match (curve.arcing(), curve.arcing_time(at_melting)) {
-            (Ok(i2t), Ok(time)) => Ok(Arc { time, i2t }),
-            (Err(gap), _) | (_, Err(gap)) => Err(End::NotKnown(id, gap)),
-        },
-        Ok(Err(why)) => Err(End::Unbroken(id, why)),
-        Err(gap) => Err(End::NotKnown(id, gap)),
+) -> Result<Arc, End> {
+    let not_known = |gap| End::NotKnown(id, gap);
+    let part = fuse_type(design, id).ok_or(not_known(FuseGap::Melting))?;
+    let curve = ClearingCurve::without_melting(part, voltage);
+    let breaks = curve.breaks(prospective).map_err(not_known)?;
+    breaks.map_err(|why| End::Unbroken(id, why))?;
+    Ok(Arc {
+        i2t: curve.arcing().map_err(not_known)?,
+        time: curve.arcing_time(at_melting).map_err(not_known)?,
     })
 }
 

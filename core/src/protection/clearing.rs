@@ -113,8 +113,23 @@ impl ClearingCurve {
     /// # Errors
     /// Those of [`MeltingCurve::new`].
     pub fn new(fuse: &FuseType, voltage: Voltage, tolerance: Share) -> Result<Self, Error> {
+        let mut clearing = Self::without_melting(fuse, voltage);
+        let of = |fuse: &FuseType| MeltingCurve::new(fuse, CurveSide::Latest, tolerance);
+        let undrawn = fuse.melting.is_none() && fuse.curve.is_empty() && clearing.arcing.is_ok();
+        if let Some(total) = fuse.total.filter(|_| undrawn) {
+            let mut all_of_it = fuse.clone();
+            all_of_it.melting = Some(total);
+            clearing.melting = of(&all_of_it)?;
+        }
+        if clearing.melting.is_none() {
+            clearing.melting = of(fuse)?;
+        }
+        Ok(clearing)
+    }
+
+    /// The same for whoever asks for the arc only, and knows when the fuse melts.
+    pub(crate) fn without_melting(fuse: &FuseType, voltage: Voltage) -> Self {
         let volts = libm::fabsf(voltage.as_volts());
-        let mut melting = None;
         let (arcing, arcing_for_time) = match (fuse.melting, fuse.total, fuse.total_at) {
             (_, Some(_), Some(at)) if volts > at.as_volts() => (Err(FuseGap::ArcingThere), 0.0),
             (Some(melting), Some(total), Some(_)) => {
@@ -125,26 +140,18 @@ impl ClearingCurve {
             (None, Some(total), Some(_)) if !fuse.curve.is_empty() => {
                 (Ok(total.as_a2s()), total.as_a2s())
             }
-            (None, Some(total), Some(_)) => {
-                let mut all_of_it = fuse.clone();
-                all_of_it.melting = Some(total);
-                melting = MeltingCurve::new(&all_of_it, CurveSide::Latest, tolerance)?;
-                // With the melting time, three times the total I2t over the current
-                // squared: as if all of it were the arc's.
-                (Ok(0.0), total.as_a2s() * (2.0 / 3.0))
-            }
+            // With the melting time, three times the total I2t over the current squared: as
+            // if all of it were the arc's.
+            (None, Some(total), Some(_)) => (Ok(0.0), total.as_a2s() * (2.0 / 3.0)),
             _ => (Err(FuseGap::Arcing), 0.0),
         };
-        if melting.is_none() {
-            melting = MeltingCurve::new(fuse, CurveSide::Latest, tolerance)?;
-        }
         let least_breaking = match (fuse.least_breaking, fuse.utilisation) {
             (Some(least), _) => Ok(least.as_amperes()),
             (None, Some(made_for)) if made_for.full_range() => Ok(0.0),
             (None, _) => Err(FuseGap::LeastBreaking),
         };
-        Ok(Self {
-            melting,
+        Self {
+            melting: None,
             drawn: !fuse.curve.is_empty(),
             arcing,
             arcing_for_time,
@@ -154,7 +161,7 @@ impl ClearingCurve {
                 .ok_or(FuseGap::Voltage),
             breaking: fuse.breaking.map(Current::as_amperes),
             least_breaking,
-        })
+        }
     }
 
     /// The melting curve, from its latest side.

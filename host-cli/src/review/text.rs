@@ -87,7 +87,8 @@ fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, Stri
     let mut findings: Vec<_> = findings.filter(|(_, one)| shown(one)).collect();
     // What takes longest first, so that both threads end together.
     findings.sort_by_key(|(_, one)| !fails(reviewed, one));
-    let found = shared_out(&findings, |(_, finding), trial: &mut Trial| {
+    let long = findings.partition_point(|(_, one)| fails(reviewed, one));
+    let found = shared_out(&findings, long, |(_, finding), trial: &mut Trial| {
         let told = Told {
             said: if all {
                 said_with_record(reviewed, finding)

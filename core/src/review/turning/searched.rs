@@ -7,6 +7,7 @@ use super::super::aspect::Aspect;
 use super::super::finding::Finding;
 use super::super::input::{Input, cable_at, reset_section, set_section, system_at};
 use super::super::subject::{Sink, Studies, Subject, Topology};
+use super::narrowed::{End, narrowed};
 use super::rooms::{ChangedDesign, ChangedFaults, Rooms};
 use super::{Turning, above};
 use crate::design::{
@@ -16,7 +17,7 @@ use crate::design::{
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
 use crate::study::{FaultBurdens, SequencePart, Study};
-use crate::verdict::Verdict;
+use crate::verdict::{Judged, Verdict};
 
 /// Halvings in the search for the air; the step is then below 0.1 K.
 const HALVINGS: u8 = 12;
@@ -25,12 +26,11 @@ const HALVINGS: u8 = 12;
 /// room is left beyond. Common practice, no source.
 const COOLEST_K: f32 = 100.0;
 
-/// Halvings in the search for a value of which only the order is known: 2000 times up or
-/// down comes to a part in a million.
-const NARROWINGS: u8 = 23;
-
 /// How many times larger or smaller a value is tried.
 const REACH: f32 = 2000.0;
+
+/// How often what is refused there is brought nearer, by halves.
+const NEARER: u8 = 9;
 
 /// Most sections of one series.
 const MAX_SECTIONS: usize = 64;
@@ -43,30 +43,65 @@ pub(super) struct Search<'a> {
     pub(super) rooms: &'a mut dyn Rooms,
 }
 
-/// The verdict on the thing of a finding in a changed copy of its design.
-fn verdict(
+/// What is said of the thing of a finding in a changed copy of its design, the worst; `None`
+/// where nothing is.
+fn judged(
     finding: &Finding,
     design: &Design,
     topology: Option<&Topology>,
     studies: Studies<'_>,
-) -> Verdict {
-    let mut verdict = Verdict::NotApplicable;
+) -> Option<Judged<Aspect>> {
+    let mut worst: Option<Judged<Aspect>> = None;
     let terminal = finding.judged.name == Aspect::TerminalTemperature;
     let mut put = |one: Finding| {
         let same = one.thing == finding.thing
             && one.judged.name == finding.judged.name
             && (!terminal || one.at == finding.at);
-        if same {
-            verdict = verdict.worse(one.judged.verdict);
+        let is_worse = |known: Judged<Aspect>| {
+            let verdict = known.verdict.worse(one.judged.verdict);
+            verdict != known.verdict
+        };
+        if same && worst.is_none_or(is_worse) {
+            worst = Some(one.judged);
         }
     };
-    let Some(topology) = topology else {
-        return Verdict::Open;
-    };
-    let subject = Subject::new(design, studies, topology);
+    let subject = Subject::new(design, studies, topology?);
     let sink = Sink::new(finding.rule, &mut put);
     ask_into(&subject, sink.only(finding.thing, finding.judged.name));
-    verdict
+    worst
+}
+
+fn holds(
+    finding: &Finding,
+    design: &Design,
+    topology: Option<&Topology>,
+    studies: Studies<'_>,
+) -> bool {
+    judged(finding, design, topology, studies)
+        .is_some_and(|judged| judged.verdict == Verdict::Holds)
+}
+
+/// How far off its limit a value is: the logarithm of their ratio.
+fn off(judged: &Judged<Aspect>) -> Option<f32> {
+    let off = libm::logf(judged.value? / judged.limit?);
+    off.is_finite().then_some(off)
+}
+
+/// What came of a try.
+#[derive(Default)]
+struct Tried {
+    /// Whether the finding holds; `None` where the value is refused.
+    holds: Option<bool>,
+    off: Option<f32>,
+}
+
+impl Tried {
+    const fn end(&self, value: f32) -> End {
+        End {
+            value,
+            off: self.off,
+        }
+    }
 }
 
 /// What is computed again after a change.
@@ -133,55 +168,62 @@ impl Search<'_> {
         } else {
             now / REACH
         };
-        let (mut good, mut bad) = if fails { (far, now) } else { (now, far) };
-        if fails && !self.holds_at((thing, input), &mut good, now, what) {
-            return None;
-        }
-        if !fails {
+        let at = (thing, input);
+        let stated = End {
+            value: now,
+            off: off(&self.finding.judged),
+        };
+        let (good, bad) = if fails {
+            (self.holds_at(at, far, now, what)?, stated)
+        } else {
             // What is refused at the far end is no answer: nearer by halves until it is one.
-            let mut tries = 0;
-            while self.try_at((thing, input), bad, what).is_none() {
-                bad = libm::sqrtf(bad * now);
-                tries += 1;
-                if tries > 8 {
-                    return None;
+            let mut beyond = far;
+            let mut tried = self.try_at(at, beyond, what);
+            for _ in 0..NEARER {
+                if tried.holds.is_some() {
+                    break;
                 }
+                beyond = libm::sqrtf(beyond * now);
+                tried = self.try_at(at, beyond, what);
             }
-            if self.try_at((thing, input), bad, what) == Some(true) {
+            if tried.holds? {
                 return None;
             }
-        }
-        for _ in 0..NARROWINGS {
-            let middle = libm::sqrtf(good) * libm::sqrtf(bad);
-            if self.try_at((thing, input), middle, what) == Some(true) {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
+            (stated, tried.end(beyond))
+        };
+        let turns_at = narrowed(good, bad, |value| {
+            let tried = self.try_at(at, value, what);
+            (tried.holds == Some(true), tried.off)
+        });
         Some(Turning {
             thing,
             input,
             now: Some(now),
-            turns_at: good,
+            turns_at,
         })
     }
 
-    /// Whether some value beyond holds; the far end may go too far, where other things
-    /// refuse it, so that it is brought nearer by halves.
-    fn holds_at(&mut self, at: (Thing, Input), far: &mut f32, now: f32, what: Again) -> bool {
-        for _ in 0..10 {
-            if self.try_at(at, *far, what) == Some(true) {
-                return true;
+    /// Some value beyond that holds; the far end may go too far, where other things refuse
+    /// it, so that it is brought nearer by halves.
+    fn holds_at(&mut self, at: (Thing, Input), far: f32, now: f32, what: Again) -> Option<End> {
+        let mut far = far;
+        for _ in 0..=NEARER {
+            let tried = self.try_at(at, far, what);
+            if tried.holds == Some(true) {
+                return Some(tried.end(far));
             }
-            *far = libm::sqrtf(*far * now);
+            far = libm::sqrtf(far * now);
         }
-        false
+        None
     }
 
     /// Whether the finding holds with this value of an input that may be set again and again,
-    /// the only one that is changed in the copy; `None` where it is refused.
-    fn try_at(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<bool> {
+    /// the only one that is changed in the copy.
+    fn try_at(&mut self, at: (Thing, Input), value: f32, what: Again) -> Tried {
+        self.tried(at, value, what).unwrap_or_default()
+    }
+
+    fn tried(&mut self, (thing, input): (Thing, Input), value: f32, what: Again) -> Option<Tried> {
         let (original, studies) = (self.design, self.studies);
         let ChangedDesign {
             design,
@@ -206,17 +248,21 @@ impl Search<'_> {
             Again::Nothing => studies.study,
         };
         let studies = Studies { study, ..studies };
-        match verdict(self.finding, design, topology.as_ref(), studies) {
-            Verdict::Holds => Some(true),
-            Verdict::Fails => Some(false),
-            Verdict::Open | Verdict::NotApplicable => None,
-        }
+        let judged = judged(self.finding, design, topology.as_ref(), studies)?;
+        Some(Tried {
+            holds: match judged.verdict {
+                Verdict::Holds => Some(true),
+                Verdict::Fails => Some(false),
+                Verdict::Open | Verdict::NotApplicable => None,
+            },
+            off: off(&judged),
+        })
     }
 
     /// Whether the finding holds with this value.
     pub(super) fn holds_with(&mut self, at: (Thing, Input), value: f32, what: Again) -> bool {
         self.copy(what);
-        self.try_at(at, value, what) == Some(true)
+        self.try_at(at, value, what).holds == Some(true)
     }
 
     /// A fuse of the same series: larger for what it carries, smaller for what it guards.
@@ -470,7 +516,7 @@ impl Search<'_> {
             return self.holds_in_faults(thing.id()?);
         }
         let studies = Studies { study, ..studies };
-        Some(verdict(finding, design, topology.as_ref(), studies) == Verdict::Holds)
+        Some(holds(finding, design, topology.as_ref(), studies))
     }
 
     /// Whether the finding holds in the short circuits of the copy, about a conductor.
@@ -483,24 +529,25 @@ impl Search<'_> {
             study,
             ..
         } = &*changed;
-        let judged = |faults: &FaultBurdens| {
+        let verdict = |faults: &FaultBurdens| {
             let studies = Studies {
                 study,
                 faults,
                 ..studies
             };
-            verdict(finding, design, topology.as_ref(), studies)
+            let judged = judged(finding, design, topology.as_ref(), studies);
+            judged.map_or(Verdict::NotApplicable, |judged| judged.verdict)
         };
         // What is hardest now shows most of what does not do.
         let before = studies.faults.conductor(lead);
         if let Some(fault) = before.and_then(|before| before.hardest) {
             faults.solve_one(design, currents, fault).ok()?;
-            if judged(faults) == Verdict::Fails {
+            if verdict(faults) == Verdict::Fails {
                 return Some(false);
             }
         }
         faults.solve(design, currents, &mut |_, _| {}).ok()?;
-        Some(judged(faults) == Verdict::Holds)
+        Some(verdict(faults) == Verdict::Holds)
     }
 }
 
