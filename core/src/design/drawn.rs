@@ -42,14 +42,14 @@ impl Design {
     /// Terminals that conductors, fuses, contactors and service disconnects make one piece
     /// of metal, as far as those conduct that `conducts` says.
     pub(crate) fn metal(&self, conducts: impl Fn(Thing) -> bool) -> Joined {
-        let mut metal = Joined::new();
+        let mut metal = Joining::new();
         // Kind by kind inside: a loop outside would ask for the kind at every step.
         self.drawn().for_each(|drawn| {
             if carries(drawn.thing.kind) && conducts(drawn.thing) {
                 metal.join(drawn.from, drawn.to);
             }
         });
-        metal
+        metal.groups()
     }
 
     fn ends<E: Entry>(&self, ends: fn(&E) -> [TerminalId; 2]) -> impl Iterator<Item = Drawn> {
@@ -65,11 +65,11 @@ impl Design {
 
     /// Which system each terminal belongs to.
     pub fn systems(&self) -> Systems {
-        let mut joined = Joined::new();
+        let mut joined = Joining::new();
         self.drawn()
             .for_each(|drawn| joined.join(drawn.from, drawn.to));
         let mut systems = Systems {
-            joined,
+            joined: joined.groups(),
             traction: [false; MAX_TERMINALS],
             low_voltage: [false; MAX_TERMINALS],
         };
@@ -80,6 +80,60 @@ impl Design {
             systems.mark(converter.positive, System::LowVoltage);
         }
         systems
+    }
+}
+
+/// Terminals that are being joined: each leads to another of its group with a lower
+/// number, the lowest to itself.
+struct Joining {
+    lower: [u8; MAX_TERMINALS],
+}
+
+impl Joining {
+    fn new() -> Self {
+        Self {
+            lower: Joined::new().groups,
+        }
+    }
+
+    /// The lowest of the group of a terminal; the ways there become shorter.
+    fn lowest(&mut self, terminal: TerminalId) -> Option<u8> {
+        let mut here = u8::try_from(terminal.position()).ok()?;
+        loop {
+            let next = *self.lower.get(usize::from(here))?;
+            if next == here {
+                return Some(here);
+            }
+            let beyond = *self.lower.get(usize::from(next))?;
+            *self.lower.get_mut(usize::from(here))? = beyond;
+            here = beyond;
+        }
+    }
+
+    /// Makes one group of those of two terminals. Bound: one pass over all terminals.
+    fn join(&mut self, one: TerminalId, other: TerminalId) {
+        if let (Some(one), Some(other)) = (self.lowest(one), self.lowest(other)) {
+            let (low, high) = if one < other {
+                (one, other)
+            } else {
+                (other, one)
+            };
+            if let Some(place) = self.lower.get_mut(usize::from(high)) {
+                *place = low;
+            }
+        }
+    }
+
+    fn groups(mut self) -> Joined {
+        for number in 0..MAX_TERMINALS {
+            // What it leads to comes earlier and leads to the lowest already.
+            let lower = self.lower.get(number).copied().unwrap_or(0);
+            let lowest = self.lower.get(usize::from(lower)).copied();
+            if let (Some(place), Some(lowest)) = (self.lower.get_mut(number), lowest) {
+                *place = lowest;
+            }
+        }
+        Joined { groups: self.lower }
     }
 }
 
@@ -193,4 +247,33 @@ pub(crate) const fn carries(kind: Kind) -> bool {
         kind,
         Kind::Conductor | Kind::Fuse | Kind::Contactor | Kind::ServiceDisconnect
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::design::Index;
+
+    proptest! {
+        #[test]
+        fn what_is_joined_in_one_go_is_joined_as_one_by_one(
+            pairs in proptest::collection::vec((0..MAX_TERMINALS, 0..MAX_TERMINALS), 0..200)
+        ) {
+            let (mut at_once, mut one_by_one) = (Joining::new(), Joined::new());
+            for (one, other) in pairs {
+                let [one, other] = [one, other].map(|number| TerminalId::at(number).unwrap());
+                at_once.join(one, other);
+                one_by_one.join(one, other);
+            }
+            let at_once = at_once.groups();
+            let terminals = || (0..MAX_TERMINALS).filter_map(TerminalId::at);
+            for one in terminals() {
+                for other in terminals() {
+                    prop_assert_eq!(at_once.together(one, other), one_by_one.together(one, other));
+                }
+            }
+        }
+    }
 }

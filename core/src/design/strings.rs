@@ -42,7 +42,7 @@ impl Design {
     /// Computes: the highest voltage of the low-voltage side: that of its fullest string or
     /// of its converter. `None` where one of them does not tell.
     pub(crate) fn low_voltage_highest(&self) -> Option<Voltage> {
-        self.low_voltage_among(|_| true)
+        self.low_voltage_among(&self.strings(System::LowVoltage), |_| true)
     }
 
     /// The same of what feeds one terminal, all switches closed; of all where nothing that
@@ -55,12 +55,15 @@ impl Design {
             || self
                 .all::<Converter>()
                 .any(|(_, converter)| feeds(converter.positive));
-        self.low_voltage_among(|positive| !fed || feeds(positive))
+        self.low_voltage_among(&strings, |positive| !fed || feeds(positive))
     }
 
     /// Of the sources whose positive terminal is asked for.
-    fn low_voltage_among(&self, asked: impl Fn(TerminalId) -> bool) -> Option<Voltage> {
-        let strings = self.strings(System::LowVoltage);
+    fn low_voltage_among(
+        &self,
+        strings: &Strings,
+        asked: impl Fn(TerminalId) -> bool,
+    ) -> Option<Voltage> {
         let full = strings.strings.iter().filter(|one| asked(one.positive));
         let full = full.map(|one| one.voltage(self, Charged::Maximum).ok().flatten());
         let outputs = self.all::<Converter>();
