@@ -35,7 +35,8 @@
 //! by how much; apply the same margin as for cables.
 
 use super::air::{
-    Air, ZERO_CELSIUS, nine_sixteenths, pressure_at, radiant_flux, rayleigh, sixth_root_over,
+    Air, ZERO_CELSIUS, cube_root, nine_sixteenths, pressure_at, radiant_flux, rayleigh,
+    sixth_root_over,
 };
 use super::heat_balance::{Surroundings, root};
 use crate::bounds::Bounded;
@@ -306,7 +307,7 @@ impl FreeConvection {
         let size = 0.5 * width;
         let ra = self.rayleigh(size);
         let fourth = libm::sqrtf(libm::sqrtf(ra));
-        let rising = libm::fmaxf(0.54 * fourth, 0.15 * libm::cbrtf(ra));
+        let rising = libm::fmaxf(0.54 * fourth, 0.15 * cube_root(ra));
         let held_back = 0.27 * fourth;
         (rising + held_back) * self.air.conductivity / size
     }

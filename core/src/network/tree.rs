@@ -9,9 +9,11 @@
 //!   the tree. A branch outside the tree, the weakest of the loop that it closes,
 //!   keeps the whole EMF of that loop.
 //!
-//! Bound: nodes x branches comparisons.
+//! Bound: nodes x branches and branches squared comparisons.
 
-use super::access::{at, number_at, put, put_number};
+use heapless::Vec;
+
+use super::access::{at, narrow, number_at, put, put_number};
 use super::capacity::{MAX_BRANCHES, MAX_NODES};
 use super::netlist::{BranchId, Netlist};
 use super::outcome::Refusal;
@@ -49,6 +51,30 @@ pub(super) struct Tree {
     depth: [u8; MAX_NODES],
 }
 
+/// The branches that conduct, the least resistance first, of equal ones the first entered.
+fn by_resistance(netlist: &Netlist) -> Vec<BranchId, MAX_BRANCHES> {
+    let mut sorted: Vec<(f32, BranchId), MAX_BRANCHES> = Vec::new();
+    for (id, branch) in netlist.branches() {
+        let Some((resistance, _)) = branch.element.conducts() else {
+            continue;
+        };
+        // Entered in single precision.
+        let this = (narrow(resistance), id);
+        let mut place = sorted.len();
+        // As many places as branches.
+        let _ = sorted.push(this);
+        while let Some(before) = place.checked_sub(1)
+            && let Some(weaker) = sorted.get(before).copied()
+            && weaker.0 > this.0
+        {
+            put(&mut sorted, place, weaker);
+            place = before;
+        }
+        put(&mut sorted, place, this);
+    }
+    sorted.iter().map(|(_, id)| *id).collect()
+}
+
 impl Tree {
     pub(super) const fn new() -> Self {
         Self {
@@ -78,6 +104,7 @@ impl Tree {
                 put(&mut self.role, id.index(), Role::Chord);
             }
         }
+        let weakest_last = by_resistance(netlist);
 
         let mut reached = 0;
         let mut islands = 0;
@@ -90,7 +117,7 @@ impl Tree {
             self.reach(start, islands, merged, 0.0, None, 0, reached);
             reached += 1;
             // Each step reaches one node more, so this ends after `nodes` steps.
-            while let Some((id, new, old, lift, is_link)) = self.nearest(netlist) {
+            while let Some((id, new, old, lift, is_link)) = self.nearest(netlist, &weakest_last) {
                 let merged = if is_link {
                     number_at(&self.merged, old)
                 } else {
@@ -134,26 +161,27 @@ impl Tree {
 
     /// The branch of least resistance with one end reached: its id, the new
     /// node, the old one, the lift of the new node, and whether it is a link.
-    fn nearest(&self, netlist: &Netlist) -> Option<(BranchId, usize, usize, f64, bool)> {
-        let mut best = None;
-        let mut least = f64::INFINITY;
-        for (id, branch) in netlist.branches() {
-            let Some((resistance, emf)) = branch.element.conducts() else {
-                continue;
-            };
-            if resistance >= least {
-                continue;
-            }
+    fn nearest(
+        &self,
+        netlist: &Netlist,
+        weakest_last: &[BranchId],
+    ) -> Option<(BranchId, usize, usize, f64, bool)> {
+        weakest_last.iter().find_map(|&id| {
+            let branch = netlist.branch(id).ok()?;
             let (from, to) = (branch.from.index(), branch.to.index());
-            let (new, old, emf) = match (at(&self.reached, from), at(&self.reached, to)) {
-                (true, false) => (to, from, emf),
-                (false, true) => (from, to, -emf),
-                _ => continue,
+            let forwards = match (at(&self.reached, from), at(&self.reached, to)) {
+                (true, false) => true,
+                (false, true) => false,
+                _ => return None,
             };
-            least = resistance;
-            best = Some((id, new, old, at(&self.lift, old) + emf, resistance <= 0.0));
-        }
-        best
+            let (resistance, emf) = branch.element.conducts()?;
+            let (new, old, emf) = if forwards {
+                (to, from, emf)
+            } else {
+                (from, to, -emf)
+            };
+            Some((id, new, old, at(&self.lift, old) + emf, resistance <= 0.0))
+        })
     }
 
     /// Marks the islands that have an EMF and refuses an EMF that nothing limits.
