@@ -5,10 +5,10 @@
 
 use super::aspect::Unit;
 use crate::design::{
-    Battery, BatteryId, CableType, Conductor, ConductorId, ContactorId, ContactorTypeId,
-    Controller, ConverterId, Design, Enclosure, EnclosureId, FuseTypeId, GlandTypeId, Index, Load,
-    LoadId, LugTypeId, ResistorId, ResistorTypeId, RoutePieceId, ServiceDisconnectId, SpacingId,
-    System, Thing, ZoneId,
+    Battery, BatteryId, CableType, CableTypeId, Conductor, ConductorId, ContactorId,
+    ContactorTypeId, Controller, ConverterId, Design, Enclosure, EnclosureId, FuseTypeId,
+    GlandTypeId, Index, Load, LoadId, LugTypeId, ResistorId, ResistorTypeId, RoutePieceId,
+    ServiceDisconnectId, SpacingId, System, Thing, ZoneId,
 };
 use crate::insulation::MonitorRange;
 use crate::protection::of_series;
@@ -16,6 +16,7 @@ use crate::quantity::{
     Altitude, Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length,
     Power, Resistance, Temperature, Time, Voltage,
 };
+use crate::shield::braid;
 use crate::size::series::Conductor as Section;
 
 macro_rules! inputs {
@@ -43,6 +44,9 @@ macro_rules! inputs {
                 RouteLength: "length";
                 /// Section of a bond strap.
                 BondSection: "section of the bond strap";
+                /// Section of all strands of the shield of a type of cable: the same braid
+                /// on another scale.
+                ShieldSection: "section of all strands of the shield";
                 /// Rated current within the series of a type of fuse: curve and joule
                 /// integrals go with it.
                 FuseSeries: "rated current in the same series";
@@ -64,7 +68,7 @@ macro_rules! inputs {
                     Self::LowVoltageCapacity => Unit::AmpereHour,
                     Self::FuseSeries | Self::CellDischarge | Self::CellCharge => Unit::Ampere,
                     Self::RouteLength => Unit::Metre,
-                    Self::BondSection => Unit::Mm2,
+                    Self::BondSection | Self::ShieldSection => Unit::Mm2,
                     Self::LabelWait => Unit::Second,
                     Self::Section => Unit::Mm2,
                 }
@@ -99,6 +103,10 @@ macro_rules! inputs {
                     Self::BondSection => {
                         let bond = design.get(thing.id::<EnclosureId>()?)?.bond?;
                         bond.section.map(ConductorArea::as_mm2)
+                    }
+                    Self::ShieldSection => {
+                        let build = design.get(thing.id::<CableTypeId>()?)?.braid?;
+                        Some(braid(&build).ok()?.strand_area.as_mm2())
                     }
                     Self::FuseSeries => Self::FuseRated.stated(design, thing),
                     Self::LabelWait => {
@@ -151,6 +159,12 @@ macro_rules! inputs {
                         let section = ConductorArea::from_mm2(value).ok()?;
                         let bond = &mut design.get_mut(thing.id::<EnclosureId>()?)?.bond;
                         bond.as_mut()?.section = Some(section);
+                    }
+                    Self::ShieldSection => {
+                        let now = self.stated(design, thing)?;
+                        let cable = design.get_mut(thing.id::<CableTypeId>()?)?;
+                        let scaled = cable.braid?.scaled(libm::sqrtf(value / now)).ok()?;
+                        cable.braid = Some(scaled);
                     }
                     Self::LabelWait => {
                         let wait = Time::from_seconds(value).ok()?;

@@ -25,6 +25,24 @@ pub struct BraidBuild {
     pub resistivity: Resistivity,
 }
 
+impl BraidBuild {
+    /// The same braid, so many times as large: it covers as much, its section grows with the
+    /// square. For the braid of a thicker cable.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] beyond the bounds of a length; [`braid`] judges the rest.
+    #[cfg(feature = "text")]
+    pub(crate) fn scaled(&self, times: f32) -> Result<Self, Error> {
+        let scaled = |length: Length| Length::from_metres(times * length.as_metres());
+        Ok(Self {
+            under: scaled(self.under)?,
+            strand: scaled(self.strand)?,
+            lay: scaled(self.lay)?,
+            ..*self
+        })
+    }
+}
+
 /// What a braid is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

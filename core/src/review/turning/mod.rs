@@ -134,8 +134,8 @@ const fn is_asked_again(name: Aspect) -> Option<Again> {
 ///
 /// Inputs: a design with its studies and a finding of their review. Ratings and distances
 /// are solved for. Air temperatures are halved down to on a changed copy, 20 studies of
-/// one conductor; resistors, wires and fuses of one series are narrowed down, mostly with
-/// few tries, at most 90, each what happens step by step. Sections are tried one after the
+/// one conductor; resistors, wires, shields and fuses of one series are narrowed down,
+/// mostly with few tries, at most 90, each what happens step by step. Sections are tried one after the
 /// other, one study each, for a short circuit with all faults.
 pub fn turning(
     design: &Design,
@@ -158,6 +158,7 @@ pub fn turning(
         }
         Aspect::Drop | Aspect::LeadI2t => return search.section(),
         Aspect::TapLength => return search.of_tap(),
+        Aspect::ShieldSection => return search.of_shield(),
         Aspect::FuseCarry
         | Aspect::FusePulse
         | Aspect::OverloadOwner

@@ -1,4 +1,6 @@
-//! Narrowing down where a verdict turns.
+//! Narrowing down where a verdict turns. On the host only.
+
+#![cfg(feature = "text")]
 
 /// The distance of the two ends, as a logarithm, at which they count as one.
 const CLOSE: f32 = 1.0e-6;

@@ -1,4 +1,6 @@
-//! Where changes are tried.
+//! Where changes are tried. On the host only.
+
+#![cfg(feature = "text")]
 
 use super::super::subject::Topology;
 use crate::design::Design;

@@ -11,8 +11,8 @@ use super::narrowed::{End, narrowed};
 use super::rooms::{ChangedDesign, ChangedFaults, Rooms};
 use super::{Turning, above};
 use crate::design::{
-    Conductor, ConductorId, ContactorId, Design, Fuse, FuseId, FuseTypeId, Resistor, ResistorId,
-    System, Thing, ZoneId,
+    CableTypeId, Conductor, ConductorId, ContactorId, Design, Fuse, FuseId, FuseTypeId, Resistor,
+    ResistorId, System, Thing, ZoneId,
 };
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
@@ -231,9 +231,17 @@ impl Search<'_> {
             study,
             ..
         } = self.rooms.changed();
-        // A fuse of the series is made from the one there is.
-        if let (Input::FuseSeries, Some(fuse)) = (input, thing.id::<FuseTypeId>()) {
-            design.get_mut(fuse)?.clone_from(original.get(fuse)?);
+        // A fuse of the series, and a braid on another scale, are made from the one there is.
+        match input {
+            Input::FuseSeries => {
+                let fuse: FuseTypeId = thing.id()?;
+                design.get_mut(fuse)?.clone_from(original.get(fuse)?);
+            }
+            Input::ShieldSection => {
+                let cable: CableTypeId = thing.id()?;
+                design.get_mut(cable)?.braid = original.get(cable)?.braid;
+            }
+            _ => {}
         }
         input.set(design, thing, value)?;
         let study = match what {
@@ -273,6 +281,14 @@ impl Search<'_> {
             Aspect::OverloadOwner | Aspect::CableAllCurrents
         );
         self.turned((part.into(), Input::FuseSeries), !guards, Again::Nothing)
+    }
+
+    /// The shield of the cable: a thicker one stands more, and its fault flows more strongly
+    /// and is over sooner.
+    pub(super) fn of_shield(&mut self) -> Option<Turning> {
+        let lead: &Conductor = self.design.get(self.finding.thing.id::<ConductorId>()?)?;
+        let at = (lead.cable?.into(), Input::ShieldSection);
+        self.turned(at, true, Again::Nothing)
     }
 
     /// Resistors, and the wires of coils.
