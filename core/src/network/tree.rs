@@ -51,8 +51,9 @@ pub(super) struct Tree {
     depth: [u8; MAX_NODES],
 }
 
-/// The branches that conduct, the least resistance first, of equal ones the first entered.
-fn by_resistance(netlist: &Netlist) -> Vec<BranchId, MAX_BRANCHES> {
+/// The branches that conduct with their resistances, the least first, of equal ones the
+/// first entered.
+fn by_resistance(netlist: &Netlist) -> Vec<(f32, BranchId), MAX_BRANCHES> {
     let mut sorted: Vec<(f32, BranchId), MAX_BRANCHES> = Vec::new();
     for (id, branch) in netlist.branches() {
         let Some((resistance, _)) = branch.element.conducts() else {
@@ -72,7 +73,7 @@ fn by_resistance(netlist: &Netlist) -> Vec<BranchId, MAX_BRANCHES> {
         }
         put(&mut sorted, place, this);
     }
-    sorted.iter().map(|(_, id)| *id).collect()
+    sorted
 }
 
 impl Tree {
@@ -164,9 +165,9 @@ impl Tree {
     fn nearest(
         &self,
         netlist: &Netlist,
-        weakest_last: &[BranchId],
+        weakest_last: &[(f32, BranchId)],
     ) -> Option<(BranchId, usize, usize, f64, bool)> {
-        weakest_last.iter().find_map(|&id| {
+        weakest_last.iter().find_map(|&(_, id)| {
             let branch = netlist.branch(id).ok()?;
             let (from, to) = (branch.from.index(), branch.to.index());
             let forwards = match (at(&self.reached, from), at(&self.reached, to)) {
