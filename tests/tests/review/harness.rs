@@ -1,11 +1,15 @@
 //! Every rule has a row, and every row is tried.
 
-use orangeloom_core::review::{Proof, RuleId};
+use std::collections::BTreeSet;
+
+use orangeloom_core::review::{Finding, Proof, RuleId, Studies, review};
+use orangeloom_core::study::FaultBurdens;
 use orangeloom_core::verdict::Verdict;
 
 use crate::computed;
 use crate::edit::{self, Edit};
-use orangeloom_tests::reviewed::worst;
+use orangeloom_tests::fixture;
+use orangeloom_tests::reviewed::{Reviewed, worst};
 
 /// A change and what the rule has to say to it.
 #[derive(Clone, Copy, Debug)]
@@ -144,7 +148,7 @@ fn every_probe_gives_its_verdict() {
         for probe in row.probes {
             let findings = edit::reviewed(probe.edits).findings(row.rule);
             let verdict = worst(&findings);
-            let shown = |one: &&orangeloom_core::review::Finding| match probe.numbers {
+            let shown = |one: &&Finding| match probe.numbers {
                 None => true,
                 Some([value, limit]) => {
                     alike(one.judged.value, value) && alike(one.judged.limit, limit)
@@ -171,4 +175,43 @@ fn every_probe_gives_its_verdict() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The program asks these rules while short circuits are still computed.
+#[test]
+fn rules_that_do_not_ask_for_faults_find_the_same_without_them() {
+    let none = Box::new(FaultBurdens::new());
+    let mut differ = BTreeSet::new();
+    let mut look = |reviewed: &Reviewed| {
+        let all = |studies| {
+            let mut found = Vec::new();
+            review(&reviewed.design, studies, &mut |one| found.push(one));
+            found
+        };
+        let with = all(reviewed.studies());
+        let without = all(Studies {
+            faults: &none,
+            ..reviewed.studies()
+        });
+        for rule in RuleId::ALL {
+            let of = |found: &[Finding]| {
+                let of_rule = found.iter().filter(|one| one.rule == *rule);
+                of_rule.copied().collect::<Vec<_>>()
+            };
+            if of(&with) != of(&without) {
+                differ.insert(rule.slug());
+            }
+        }
+    };
+    for row in rows() {
+        for probe in row.probes {
+            look(&edit::reviewed(probe.edits));
+        }
+    }
+    for name in fixture::TWINS {
+        look(&Reviewed::new(fixture::design(name)));
+    }
+    let ask = RuleId::ALL.iter().filter(|rule| rule.asks_for_faults());
+    let ask: BTreeSet<&str> = ask.map(|rule| rule.slug()).collect();
+    assert_eq!(differ, ask);
 }
