@@ -1,6 +1,6 @@
 //! The bench command line: parses, calls the core, renders.
 
-use std::hint::black_box;
+use core::hint::black_box;
 use std::io::{self, Write};
 use std::process::ExitCode;
 

@@ -21,6 +21,7 @@ pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 pub(crate) use evidence::{record_of, signature};
 pub(crate) use json::finding_row;
 
+use core::mem;
 use core::ops::Range;
 use std::path::Path;
 
@@ -328,6 +329,8 @@ pub fn run(args: &ReviewArgs) -> Outcome {
         (.., true) => Ok(junit::render(&reviewed)),
         _ => Ok(text::render(&reviewed, page::width(), args.all)),
     };
+    // The process ends with it: nobody needs its memory back piece by piece.
+    mem::forget(reviewed);
     Outcome::rendered(rendered, exit)
 }
 

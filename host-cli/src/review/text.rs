@@ -1,6 +1,6 @@
 //! The review for people: worst first, as wide as the terminal.
 
-use core::cell::Cell;
+use core::cell::{Cell, OnceCell};
 
 use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
@@ -24,7 +24,7 @@ pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
             .iter()
             .map(|rule| (*rule, reviewed.standing(*rule)))
             .collect(),
-        inputs: Inputs::of(reviewed, &[]),
+        inputs: OnceCell::new(),
         width,
         all,
         shortened: Cell::new(false),
@@ -120,7 +120,8 @@ struct Page<'a> {
     changes: Vec<(RuleId, String)>,
     /// Where each rule stands.
     standing: Vec<(RuleId, Standing)>,
-    inputs: Inputs<'a>,
+    /// What was entered, once somebody asks.
+    inputs: OnceCell<Inputs<'a>>,
     width: usize,
     all: bool,
     /// Whether something open was left out.
@@ -203,7 +204,8 @@ impl Page<'_> {
         lines.extend(self.shown("      - ", &alike));
         let mut keys = Vec::new();
         for finding in open() {
-            for key in self.inputs.unstated(finding) {
+            let inputs = self.inputs.get_or_init(|| Inputs::of(reviewed, &[]));
+            for key in inputs.unstated(finding) {
                 if !keys.contains(&key) {
                     keys.push(key);
                 }
