@@ -17,7 +17,7 @@ use crate::limits::{Circuit, Limits, MAX_CHANNELS};
 pub(crate) const GATHERED_MS: u32 = 100;
 
 /// Time within which it is worked into all conductors, ms.
-const WORKED_MS: u32 = 40;
+const WORKED_MS: u32 = 80;
 
 /// From so far below the limit on the current is limited, K.
 const LIMITED_FROM_K: f32 = 10.0;

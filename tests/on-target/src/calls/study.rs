@@ -112,6 +112,7 @@ fn reviewed(study: &Study, faults: &FaultBurdens, scene: &Scene) -> (u32, u32, u
         found += u32::from(RuleId::find(RuleId::slug(rule.id)) == Some(rule.id));
         blocking += u32::from(blocks(&finding));
         blocking += u32::from(blocks_although_accepted(&finding));
+        blocking += u32::from(RuleId::asks_for_faults(finding.rule));
         with_unit += u32::from(Aspect::unit(finding.judged.name) != Unit::None);
     };
     review(&scene.design, studies, &mut count);
