@@ -423,3 +423,17 @@ fn papers_name_vehicle_revision_and_version_of_the_program() {
     assert_eq!(json["revision"], "B");
     assert_eq!(json["program_version"], env!("CARGO_PKG_VERSION"));
 }
+
+#[test]
+fn of_one_input_of_a_thing_the_change_that_mends_all_is_told() {
+    let told = |design| on_one_line(&review(design, &[]).stdout);
+    // F3 needs 250600 A2s of its type, F4 136400 A2s of the same.
+    let page = told("road-rail-shunter-mended");
+    let fuse = "fuse type \"280 gR quick\" (parts.toml:117): melting I2t at least";
+    assert!(page.contains(&format!("{fuse} 250600 A2s")), "{page}");
+    assert_eq!(page.matches(fuse).count(), 1, "{page}");
+    // With a fuse of the series goes the window of each place.
+    let page = told("lake-rescue-truck");
+    let series = "rated current in the same series at most";
+    assert!(page.matches(series).count() > 1, "{page}");
+}

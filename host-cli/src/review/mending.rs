@@ -59,8 +59,29 @@ impl Trial {
     }
 }
 
+/// The smallest change that mends a finding that fails.
+pub(super) struct Change {
+    turning: Turning,
+    /// Whether the input has to be larger, or smaller.
+    more: bool,
+    pub(super) told: String,
+}
+
+impl Change {
+    /// Of two changes of one input of one thing in one direction whether this one goes
+    /// further, and so mends what the other one mends as well; `None` for other changes. With
+    /// another rated current of a series goes the window of the place of each fuse.
+    pub(super) fn goes_beyond(&self, other: &Self) -> Option<bool> {
+        let of = |one: &Self| (one.turning.thing, one.turning.input, one.more);
+        let places = self.turning.input == Input::FuseSeries && self.told != other.told;
+        let [this, that] = [self, other].map(|one| one.turning.turns_at);
+        let beyond = if self.more { this > that } else { this < that };
+        (of(self) == of(other) && !places).then_some(beyond)
+    }
+}
+
 /// The smallest change that mends a finding that fails; `None` where none is known.
-pub(super) fn mended(reviewed: &Reviewed, finding: &Finding, trial: &mut Trial) -> Option<String> {
+pub(super) fn mended(reviewed: &Reviewed, finding: &Finding, trial: &mut Trial) -> Option<Change> {
     if finding.judged.verdict != Verdict::Fails {
         return None;
     }
@@ -78,12 +99,17 @@ pub(super) fn mended(reviewed: &Reviewed, finding: &Finding, trial: &mut Trial) 
         .map(|now| format!(", now {}", amount_in(unit, now, None)))
         .unwrap_or_default();
     let told = format!(
-        "holds with: {}: {} {bound}{}{now}",
+        "holds with: {}: {} {bound}{}{now}{}",
         thing_at(&reviewed.read, turning.thing),
         turning.input.words(),
         amount_in(unit, turning.turns_at, Some(more)),
+        beside(reviewed, finding, &turning),
     );
-    Some(format!("{told}{}", beside(reviewed, finding, &turning)))
+    Some(Change {
+        turning,
+        more,
+        told,
+    })
 }
 
 /// What goes with a change: joule integrals of a fuse and its window, resistors that keep

@@ -6,7 +6,7 @@ use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
 use orangeloom_core::verdict::Verdict;
 
 use super::inputs::Inputs;
-use super::mending::{Trial, mended};
+use super::mending::{Change, Trial, mended};
 use super::told::{about, numbers, said, said_with_record};
 use super::two_threads::shared_out;
 use super::{Reviewed, Standing, meaning};
@@ -75,8 +75,8 @@ struct Told {
 }
 
 /// What is told of the findings that are shown, each in its place, and what mends those that
-/// fail, each change once a rule.
-fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, String)>) {
+/// fail: of each input of a thing the change that mends all of a rule.
+fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, Change)>) {
     let shown = |one: &Finding| match one.judged.verdict {
         Verdict::Fails => !reviewed.excused(one),
         Verdict::Open => true,
@@ -101,13 +101,19 @@ fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, Stri
     });
     let mut told: Vec<Option<Told>> = Vec::new();
     told.resize_with(reviewed.findings.len(), || None);
-    let mut changes: Vec<(RuleId, String)> = Vec::new();
+    let mut changes: Vec<(RuleId, Change)> = Vec::new();
     for ((place, finding), (one, change)) in findings.into_iter().zip(found) {
         if let Some(place) = told.get_mut(place) {
             *place = Some(one);
         }
-        let change = change.map(|change| (finding.rule, change));
-        changes.extend(change.filter(|change| !changes.contains(change)));
+        let Some(change) = change else { continue };
+        let of_rule = changes.iter_mut().filter(|(rule, _)| *rule == finding.rule);
+        let mut alike = of_rule.filter_map(|(_, known)| Some((change.goes_beyond(known)?, known)));
+        match alike.next() {
+            Some((true, known)) => *known = change,
+            Some((false, _)) => {}
+            None => changes.push((finding.rule, change)),
+        }
     }
     (told, changes)
 }
@@ -117,7 +123,7 @@ struct Page<'a> {
     /// What is told of each finding that is shown, in their order.
     told: Vec<Option<Told>>,
     /// What mends those that fail.
-    changes: Vec<(RuleId, String)>,
+    changes: Vec<(RuleId, Change)>,
     /// Where each rule stands.
     standing: Vec<(RuleId, Standing)>,
     /// What was entered, once somebody asks.
@@ -182,7 +188,7 @@ impl Page<'_> {
                 lines.push(self.wrap("    - ", &format!("{}: {said}", things.join("; "))));
             }
             for (_, change) in self.changes.iter().filter(|(of, _)| *of == rule) {
-                lines.push(self.wrap("    => ", change));
+                lines.push(self.wrap("    => ", &change.told));
             }
             lines.push(self.wrap("    -> ", rule.prose().cure));
             lines.extend(self.open_beside(rule));
