@@ -242,7 +242,7 @@ fn a_shield_that_is_too_thin_is_told_the_section_that_stands() {
         let turning = turning_of(&thin, &finding).unwrap();
         assert_eq!(turning.input, Input::ShieldSection);
         // 216 strands of 0.15 mm.
-        let now = 216.0 * std::f32::consts::FRAC_PI_4 * 0.15 * 0.15;
+        let now = 216.0 * core::f32::consts::FRAC_PI_4 * 0.15 * 0.15;
         assert!((turning.now.unwrap() / now - 1.0).abs() < 1.0e-5);
         assert_eq!(again(&applied(&thin, &turning), &finding), Verdict::Holds);
         let mut less = turning;
