@@ -135,8 +135,8 @@ const fn is_asked_again(name: Aspect) -> Option<Again> {
 /// Inputs: a design with its studies and a finding of their review. Ratings and distances
 /// are solved for. Air temperatures are halved down to on a changed copy, 20 studies of
 /// one conductor; resistors, wires, shields and fuses of one series are narrowed down,
-/// mostly with few tries, at most 90, each what happens step by step. Sections are tried one after the
-/// other, one study each, for a short circuit with all faults.
+/// mostly with few tries, at most 90, each what happens step by step. Sections are tried
+/// one after the other, one study each, for a short circuit with all faults.
 pub fn turning(
     design: &Design,
     studies: Studies<'_>,
