@@ -94,7 +94,8 @@ pub(crate) fn sixth_root_over(rayleigh: f32, shape: f32) -> f32 {
 /// the cost.
 pub(crate) fn cube_root(x: f32) -> f32 {
     const SMALLEST: f32 = 1.0e-30;
-    // A third of the exponent, with what its bias leaves over: within 4 %.
+    // A third of the exponent, with what its bias leaves over, (127 - 127/3 - 0.033) 2^23:
+    // within 4 %. As in the C libraries that descend from FreeBSD's, from memory.
     const BIAS: u32 = 709_958_130;
     if x < SMALLEST {
         return 0.0;
