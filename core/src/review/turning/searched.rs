@@ -71,14 +71,15 @@ fn judged(
     worst
 }
 
-fn holds(
+/// The verdict of that.
+fn verdict(
     finding: &Finding,
     design: &Design,
     topology: Option<&Topology>,
     studies: Studies<'_>,
-) -> bool {
-    judged(finding, design, topology, studies)
-        .is_some_and(|judged| judged.verdict == Verdict::Holds)
+) -> Verdict {
+    let judged = judged(finding, design, topology, studies);
+    judged.map_or(Verdict::NotApplicable, |judged| judged.verdict)
 }
 
 /// How far off its limit a value is: the logarithm of their ratio.
@@ -93,15 +94,6 @@ struct Tried {
     /// Whether the finding holds; `None` where the value is refused.
     holds: Option<bool>,
     off: Option<f32>,
-}
-
-impl Tried {
-    const fn end(&self, value: f32) -> End {
-        End {
-            value,
-            off: self.off,
-        }
-    }
 }
 
 /// What is computed again after a change.
@@ -174,22 +166,15 @@ impl Search<'_> {
             off: off(&self.finding.judged),
         };
         let (good, bad) = if fails {
-            (self.holds_at(at, far, now, what)?, stated)
+            let (beyond, _) = self.nearest(at, [far, now], what, |holds| holds == Some(true))?;
+            (beyond, stated)
         } else {
-            // What is refused at the far end is no answer: nearer by halves until it is one.
-            let mut beyond = far;
-            let mut tried = self.try_at(at, beyond, what);
-            for _ in 0..NEARER {
-                if tried.holds.is_some() {
-                    break;
-                }
-                beyond = libm::sqrtf(beyond * now);
-                tried = self.try_at(at, beyond, what);
-            }
-            if tried.holds? {
+            // What is refused is no answer.
+            let (beyond, holds) = self.nearest(at, [far, now], what, |holds| holds.is_some())?;
+            if holds == Some(true) {
                 return None;
             }
-            (stated, tried.end(beyond))
+            (stated, beyond)
         };
         let turns_at = narrowed(good, bad, |value| {
             let tried = self.try_at(at, value, what);
@@ -203,14 +188,23 @@ impl Search<'_> {
         })
     }
 
-    /// Some value beyond that holds; the far end may go too far, where other things refuse
-    /// it, so that it is brought nearer by halves.
-    fn holds_at(&mut self, at: (Thing, Input), far: f32, now: f32, what: Again) -> Option<End> {
-        let mut far = far;
+    /// The far end, or what is nearer by halves where that goes too far for other things: the
+    /// first value that will do, and whether the finding holds there.
+    fn nearest(
+        &mut self,
+        at: (Thing, Input),
+        [mut far, now]: [f32; 2],
+        what: Again,
+        will_do: fn(Option<bool>) -> bool,
+    ) -> Option<(End, Option<bool>)> {
         for _ in 0..=NEARER {
             let tried = self.try_at(at, far, what);
-            if tried.holds == Some(true) {
-                return Some(tried.end(far));
+            if will_do(tried.holds) {
+                let end = End {
+                    value: far,
+                    off: tried.off,
+                };
+                return Some((end, tried.holds));
             }
             far = libm::sqrtf(far * now);
         }
@@ -532,7 +526,7 @@ impl Search<'_> {
             return self.holds_in_faults(thing.id()?);
         }
         let studies = Studies { study, ..studies };
-        Some(holds(finding, design, topology.as_ref(), studies))
+        Some(verdict(finding, design, topology.as_ref(), studies) == Verdict::Holds)
     }
 
     /// Whether the finding holds in the short circuits of the copy, about a conductor.
@@ -551,8 +545,7 @@ impl Search<'_> {
                 faults,
                 ..studies
             };
-            let judged = judged(finding, design, topology.as_ref(), studies);
-            judged.map_or(Verdict::NotApplicable, |judged| judged.verdict)
+            verdict(finding, design, topology.as_ref(), studies)
         };
         // What is hardest now shows most of what does not do.
         let before = studies.faults.conductor(lead);
