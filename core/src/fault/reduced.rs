@@ -9,7 +9,9 @@ use crate::design::{
     Thing,
 };
 use crate::error::{Capacity, Error, Inconsistency};
-use crate::network::{BranchId, Element, MAX_BRANCHES, Netlist, Node, Outcome, Workspace};
+use crate::network::{
+    BranchId, Element, MAX_BRANCHES, MAX_NODES, Netlist, Node, Outcome, Workspace,
+};
 use crate::quantity::{Resistance, Voltage};
 
 /// Branches: those of the network, two halves more, the capacitors, the fault.
@@ -47,20 +49,65 @@ pub(super) struct Part {
     /// The edge of the graph that it is, and its share of that; none of another part.
     edge: Option<(u16, f32)>,
     /// Its chain in the netlist, once that is built, and whether it lies in it forwards.
-    chain: Option<(u8, bool)>,
+    pub(super) chain: Option<(u8, bool)>,
 }
 
 /// Parts in series.
 #[derive(Clone, Copy, Debug)]
-struct Chain {
-    ohms: f64,
+pub(super) struct Chain {
+    pub(super) ohms: f64,
     volts: f64,
+    pub(super) henries: f64,
     /// How many of its parts are open.
     open: u8,
     /// Its branch; none for a ring.
     branch: Option<BranchId>,
     /// Current of a ring, A.
     current: f64,
+}
+
+/// Currents of one solve: of each chain, because all parts of it carry the same.
+#[derive(Clone, Debug)]
+pub(super) struct Flow {
+    /// A, forwards; NaN where the sharing is not defined.
+    pub(super) chains: Vec<f64, MAX_PARTS>,
+    /// The largest amount of all that are defined.
+    largest: f64,
+}
+
+impl Flow {
+    const fn none() -> Self {
+        Self {
+            chains: Vec::new(),
+            largest: 0.0,
+        }
+    }
+
+    fn clear(&mut self) {
+        self.chains.clear();
+        self.largest = 0.0;
+    }
+
+    fn push(&mut self, amperes: f64) {
+        // As many places as parts, and no more chains than these.
+        let _ = self.chains.push(amperes);
+        // NaN is not larger.
+        self.largest = amperes.abs().max(self.largest);
+    }
+
+    /// Of a part, A, from its first end to its second; NaN where it is not defined.
+    pub(super) fn of(&self, part: &Part) -> f64 {
+        let amperes = part.chain.and_then(|(chain, forwards)| {
+            let amperes = *self.chains.get(usize::from(chain))?;
+            Some(if forwards { amperes } else { -amperes })
+        });
+        amperes.unwrap_or(f64::NAN)
+    }
+
+    /// What is rounding beside the largest current.
+    pub(super) fn floor(&self) -> f64 {
+        ROUNDING * self.largest
+    }
 }
 
 impl Chain {
@@ -105,11 +152,11 @@ pub(super) struct Reduced {
     /// The fault is the last one; none where no loop contains it.
     pub(super) parts: Vec<Part, MAX_PARTS>,
     netlist: Netlist,
-    chains: Vec<Chain, MAX_PARTS>,
+    pub(super) chains: Vec<Chain, MAX_PARTS>,
     /// Whether anything but fuses joins the two ends of the fault; known once it is built.
     pub(super) joined_without_fuse: bool,
-    /// Currents of the parts, A; NaN where the sharing is not defined.
-    pub(super) currents: Vec<f64, MAX_PARTS>,
+    /// What the last solve found.
+    pub(super) flow: Flow,
 }
 
 impl Reduced {
@@ -119,7 +166,7 @@ impl Reduced {
             netlist: Netlist::new(),
             chains: Vec::new(),
             joined_without_fuse: false,
-            currents: Vec::new(),
+            flow: Flow::none(),
         }
     }
 
@@ -134,7 +181,7 @@ impl Reduced {
         with_links: bool,
     ) -> Result<(), Error> {
         self.parts.clear();
-        self.currents.clear();
+        self.flow.clear();
         let ends = [point(design, fault.one, 0)?, point(design, fault.other, 1)?];
         for (edge, at) in graph.edges.iter().zip(0..) {
             let split = [fault.one, fault.other]
@@ -180,7 +227,7 @@ impl Reduced {
     /// Takes the same fault in again, without links, in a network that differs in its
     /// values only: [`Graph::is_drawn_as`] the one that was loaded and built.
     pub(super) fn load_values(&mut self, graph: &Graph, chassis: f32) -> Result<(), Error> {
-        self.currents.clear();
+        self.flow.clear();
         for part in &mut self.parts {
             if part.what == What::Fault {
                 part.ohms = chassis;
@@ -290,7 +337,7 @@ impl Reduced {
     /// Enters the values of all parts. Capacitors are open: no steady current.
     fn enter(&mut self) -> Result<(), Error> {
         for chain in &mut self.chains {
-            (chain.ohms, chain.volts, chain.open) = (0.0, 0.0, 0);
+            (chain.ohms, chain.volts, chain.henries, chain.open) = (0.0, 0.0, 0.0, 0);
         }
         for part in &self.parts {
             let Some((chain, forwards)) = part.chain else {
@@ -299,6 +346,7 @@ impl Reduced {
             if let Some(chain) = self.chains.get_mut(usize::from(chain)) {
                 chain.ohms += f64::from(part.ohms);
                 chain.volts += f64::from(part.volts) * if forwards { 1.0 } else { -1.0 };
+                chain.henries += f64::from(part.henries);
                 chain.open += u8::from(part.farads > 0.0);
             }
         }
@@ -329,6 +377,7 @@ impl Reduced {
         let mut chain = Chain {
             ohms: 0.0,
             volts: 0.0,
+            henries: 0.0,
             open: 0,
             branch: None,
             current: 0.0,
@@ -402,7 +451,7 @@ impl Reduced {
         }
     }
 
-    /// Solves for the currents of all parts and gives the voltage across one of them if
+    /// Solves for all currents and gives the voltage across one of them if
     /// that is the open one of those in series, zero where its ends belong to different
     /// islands; `None` without a solution.
     pub(super) fn solve(
@@ -410,27 +459,16 @@ impl Reduced {
         workspace: &mut Workspace,
         across: Option<usize>,
     ) -> Result<Option<f64>, Error> {
-        self.currents.clear();
+        self.flow.clear();
         let Outcome::Settled(point) = workspace.solve(&self.netlist)? else {
             return Ok(None);
         };
-        for part in &self.parts {
-            let chain = part.chain.and_then(|(chain, forwards)| {
-                Some((self.chains.get(usize::from(chain))?, forwards))
+        for chain in &self.chains {
+            self.flow.push(match chain.branch {
+                Some(branch) => point.amperes(branch).unwrap_or(f64::NAN),
+                None if chain.open == 0 => chain.current,
+                None => 0.0,
             });
-            let amperes = match chain {
-                Some((chain, forwards)) => {
-                    let amperes = match chain.branch {
-                        Some(branch) => point.amperes(branch).unwrap_or(f64::NAN),
-                        None if chain.open == 0 => chain.current,
-                        None => 0.0,
-                    };
-                    if forwards { amperes } else { -amperes }
-                }
-                None => f64::NAN,
-            };
-            // As many places as parts.
-            let _ = self.currents.push(amperes);
         }
         let chain = across.and_then(|part| self.parts.get(part)?.chain);
         let chain = chain.and_then(|(chain, _)| self.chains.get(usize::from(chain)));
@@ -446,20 +484,37 @@ impl Reduced {
     }
 
     fn is_joined_without_fuse(&self) -> bool {
-        let Some(fault) = self.fault() else {
+        let mut bars = [false; MAX_PARTS];
+        for part in &self.parts {
+            let closed = part.fuse().is_none() && part.what != What::Fault && part.farads <= 0.0;
+            if let (false, Some((chain, _))) = (closed, part.chain)
+                && let Some(bars) = bars.get_mut(usize::from(chain))
+            {
+                *bars = true;
+            }
+        }
+        let ends = |chain: &Chain| self.netlist.branch(chain.branch?).ok();
+        let numbered = self.chain_of_fault().and_then(|chain| self.chains.get(chain));
+        let Some(fault) = numbered.and_then(ends) else {
             return false;
         };
-        let mut reached = [0_u16; MAX_POINTS];
-        change(&mut reached, fault.from, 1);
+        let mut reached = [false; MAX_NODES];
+        let at = |reached: &[bool; MAX_NODES], node: Node| {
+            reached.get(node.index()).copied().unwrap_or(false)
+        };
+        let reach = |reached: &mut [bool; MAX_NODES], node: Node| {
+            if let Some(place) = reached.get_mut(node.index()) {
+                *place = true;
+            }
+        };
+        reach(&mut reached, fault.from);
         for _ in 0..MAX_PARTS {
             let mut grew = false;
-            for part in &self.parts {
-                if part.fuse().is_some() || part.what == What::Fault || part.farads > 0.0 {
-                    continue;
-                }
-                let (from, to) = (of(&reached, part.from), of(&reached, part.to));
-                if (from == 0) != (to == 0) {
-                    change(&mut reached, if from == 0 { part.from } else { part.to }, 1);
+            for (chain, _) in self.chains.iter().zip(&bars).filter(|(_, bars)| !**bars) {
+                let Some(chain) = ends(chain) else { continue };
+                if at(&reached, chain.from) != at(&reached, chain.to) {
+                    reach(&mut reached, chain.from);
+                    reach(&mut reached, chain.to);
                     grew = true;
                 }
             }
@@ -467,18 +522,33 @@ impl Reduced {
                 break;
             }
         }
-        of(&reached, fault.to) > 0
+        at(&reached, fault.to)
+    }
+
+    /// The chain of the fault, which has no other part.
+    pub(super) fn chain_of_fault(&self) -> Option<usize> {
+        let (chain, _) = self.fault()?.chain?;
+        Some(usize::from(chain))
+    }
+
+    /// What a list of one value a chain has for that of the fault.
+    pub(super) fn of_fault<T: Copy>(&self, chains: &[T]) -> Option<T> {
+        chains.get(self.chain_of_fault()?).copied()
     }
 
     /// The current of the fault, A.
     pub(super) fn fault_current(&self) -> f64 {
-        self.currents.last().copied().unwrap_or(0.0)
+        self.of_fault(&self.flow.chains).unwrap_or(0.0)
     }
 
-    /// The largest current of all.
-    pub(super) fn largest(&self) -> f64 {
-        let finite = self.currents.iter().filter(|current| current.is_finite());
-        finite.fold(0.0, |largest, current| current.abs().max(largest))
+    /// The current of a part by its number, A; zero where there is none of that number.
+    pub(super) fn current(&self, part: usize) -> f64 {
+        self.current_in(&self.flow, part)
+    }
+
+    /// The same in another solve.
+    pub(super) fn current_in(&self, flow: &Flow, part: usize) -> f64 {
+        self.parts.get(part).map_or(0.0, |part| flow.of(part))
     }
 }
 

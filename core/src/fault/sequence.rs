@@ -3,7 +3,7 @@
 use heapless::Vec;
 
 use super::graph::Extreme;
-use super::reduced::{MAX_PARTS, ROUNDING, Reduced, What, fuse_type};
+use super::reduced::{Flow, MAX_PARTS, Reduced, What, fuse_type};
 use super::rise::{Rise, span, steady_seconds};
 use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind, Thing};
 use crate::error::Error;
@@ -244,27 +244,34 @@ pub(super) fn follow(
     };
     result.without_fuse = amount(unguarded)?;
     result.prospective = amount(reduced.fault_current())?;
-    let floor = ROUNDING * reduced.largest();
+    let floor = reduced.flow.floor();
     if reduced.fault_current().abs() <= floor {
         result.prospective = NOTHING;
         return Ok(());
     }
     result.time_constant = time_constant(reduced);
-    for (number, (part, amperes)) in reduced.parts.iter().zip(&reduced.currents).enumerate() {
-        let carries = amperes.is_nan() || amperes.abs() > floor;
-        if let (true, Some(battery)) = (carries, part.id()) {
-            let current = Current::from_amperes(narrow(*amperes))?;
+    for (number, part) in reduced.parts.iter().enumerate() {
+        let (battery, fuse): (Option<BatteryId>, _) = (part.id(), part.fuse());
+        if battery.is_none() && fuse.is_none() {
+            continue;
+        }
+        let amperes = reduced.flow.of(part);
+        if amperes.abs() <= floor {
+            continue;
+        }
+        if let Some(battery) = battery {
+            let current = Current::from_amperes(narrow(amperes))?;
             // As many places as batteries.
             let _ = result.feeders.push(Feeder { battery, current });
         }
-        let Some(fuse) = part.fuse().filter(|_| carries) else {
+        let Some(fuse) = fuse else {
             continue;
         };
         if amperes.is_nan() {
             result.end = End::ShareNotKnown(fuse);
             return Ok(());
         }
-        let current = Current::from_amperes(narrow(*amperes))?;
+        let current = Current::from_amperes(narrow(amperes))?;
         let part_type = design.get(fuse).and_then(|fuse| fuse.part);
         let mut others = fuses.iter().map(|HeatedFuse(fuse)| fuse);
         let alike = others.find(|other| part_type.is_some() && other.part_type == part_type);
@@ -289,48 +296,55 @@ pub(super) fn follow(
             return Ok(());
         }
     }
-    let prospective = reduced.currents.clone();
+    let prospective = reduced.flow.clone();
     let mut heats: Vec<f32, MAX_PARTS> = Vec::new();
-    heats.resize(reduced.parts.len(), 0.0).ok();
+    heats.resize(reduced.chains.len(), 0.0).ok();
     result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, result)?;
-    burdens(reduced, &prospective, &heats, floor, result)?;
-    if let (End::Cleared(_), Some(heat)) = (result.end, heats.last()) {
-        result.i2t = CurrentSquaredTime::from_a2s(*heat).ok();
+    burdens(reduced, &prospective, &heats, result)?;
+    if let (End::Cleared(_), Some(heat)) = (result.end, reduced.of_fault(&heats)) {
+        result.i2t = CurrentSquaredTime::from_a2s(heat).ok();
     }
     Ok(())
 }
 
-/// What conductors and contactors have to stand.
+/// What conductors and contactors have to stand, from the prospective currents and the joule
+/// integrals of the chains.
 fn burdens(
     reduced: &Reduced,
-    prospective: &[f64],
+    prospective: &Flow,
     heats: &[f32],
-    floor: f64,
     result: &mut FaultCurrent,
 ) -> Result<(), Error> {
-    let (end, burdens) = (result.end, &mut result.burdens);
-    let parts = reduced.parts.iter().zip(prospective).zip(heats);
-    for ((part, amperes), heat) in parts {
-        let What::Thing(thing) = part.what else {
+    let (cleared, burdens) = (matches!(result.end, End::Cleared(_)), &mut result.burdens);
+    // What the parts of a chain have to stand, once it has been worked out.
+    type Stood = (Option<Current>, Option<CurrentSquaredTime>);
+    let mut stood: Vec<Option<Stood>, MAX_PARTS> = Vec::new();
+    for (amperes, heat) in prospective.chains.iter().zip(heats) {
+        let one = if amperes.is_nan() {
+            Some((None, None))
+        } else if amperes.abs() > prospective.floor() {
+            let i2t = CurrentSquaredTime::from_a2s(*heat).ok();
+            Some((Some(amount(*amperes)?), i2t.filter(|_| cleared)))
+        } else {
+            None
+        };
+        // As many places as parts.
+        let _ = stood.push(one);
+    }
+    for part in &reduced.parts {
+        let (What::Thing(thing), Some((chain, _))) = (part.what, part.chain) else {
             continue;
         };
-        let carries = amperes.is_nan() || amperes.abs() > floor;
-        if !carries || !matches!(thing.kind, Kind::Conductor | Kind::Contactor) {
+        if !matches!(thing.kind, Kind::Conductor | Kind::Contactor) {
             continue;
         }
-        let cleared = matches!(end, End::Cleared(_)) && amperes.is_finite();
+        let Some(Some((current, i2t))) = stood.get(usize::from(chain)).copied() else {
+            continue;
+        };
         let burden = Burden {
             thing,
-            current: if amperes.is_finite() {
-                Some(amount(*amperes)?)
-            } else {
-                None
-            },
-            i2t: if cleared {
-                CurrentSquaredTime::from_a2s(*heat).ok()
-            } else {
-                None
-            },
+            current,
+            i2t,
         };
         // The two halves of a conductor with the fault in its middle are one conductor.
         let mut known = burdens.iter_mut().filter(|_| part.is_half());
@@ -359,7 +373,7 @@ fn without_fuses(reduced: &mut Reduced, workspace: &mut Workspace) -> Result<Opt
         }
     }
     let solved = reduced.solve(workspace, None)?;
-    let floor = ROUNDING * reduced.largest();
+    let floor = reduced.flow.floor();
     let amperes = reduced.fault_current().abs();
     for part in 0..count {
         if reduced.parts.get(part).is_some_and(|p| p.fuse().is_some()) {
@@ -372,10 +386,10 @@ fn without_fuses(reduced: &mut Reduced, workspace: &mut Workspace) -> Result<Opt
 /// Energy in the inductances over half the power in the resistances.
 fn time_constant(reduced: &Reduced) -> Time {
     let (mut energy, mut power) = (0.0, 0.0);
-    for (part, amperes) in reduced.parts.iter().zip(&reduced.currents) {
+    for (chain, amperes) in reduced.chains.iter().zip(&reduced.flow.chains) {
         if amperes.is_finite() {
-            energy += f64::from(part.henries) * amperes * amperes;
-            power += f64::from(part.ohms) * amperes * amperes;
+            energy += chain.henries * amperes * amperes;
+            power += chain.ohms * amperes * amperes;
         }
     }
     span(if power > 0.0 {
@@ -399,7 +413,7 @@ fn open_in_turn(
     let mut trouble = None;
     // Each round opens a fuse or finds one that does not open.
     for _ in 0..=MAX_CARRIERS {
-        let floor = ROUNDING * reduced.largest();
+        let floor = reduced.flow.floor();
         if reduced.fault_current().abs() <= floor {
             return Ok(End::Cleared(now));
         }
@@ -416,9 +430,8 @@ fn open_in_turn(
             })
         };
         let known = result.not_known.len();
-        let currents = &reduced.currents;
         let unknown = &mut result.not_known;
-        let (earliest, carried) = next(fuses, currents, floor, time_constant, now, unknown)?;
+        let (earliest, carried) = next(fuses, reduced, time_constant, now, unknown)?;
         if let Some((fuse, gap)) = result.not_known.get(known) {
             trouble = trouble.or(Some(End::NotKnown(*fuse, *gap)));
         }
@@ -430,8 +443,8 @@ fn open_in_turn(
             return Ok(End::NoSolution);
         };
         let (part, id, so_far) = (opening.part, opening.fuse, opening.i2t);
-        let before = reduced.currents.clone();
-        let amperes = before.get(part).copied().unwrap_or(0.0).abs();
+        let before = reduced.flow.clone();
+        let amperes = reduced.current(part).abs();
         reduced.switch(part, false)?;
         let Some(volts) = reduced.solve(workspace, Some(part))? else {
             return Ok(End::NoSolution);
@@ -442,17 +455,17 @@ fn open_in_turn(
             Ok(arc) => {
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
                 // What has not melted when the fault is off need not be known.
-                if reduced.fault_current().abs() > ROUNDING * reduced.largest() {
-                    heat_fuses(fuses, &before, floor, time_constant, [now, cleared])?;
+                if reduced.fault_current().abs() > reduced.flow.floor() {
+                    heat_fuses(fuses, reduced, &before, time_constant, [now, cleared])?;
                 }
                 let to_melting = Span::new(time_constant, now, melted);
                 let to_clearing = Span::new(time_constant, now, cleared);
-                let fault = heats.len().saturating_sub(1);
-                for (part, (heat, current)) in heats.iter_mut().zip(&before).enumerate() {
+                let fault = reduced.chain_of_fault();
+                for (chain, (heat, current)) in heats.iter_mut().zip(&before.chains).enumerate() {
                     if !current.is_finite() || current.abs() <= floor {
                         continue;
                     }
-                    if part == fault {
+                    if Some(chain) == fault {
                         *heat += to_melting.i2t(*current)?;
                         *heat += arcing_i2t(narrow(current.abs()), narrow(amperes), arc.time);
                     } else {
@@ -487,7 +500,7 @@ fn open_in_turn(
                     fuse.fails = true;
                 }
                 reduced.switch(part, true)?;
-                reduced.currents = before;
+                reduced.flow = before;
             }
         }
     }
@@ -497,8 +510,8 @@ fn open_in_turn(
 /// Heats fuses from one time to another, those that have not been shown not to open.
 fn heat_fuses(
     fuses: &mut Fuses,
-    currents: &[f64],
-    floor: f64,
+    reduced: &Reduced,
+    flow: &Flow,
     time_constant: Time,
     [from, until]: [Time; 2],
 ) -> Result<(), Error> {
@@ -506,8 +519,8 @@ fn heat_fuses(
     // Fuses of one type in series melt alike: compute it once.
     let (mut alike, mut heated) = (None, Melting::new());
     for HeatedFuse(fuse) in fuses.iter_mut().filter(|HeatedFuse(fuse)| !fuse.fails) {
-        let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
-        if let (Some(curve), true) = (&fuse.curve, amperes.abs() > floor) {
+        let amperes = reduced.current_in(flow, fuse.part);
+        if let (Some(curve), true) = (&fuse.curve, amperes.abs() > flow.floor()) {
             let rise = Rise {
                 steady: amount(amperes)?,
                 time_constant,
@@ -528,8 +541,7 @@ fn heat_fuses(
 /// carries current at all.
 fn next(
     fuses: &mut Fuses,
-    currents: &[f64],
-    floor: f64,
+    reduced: &Reduced,
     time_constant: Time,
     now: Time,
     not_known: &mut Vec<(FuseId, FuseGap), MAX_CARRIERS, u8>,
@@ -540,8 +552,8 @@ fn next(
     let mut eager: Option<(usize, Time)> = None;
     let mut soonest: Vec<Option<Time>, MAX_CARRIERS, u8> = Vec::new();
     for (number, HeatedFuse(fuse)) in fuses.iter_mut().enumerate() {
-        let amperes = currents.get(fuse.part).copied().unwrap_or(0.0);
-        let carries = amperes.abs() > floor;
+        let amperes = reduced.current(fuse.part);
+        let carries = amperes.abs() > reduced.flow.floor();
         carried |= carries;
         let melts = match &fuse.curve {
             _ if !carries || fuse.fails => MeltingTime::LaterThan(now),
@@ -590,7 +602,7 @@ fn next(
             continue;
         }
         let rise = Rise {
-            steady: amount(currents.get(fuse.part).copied().unwrap_or(0.0))?,
+            steady: amount(reduced.current(fuse.part))?,
             time_constant,
         };
         let this = Some((fuse.part_type, rise.steady, fuse.melting));
