@@ -108,12 +108,14 @@ impl Rise {
         let step = STEP * self.time_constant.as_seconds();
         let stop = stop.map_or(f32::INFINITY, Time::as_seconds);
         let mut now = elapsed.as_seconds();
+        let steady = self.steady.as_amperes();
+        let idle = curve.idle_below();
         // Below its curve the latest fuse takes nothing up, all the less on the way there.
-        if let (CurveSide::Latest, late @ MeltingTime::LaterThan(_)) =
-            (curve.side(), curve.time_at(self.steady))
-        {
-            return (late, melting);
+        if curve.side() == CurveSide::Latest && steady < idle {
+            return (curve.time_at(self.steady), melting);
         }
+        // What has melted takes nothing up either, and is told at once.
+        let idle = if melting.has_melted() { 0.0 } else { idle };
         let [mut missing, less] = MISSING;
         // A current that is there at once is followed in no step.
         let steps = if step > 0.0 { STEPS } else { 0 };
@@ -121,7 +123,7 @@ impl Rise {
             let (begin, end) = (f32::from(number) * step, f32::from(number + 1) * step);
             let share = 1.0 - missing;
             missing *= less;
-            let until = libm::fminf(end, stop);
+            let until = if end < stop { end } else { stop };
             if until <= now {
                 continue;
             }
@@ -131,7 +133,11 @@ impl Rise {
             } else {
                 self.share(0.5 * (now + until))
             };
-            let Ok(current) = Current::from_amperes(self.steady.as_amperes() * share) else {
+            if steady * share < idle {
+                now = until;
+                continue;
+            }
+            let Ok(current) = Current::from_amperes(steady * share) else {
                 return (MeltingTime::NotKnown, melting);
             };
             let length = span(until - now);

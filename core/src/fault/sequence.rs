@@ -5,7 +5,9 @@ use heapless::Vec;
 use super::graph::Extreme;
 use super::reduced::{Flow, MAX_PARTS, Reduced, What, fuse_type};
 use super::rise::{Rise, span, steady_seconds};
-use crate::design::{BatteryId, Design, FuseId, FuseTypeId, Kind, Thing};
+use crate::design::{
+    BatteryId, Design, FuseId, FuseType, FuseTypeId, Index, Kind, MAX_FUSE_TYPES, Thing,
+};
 use crate::error::Error;
 use crate::network::Workspace;
 use crate::protection::{
@@ -211,9 +213,31 @@ struct Heated {
     melting: Melting,
     /// Joule integral so far, A2s.
     i2t: f32,
-    curve: Option<MeltingCurve>,
     /// It has been shown not to open.
     fails: bool,
+}
+
+/// The latest melting curve of each fuse type; none where the datasheet states nothing, an
+/// error where it contradicts itself.
+pub(super) type Curves = Vec<Result<Option<MeltingCurve>, Error>, MAX_FUSE_TYPES, u8>;
+
+/// Reads the curves of all fuse types.
+pub(super) fn curves(design: &Design) -> Curves {
+    let mut curves = Vec::new();
+    for (_, part) in design.all::<FuseType>() {
+        // As many places as types.
+        let _ = curves.push(MeltingCurve::new(part, CurveSide::Latest, CURVE_TOLERANCE));
+    }
+    curves
+}
+
+/// The curve of a fuse; none without a type either.
+fn curve_of(curves: &Curves, part: Option<FuseTypeId>) -> Result<Option<&MeltingCurve>, Error> {
+    match part.and_then(|part| curves.get(part.position())) {
+        Some(Ok(curve)) => Ok(curve.as_ref()),
+        Some(Err(error)) => Err(*error),
+        None => Ok(None),
+    }
 }
 
 /// Memory of one sequence.
@@ -226,6 +250,7 @@ const AT_ONCE: Time = constant!(Time::from_seconds(0.0));
 /// Follows a fault that was loaded and built from its prospective current to its end.
 pub(super) fn follow(
     design: &Design,
+    curves: &Curves,
     reduced: &mut Reduced,
     workspace: &mut Workspace,
     fuses: &mut Fuses,
@@ -273,20 +298,14 @@ pub(super) fn follow(
         }
         let current = Current::from_amperes(narrow(amperes))?;
         let part_type = design.get(fuse).and_then(|fuse| fuse.part);
-        let mut others = fuses.iter().map(|HeatedFuse(fuse)| fuse);
-        let alike = others.find(|other| part_type.is_some() && other.part_type == part_type);
-        let curve = match (alike, fuse_type(design, fuse)) {
-            (Some(other), _) => other.curve.clone(),
-            (None, Some(part)) => MeltingCurve::new(part, CurveSide::Latest, CURVE_TOLERANCE)?,
-            (None, None) => None,
-        };
+        // A datasheet that contradicts itself refuses the fault.
+        curve_of(curves, part_type)?;
         let heated = Heated {
             part: number,
             fuse,
             part_type,
             melting: Melting::new(),
             i2t: 0.0,
-            curve,
             fails: false,
         };
         if result.carriers.push(Carrier { fuse, current }).is_err()
@@ -299,7 +318,7 @@ pub(super) fn follow(
     let prospective = reduced.flow.clone();
     let mut heats: Vec<f32, MAX_PARTS> = Vec::new();
     heats.resize(reduced.chains.len(), 0.0).ok();
-    result.end = open_in_turn(design, reduced, workspace, fuses, &mut heats, result)?;
+    result.end = open_in_turn(design, curves, reduced, workspace, fuses, &mut heats, result)?;
     burdens(reduced, &prospective, &heats, result)?;
     if let (End::Cleared(_), Some(heat)) = (result.end, reduced.of_fault(&heats)) {
         result.i2t = CurrentSquaredTime::from_a2s(heat).ok();
@@ -402,6 +421,7 @@ fn time_constant(reduced: &Reduced) -> Time {
 /// Opens one fuse after the other until nothing flows or none opens.
 fn open_in_turn(
     design: &Design,
+    curves: &Curves,
     reduced: &mut Reduced,
     workspace: &mut Workspace,
     fuses: &mut Fuses,
@@ -431,7 +451,7 @@ fn open_in_turn(
         };
         let known = result.not_known.len();
         let unknown = &mut result.not_known;
-        let (earliest, carried) = next(fuses, reduced, time_constant, now, unknown)?;
+        let (earliest, carried) = next(curves, fuses, reduced, time_constant, now, unknown)?;
         if let Some((fuse, gap)) = result.not_known.get(known) {
             trouble = trouble.or(Some(End::NotKnown(*fuse, *gap)));
         }
@@ -456,7 +476,7 @@ fn open_in_turn(
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
                 // What has not melted when the fault is off need not be known.
                 if reduced.fault_current().abs() > reduced.flow.floor() {
-                    heat_fuses(fuses, reduced, &before, time_constant, [now, cleared])?;
+                    heat_fuses(curves, fuses, reduced, &before, time_constant, [now, cleared])?;
                 }
                 let to_melting = Span::new(time_constant, now, melted);
                 let to_clearing = Span::new(time_constant, now, cleared);
@@ -509,6 +529,7 @@ fn open_in_turn(
 
 /// Heats fuses from one time to another, those that have not been shown not to open.
 fn heat_fuses(
+    curves: &Curves,
     fuses: &mut Fuses,
     reduced: &Reduced,
     flow: &Flow,
@@ -520,7 +541,8 @@ fn heat_fuses(
     let (mut alike, mut heated) = (None, Melting::new());
     for HeatedFuse(fuse) in fuses.iter_mut().filter(|HeatedFuse(fuse)| !fuse.fails) {
         let amperes = reduced.current_in(flow, fuse.part);
-        if let (Some(curve), true) = (&fuse.curve, amperes.abs() > flow.floor()) {
+        let curve = curve_of(curves, fuse.part_type)?;
+        if let (Some(curve), true) = (curve, amperes.abs() > flow.floor()) {
             let rise = Rise {
                 steady: amount(amperes)?,
                 time_constant,
@@ -540,6 +562,7 @@ fn heat_fuses(
 /// Finds the fuse that melts next, by its place and with its time, and whether any fuse
 /// carries current at all.
 fn next(
+    curves: &Curves,
     fuses: &mut Fuses,
     reduced: &Reduced,
     time_constant: Time,
@@ -555,7 +578,8 @@ fn next(
         let amperes = reduced.current(fuse.part);
         let carries = amperes.abs() > reduced.flow.floor();
         carried |= carries;
-        let melts = match &fuse.curve {
+        let curve = curve_of(curves, fuse.part_type)?;
+        let melts = match curve {
             _ if !carries || fuse.fails => MeltingTime::LaterThan(now),
             Some(curve) => fuse.melting.time_left(curve, amount(amperes)?),
             None => MeltingTime::NotKnown,
@@ -564,7 +588,7 @@ fn next(
             MeltingTime::After(left) => Some(span(now.as_seconds() + left.as_seconds())),
             MeltingTime::LaterThan(_) => None,
             MeltingTime::NotKnown => {
-                let gap = match fuse.curve {
+                let gap = match curve {
                     Some(_) => FuseGap::MeltingThere,
                     None => FuseGap::Melting,
                 };
@@ -607,7 +631,7 @@ fn next(
         };
         let this = Some((fuse.part_type, rise.steady, fuse.melting));
         if alike != this {
-            let curve = fuse.curve.as_ref();
+            let curve = curve_of(curves, fuse.part_type)?;
             let melts = curve.map(|curve| rise.melts(curve, fuse.melting, now, None).0);
             (alike, same) = (this, melts.unwrap_or(MeltingTime::NotKnown));
         }

@@ -7,7 +7,7 @@ use super::enumerate::Faults;
 use super::graph::{Extreme, Graph, MAX_FAULT_GAPS};
 use super::place::{Fault, FaultKind, Point, Sites, is_closed};
 use super::reduced::{Reduced, What};
-use super::sequence::{End, FaultCurrent, Fuses, follow};
+use super::sequence::{Curves, End, FaultCurrent, Fuses, curves, follow};
 use super::surge::{Surge, surge};
 use super::transient::{Course, Transient, Watched};
 use crate::design::{
@@ -176,6 +176,7 @@ pub struct FaultStudy {
     smallest: Graph,
     /// Whether both have the same things between the same terminals.
     drawn_alike: bool,
+    curves: Curves,
 }
 
 impl FaultStudy {
@@ -203,6 +204,7 @@ impl FaultStudy {
                 largest: Graph::empty(),
                 smallest: Graph::empty(),
                 drawn_alike: true,
+                curves: Vec::new(),
             }),
         }
     }
@@ -219,6 +221,7 @@ impl FaultStudy {
             smallest: Graph::build(design, &sites, phase, Extreme::Smallest)?,
             sites: Some(sites),
             drawn_alike: false,
+            curves: curves(design),
         };
         study.drawn_alike = study.smallest.is_drawn_as(&study.largest);
         Ok(study)
@@ -354,7 +357,7 @@ impl FaultStudy {
                 let _ = gaps.push(*guess);
             }
         }
-        follow(design, reduced, network, fuses, current)
+        follow(design, &self.curves, reduced, network, fuses, current)
     }
 
     /// Ohms of the way through chassis: both bonds in the smallest fault, none in the

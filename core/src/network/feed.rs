@@ -3,10 +3,11 @@
 
 use super::access::{at, narrow, put};
 use super::capacity::{MAX_NODES, MAX_POWER_BRANCHES};
-use super::netlist::{Branch, BranchId, Element, Netlist};
+use super::netlist::{BranchId, Element, Netlist};
 use super::outcome::{Refusal, Shortfall};
 use super::power::{Collapse, Fed};
-use super::solve::{WORST_BALANCE, Workspace, draw, ends};
+use super::solve::{WORST_BALANCE, Workspace, draw};
+use super::wire::Wire;
 use crate::error::{Capacity, Error, Inconsistency};
 use crate::quantity::{Power, Resistance, Share, Voltage};
 
@@ -25,23 +26,24 @@ impl Workspace {
         self.reduction.pass_on(&mut passed);
         let potential = self.reduction.potentials(&passed);
         for port in 0..self.ports.count() {
-            if let Some((branch, power)) = self.port(netlist, port) {
-                let lift = self.tree.lift(branch.from.index()) - self.tree.lift(branch.to.index());
-                let (from, to) = ends(&self.tree, branch);
+            if let Some((wire, power)) = self.port(netlist, port) {
+                let (from, to) = wire.nodes();
+                let lift = self.tree.lift(from) - self.tree.lift(to);
+                let (from, to) = wire.merged();
                 let open_circuit = lift + at(&potential, from) - at(&potential, to);
                 self.ports.set_port(port, power, open_circuit);
             }
         }
         for drawn_at in 0..self.ports.count() {
             let mut unit = [0.0; MAX_NODES];
-            if let Some((branch, _)) = self.port(netlist, drawn_at) {
-                draw(&mut unit, &self.tree, branch, 1.0);
+            if let Some((wire, _)) = self.port(netlist, drawn_at) {
+                draw(&mut unit, &wire, 1.0);
             }
             self.reduction.pass_on(&mut unit);
             let potential = self.reduction.potentials(&unit);
             for port in 0..self.ports.count() {
-                if let Some((branch, _)) = self.port(netlist, port) {
-                    let (from, to) = ends(&self.tree, branch);
+                if let Some((wire, _)) = self.port(netlist, port) {
+                    let (from, to) = wire.merged();
                     let drop = at(&potential, to) - at(&potential, from);
                     self.ports.set_resistance(port, drawn_at, drop);
                 }
@@ -83,10 +85,15 @@ impl Workspace {
         Ok(())
     }
 
-    fn port(&self, netlist: &Netlist, port: usize) -> Option<(Branch, f64)> {
-        let (_, branch) = netlist.branches().nth(at(&self.port_branch, port))?;
+    /// A constant-power branch and its power.
+    fn port(&self, netlist: &Netlist, port: usize) -> Option<(Wire, f64)> {
+        let position = at(&self.port_branch, port);
+        let (_, branch) = netlist.branches().nth(position)?;
         match branch.element {
-            Element::ConstantPower(power) => Some((branch, f64::from(power.as_watts()))),
+            Element::ConstantPower(power) => {
+                let wire = self.tree.wires().get(position)?;
+                Some((*wire, f64::from(power.as_watts())))
+            }
             _ => None,
         }
     }
@@ -120,8 +127,8 @@ impl Workspace {
     /// Injects the currents found.
     pub(super) fn draw_powers(&self, netlist: &Netlist, injected: &mut [f64; MAX_NODES]) {
         for port in 0..self.ports.count() {
-            if let Some((branch, _)) = self.port(netlist, port) {
-                draw(injected, &self.tree, branch, self.ports.current(port));
+            if let Some((wire, _)) = self.port(netlist, port) {
+                draw(injected, &wire, self.ports.current(port));
             }
         }
     }
@@ -129,10 +136,11 @@ impl Workspace {
     /// Every constant-power branch gets its power at the voltage of the full solution.
     pub(super) fn powers_agree(&self, netlist: &Netlist) -> bool {
         (0..self.ports.count()).all(|port| {
-            let Some((branch, power)) = self.port(netlist, port) else {
+            let Some((wire, power)) = self.port(netlist, port) else {
                 return false;
             };
-            let voltage = self.volts(branch.from.index(), branch.to.index());
+            let (from, to) = wire.nodes();
+            let voltage = self.volts(from, to);
             let found = voltage * self.ports.current(port);
             (found - power).abs() <= WORST_BALANCE * power.abs()
         })

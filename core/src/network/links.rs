@@ -9,71 +9,59 @@
 
 use super::access::{add, at, put};
 use super::capacity::{MAX_BRANCHES, MAX_NODES};
-use super::netlist::{BranchId, Netlist};
-use super::tree::{Role, Tree};
+use super::tree::Tree;
+use super::wire::{Role, Wire};
 
 /// Fills in the currents of the links and clears `known` for those in a loop.
 pub(super) fn link_currents(
-    netlist: &Netlist,
     tree: &Tree,
     current: &mut [f64; MAX_BRANCHES],
     known: &mut [bool; MAX_BRANCHES],
 ) {
+    if !tree.wires().iter().any(Wire::is_link) {
+        return;
+    }
     let mut surplus = [0.0; MAX_NODES];
-    for (id, branch) in netlist.branches() {
-        if is_link(netlist, id) {
-            put(current, id.index(), 0.0);
+    for (position, wire) in tree.wires().iter().enumerate() {
+        if wire.is_link() {
+            put(current, position, 0.0);
         } else {
-            let value = at(current, id.index());
-            add(&mut surplus, branch.from.index(), -value);
-            add(&mut surplus, branch.to.index(), value);
+            let value = at(current, position);
+            let (from, to) = wire.nodes();
+            add(&mut surplus, from, -value);
+            add(&mut surplus, to, value);
         }
     }
     for node in tree.leaves_first() {
-        let Some((id, beyond, inward)) = link_towards_root(netlist, tree, node) else {
+        let Some((link, beyond, inward)) = link_towards_root(tree, node) else {
             continue;
         };
         let value = at(&surplus, node);
-        put(current, id.index(), if inward { value } else { -value });
+        put(current, link, if inward { value } else { -value });
         add(&mut surplus, beyond, value);
     }
-    for (id, branch) in netlist.branches() {
-        if tree.role(id) == Role::Chord && is_link(netlist, id) {
-            put(known, id.index(), false);
-            mark_loop(netlist, tree, branch.from.index(), branch.to.index(), known);
+    for (position, wire) in tree.wires().iter().enumerate() {
+        if wire.role == Role::Chord && wire.is_link() {
+            put(known, position, false);
+            let (from, to) = wire.nodes();
+            mark_loop(tree, from, to, known);
         }
     }
-}
-
-pub(super) fn is_link(netlist: &Netlist, id: BranchId) -> bool {
-    netlist
-        .branch(id)
-        .ok()
-        .and_then(|branch| branch.element.conducts())
-        .is_some_and(|(resistance, _)| resistance <= 0.0)
 }
 
 /// The link over which this node was reached, the node at its other end, and
 /// whether the link's positive direction leads there.
-fn link_towards_root(
-    netlist: &Netlist,
-    tree: &Tree,
-    node: usize,
-) -> Option<(BranchId, usize, bool)> {
-    let id = tree.parent(node)?;
-    if !is_link(netlist, id) {
-        return None;
-    }
-    let branch = netlist.branch(id).ok()?;
-    let inward = branch.from.index() == node;
-    let beyond = if inward { branch.to } else { branch.from };
-    Some((id, beyond.index(), inward))
+fn link_towards_root(tree: &Tree, node: usize) -> Option<(usize, usize, bool)> {
+    let position = tree.parent(node)?;
+    let wire = tree.wires().get(position).filter(|wire| wire.is_link())?;
+    let (from, to) = wire.nodes();
+    let inward = from == node;
+    Some((position, if inward { to } else { from }, inward))
 }
 
 /// Clears `known` on the way through the tree from one node to the other. Two
 /// merged nodes are joined by links of the tree alone.
 fn mark_loop(
-    netlist: &Netlist,
     tree: &Tree,
     mut a: usize,
     mut b: usize,
@@ -89,10 +77,10 @@ fn mark_loop(
         } else {
             &mut b
         };
-        let Some((id, beyond, _)) = link_towards_root(netlist, tree, *lower) else {
+        let Some((link, beyond, _)) = link_towards_root(tree, *lower) else {
             return;
         };
-        put(known, id.index(), false);
+        put(known, link, false);
         *lower = beyond;
     }
 }

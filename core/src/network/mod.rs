@@ -85,6 +85,7 @@ mod reduction;
 mod solve;
 mod thevenin;
 mod tree;
+mod wire;
 
 #[cfg(test)]
 mod tests;

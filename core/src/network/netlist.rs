@@ -24,6 +24,10 @@ impl Node {
 pub struct BranchId(usize);
 
 impl BranchId {
+    pub(super) const fn at(index: usize) -> Self {
+        Self(index)
+    }
+
     /// The position among the branches, from zero.
     pub const fn index(self) -> usize {
         self.0

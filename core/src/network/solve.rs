@@ -1,14 +1,15 @@
 //! The direct-current operating point.
 
-use super::access::{add, at, narrow, put};
+use super::access::{add, narrow, put};
 use super::capacity::{MAX_BRANCHES, MAX_NODES, MAX_POWER_BRANCHES, WORKSPACE_BYTES};
-use super::links::{is_link, link_currents};
-use super::netlist::{Branch, BranchId, Element, Netlist};
+use super::links::link_currents;
+use super::netlist::{Branch, Element, Netlist};
 use super::outcome::{Outcome, Refusal};
 use super::point::OperatingPoint;
 use super::power::Ports;
 use super::reduction::Reduction;
-use super::tree::{Role, Tree};
+use super::tree::Tree;
+use super::wire::Wire;
 use crate::bounds::Bounded;
 use crate::error::Error;
 
@@ -87,20 +88,20 @@ impl Workspace {
             return Ok(Some(refusal));
         }
         self.reduction.reduce(&[]);
-        let mut injected = self.sources(netlist);
+        let mut injected = self.sources();
         if let Some(refusal) = self.settle_ports(netlist, &injected)? {
             return Ok(Some(refusal));
         }
         self.draw_powers(netlist, &mut injected);
         self.reduction.pass_on(&mut injected);
         self.reduction.expand(&injected);
-        self.take_currents(netlist);
-        self.imbalance = self.worst_imbalance(netlist);
+        self.take_currents();
+        self.imbalance = self.worst_imbalance();
         // Written so that NaN is refused.
         if !(self.imbalance <= WORST_BALANCE && self.powers_agree(netlist)) {
             return Ok(Some(Refusal::NotSettled));
         }
-        link_currents(netlist, &self.tree, &mut self.current, &mut self.known);
+        link_currents(&self.tree, &mut self.current, &mut self.known);
         self.check_ranges(netlist)?;
         Ok(None)
     }
@@ -122,12 +123,11 @@ impl Workspace {
             }
         }
         self.reduction.clear(self.tree.merged_count());
-        for (_, branch) in netlist.branches() {
-            if let Some((resistance, _)) = branch.element.conducts()
-                && resistance > 0.0
-            {
-                let (from, to) = ends(&self.tree, branch);
-                self.reduction.add_conductance(from, to, 1.0 / resistance);
+        for wire in self.tree.wires() {
+            if wire.resists() {
+                let (from, to) = wire.merged();
+                self.reduction
+                    .add_conductance(from, to, 1.0 / wire.resistance());
             }
         }
         Ok(())
@@ -137,56 +137,32 @@ impl Workspace {
         self.tree.island(branch.from.index()) == self.tree.island(branch.to.index())
     }
 
-    /// Currents injected by the loop EMFs and the constant-current branches.
-    pub(super) fn sources(&self, netlist: &Netlist) -> [f64; MAX_NODES] {
+    /// Currents injected by what draws them whatever the voltage is, and by the loop EMFs:
+    /// what the EMF of its loop would drive through a chord if all else had no resistance.
+    pub(super) fn sources(&self) -> [f64; MAX_NODES] {
         let mut injected = [0.0; MAX_NODES];
-        for (id, branch) in netlist.branches() {
-            let current = match branch.element {
-                Element::ConstantCurrent(current) => f64::from(current.as_amperes()),
-                Element::Resistance(_) | Element::Emf { .. } => self.loop_current(netlist, id),
-                Element::ConstantPower(_) | Element::Open => 0.0,
+        for wire in self.tree.wires() {
+            let current = if wire.resists() {
+                wire.emf / wire.resistance()
+            } else {
+                wire.drawn()
             };
-            draw(&mut injected, &self.tree, branch, current);
+            draw(&mut injected, wire, current);
         }
         injected
     }
 
-    /// What the EMF of its loop would drive through a chord if all else had no resistance.
-    fn loop_current(&self, netlist: &Netlist, id: BranchId) -> f64 {
-        let resistance = netlist
-            .branch(id)
-            .ok()
-            .and_then(|branch| branch.element.conducts())
-            .map_or(0.0, |(resistance, _)| resistance);
-        if self.tree.role(id) == Role::Chord && resistance > 0.0 {
-            self.tree.loop_emf(netlist, id) / resistance
-        } else {
-            0.0
-        }
-    }
-
     /// Currents of everything but the links.
-    fn take_currents(&mut self, netlist: &Netlist) {
-        self.known.fill(true);
-        self.current.fill(0.0);
-        for (id, branch) in netlist.branches() {
-            let current = match branch.element {
-                Element::ConstantCurrent(current) => f64::from(current.as_amperes()),
-                Element::Resistance(_) | Element::Emf { .. } => {
-                    let (from, to) = ends(&self.tree, branch);
-                    match branch.element.conducts() {
-                        Some((resistance, _)) if resistance > 0.0 => {
-                            (self.reduction.drop_between(from, to)
-                                + self.tree.loop_emf(netlist, id))
-                                / resistance
-                        }
-                        _ => 0.0,
-                    }
-                }
-                Element::ConstantPower(_) | Element::Open => 0.0,
+    fn take_currents(&mut self) {
+        for (wire, current) in self.tree.wires().iter().zip(&mut self.current) {
+            *current = if wire.resists() {
+                let (from, to) = wire.merged();
+                (self.reduction.drop_between(from, to) + wire.emf) / wire.resistance()
+            } else {
+                wire.drawn()
             };
-            put(&mut self.current, id.index(), current);
         }
+        self.known.fill(true);
         for (port, &branch) in self.port_branch.iter().take(self.ports.count()).enumerate() {
             put(&mut self.current, branch, self.ports.current(port));
         }
@@ -197,16 +173,15 @@ impl Workspace {
     /// the largest current it is taken relative to that: a current that is zero by
     /// symmetry comes out as rounding, about 1e-15 of the largest, and rounding
     /// does not balance.
-    fn worst_imbalance(&self, netlist: &Netlist) -> f64 {
+    fn worst_imbalance(&self) -> f64 {
         let mut sum = [0.0; MAX_NODES];
         let mut met = [0.0; MAX_NODES];
         let mut largest = 0.0;
-        for (id, branch) in netlist.branches() {
-            let (from, to) = ends(&self.tree, branch);
-            if from == to || is_link(netlist, id) {
+        for (wire, current) in self.tree.wires().iter().zip(self.current) {
+            let (from, to) = wire.merged();
+            if from == to || wire.is_link() {
                 continue;
             }
-            let current = at(&self.current, id.index());
             if !current.is_finite() {
                 return f64::INFINITY;
             }
@@ -239,32 +214,23 @@ impl Workspace {
             let potential = self.volts(node, self.tree.reference(node));
             Bounded::Voltage.check(narrow(2.0 * potential))?;
         }
-        for (id, branch) in netlist.branches() {
-            let current = at(&self.current, id.index());
+        for (wire, &current) in self.tree.wires().iter().zip(&self.current) {
             Bounded::Current.check(narrow(current))?;
-            if self.same_island(branch) {
-                let voltage = self.volts(branch.from.index(), branch.to.index());
-                Bounded::Power.check(narrow(voltage * current))?;
+            let (from, to) = wire.nodes();
+            if self.tree.island(from) == self.tree.island(to) {
+                Bounded::Power.check(narrow(self.volts(from, to) * current))?;
             }
-            if let Some((resistance, _)) = branch.element.conducts() {
-                Bounded::Power.check(narrow(current * current * resistance))?;
+            if wire.conducts() {
+                Bounded::Power.check(narrow(current * current * wire.resistance()))?;
             }
         }
         Ok(())
     }
 }
 
-/// The merged nodes at the ends of a branch.
-pub(super) fn ends(tree: &Tree, branch: Branch) -> (usize, usize) {
-    (
-        tree.merged(branch.from.index()),
-        tree.merged(branch.to.index()),
-    )
-}
-
 /// Takes a current out at the first end of a branch and puts it in at the second.
-pub(super) fn draw(injected: &mut [f64; MAX_NODES], tree: &Tree, branch: Branch, current: f64) {
-    let (from, to) = ends(tree, branch);
+pub(super) fn draw(injected: &mut [f64; MAX_NODES], wire: &Wire, current: f64) {
+    let (from, to) = wire.merged();
     if from != to {
         add(injected, from, -current);
         add(injected, to, current);

@@ -86,7 +86,7 @@ impl Workspace {
             }));
         }
         self.reduction.reduce(&[merged_a, merged_b]);
-        let mut injected = self.sources(netlist);
+        let mut injected = self.sources();
         self.reduction.pass_on(&mut injected);
         let (conductance, current) = self.reduction.between_last(merged_a, merged_b, &injected);
         let open_circuit = lift + current / conductance;

@@ -13,26 +13,15 @@
 
 use heapless::Vec;
 
-use super::access::{at, narrow, number_at, put, put_number};
+use super::access::{at, number_at, put, put_number};
 use super::capacity::{MAX_BRANCHES, MAX_NODES};
 use super::netlist::{BranchId, Netlist};
 use super::outcome::Refusal;
+use super::wire::{Role, Wire};
 
 /// Loop EMF that counts as none, relative to the sum of all EMFs: the rounding
 /// of some hundred additions in f64.
 const EMF_ROUNDING: f64 = 1e-12;
-
-/// What a branch is to the tree.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub(super) enum Role {
-    /// Does not conduct by itself: a source, a load, open.
-    #[default]
-    Outside,
-    /// Part of the tree.
-    Tree,
-    /// Closes a loop.
-    Chord,
-}
 
 pub(super) struct Tree {
     nodes: usize,
@@ -44,23 +33,23 @@ pub(super) struct Tree {
     /// First node of the island, by island.
     reference: [u8; MAX_NODES],
     energised: [bool; MAX_NODES],
-    role: [Role; MAX_BRANCHES],
+    /// The branches.
+    wires: Vec<Wire, MAX_BRANCHES>,
     /// The order in which nodes were reached.
     order: [u8; MAX_NODES],
-    parent: [Option<BranchId>; MAX_NODES],
+    parent: [Option<u8>; MAX_NODES],
     depth: [u8; MAX_NODES],
 }
 
-/// The branches that conduct with their resistances, the least first, of equal ones the
-/// first entered.
-fn by_resistance(netlist: &Netlist) -> Vec<(f32, BranchId), MAX_BRANCHES> {
-    let mut sorted: Vec<(f32, BranchId), MAX_BRANCHES> = Vec::new();
-    for (id, branch) in netlist.branches() {
-        let Some((resistance, _)) = branch.element.conducts() else {
+/// The positions of the branches that conduct with their resistances, the least first, of
+/// equal ones the first entered.
+fn by_resistance(wires: &[Wire]) -> Vec<(f32, u8), MAX_BRANCHES> {
+    let mut sorted: Vec<(f32, u8), MAX_BRANCHES> = Vec::new();
+    for (wire, position) in wires.iter().zip(0_u8..) {
+        if !wire.conducts() {
             continue;
-        };
-        // Entered in single precision.
-        let this = (narrow(resistance), id);
+        }
+        let this = (wire.ohms(), position);
         let mut place = sorted.len();
         // As many places as branches.
         let _ = sorted.push(this);
@@ -87,7 +76,7 @@ impl Tree {
             lift: [0.0; MAX_NODES],
             reference: [0; MAX_NODES],
             energised: [false; MAX_NODES],
-            role: [Role::Outside; MAX_BRANCHES],
+            wires: Vec::new(),
             order: [0; MAX_NODES],
             parent: [None; MAX_NODES],
             depth: [0; MAX_NODES],
@@ -99,13 +88,12 @@ impl Tree {
         self.merged_count = 0;
         self.reached.fill(false);
         self.energised.fill(false);
-        self.role.fill(Role::Outside);
-        for (id, branch) in netlist.branches() {
-            if branch.element.conducts().is_some() {
-                put(&mut self.role, id.index(), Role::Chord);
-            }
+        self.wires.clear();
+        for (_, branch) in netlist.branches() {
+            // As many places as branches.
+            let _ = self.wires.push(Wire::new(&branch));
         }
-        let weakest_last = by_resistance(netlist);
+        let weakest_last = by_resistance(&self.wires);
 
         let mut reached = 0;
         let mut islands = 0;
@@ -118,20 +106,23 @@ impl Tree {
             self.reach(start, islands, merged, 0.0, None, 0, reached);
             reached += 1;
             // Each step reaches one node more, so this ends after `nodes` steps.
-            while let Some((id, new, old, lift, is_link)) = self.nearest(netlist, &weakest_last) {
-                let merged = if is_link {
+            while let Some((wire, new, old, lift)) = self.nearest(&weakest_last) {
+                let Some(way) = self.wires.get_mut(usize::from(wire)) else {
+                    break;
+                };
+                way.role = Role::Tree;
+                let merged = if way.is_link() {
                     number_at(&self.merged, old)
                 } else {
                     self.next_merged()
                 };
                 let depth = number_at(&self.depth, old) + 1;
-                put(&mut self.role, id.index(), Role::Tree);
-                self.reach(new, islands, merged, lift, Some(id), depth, reached);
+                self.reach(new, islands, merged, lift, Some(wire), depth, reached);
                 reached += 1;
             }
             islands += 1;
         }
-        self.check_loops(netlist)
+        self.finish_wires()
     }
 
     fn next_merged(&mut self) -> usize {
@@ -147,7 +138,7 @@ impl Tree {
         island: usize,
         merged: usize,
         lift: f64,
-        parent: Option<BranchId>,
+        parent: Option<u8>,
         depth: usize,
         position: usize,
     ) {
@@ -160,69 +151,54 @@ impl Tree {
         put_number(&mut self.order, position, node);
     }
 
-    /// The branch of least resistance with one end reached: its id, the new
-    /// node, the old one, the lift of the new node, and whether it is a link.
-    fn nearest(
-        &self,
-        netlist: &Netlist,
-        weakest_last: &[(f32, BranchId)],
-    ) -> Option<(BranchId, usize, usize, f64, bool)> {
-        weakest_last.iter().find_map(|&(_, id)| {
-            let branch = netlist.branch(id).ok()?;
-            let (from, to) = (branch.from.index(), branch.to.index());
-            let forwards = match (at(&self.reached, from), at(&self.reached, to)) {
-                (true, false) => true,
-                (false, true) => false,
+    /// The branch of least resistance with one end reached: its position, the new node, the
+    /// old one and the lift of the new node.
+    fn nearest(&self, weakest_last: &[(f32, u8)]) -> Option<(u8, usize, usize, f64)> {
+        weakest_last.iter().find_map(|&(_, position)| {
+            let wire = self.wires.get(usize::from(position))?;
+            let (from, to) = wire.nodes();
+            let (new, old, emf) = match (at(&self.reached, from), at(&self.reached, to)) {
+                (true, false) => (to, from, wire.emf),
+                (false, true) => (from, to, -wire.emf),
                 _ => return None,
             };
-            let (resistance, emf) = branch.element.conducts()?;
-            let (new, old, emf) = if forwards {
-                (to, from, emf)
-            } else {
-                (from, to, -emf)
-            };
-            Some((id, new, old, at(&self.lift, old) + emf, resistance <= 0.0))
+            Some((position, new, old, at(&self.lift, old) + emf))
         })
     }
 
-    /// Marks the islands that have an EMF and refuses an EMF that nothing limits.
-    fn check_loops(&mut self, netlist: &Netlist) -> Result<(), Refusal> {
+    /// Once the tree is grown: merged ends, islands that have an EMF, what is left of the
+    /// EMFs. Refuses one that nothing limits.
+    fn finish_wires(&mut self) -> Result<(), Refusal> {
         let mut sum = 0.0;
-        for (_, branch) in netlist.branches() {
-            if let Some((_, emf)) = branch.element.conducts()
-                && emf != 0.0
-            {
-                sum += emf.abs();
-                let island = number_at(&self.island, branch.from.index());
+        for wire in &self.wires {
+            if wire.emf != 0.0 {
+                sum += wire.emf.abs();
+                let island = number_at(&self.island, usize::from(wire.from));
                 put(&mut self.energised, island, true);
             }
         }
-        for (id, branch) in netlist.branches() {
-            let Some((resistance, _)) = branch.element.conducts() else {
-                continue;
-            };
-            if resistance <= 0.0 && self.loop_emf(netlist, id).abs() > EMF_ROUNDING * sum {
-                return Err(Refusal::EmfShorted { branch: id });
+        for (position, wire) in self.wires.iter_mut().enumerate() {
+            let (from, to) = wire.nodes();
+            wire.merged_from = at(&self.merged, from);
+            wire.merged_to = at(&self.merged, to);
+            match wire.role {
+                Role::Outside => {}
+                Role::Tree => wire.emf = 0.0,
+                Role::Chord => {
+                    wire.emf = wire.emf + at(&self.lift, from) - at(&self.lift, to);
+                    if wire.is_link() && wire.emf.abs() > EMF_ROUNDING * sum {
+                        let branch = BranchId::at(position);
+                        return Err(Refusal::EmfShorted { branch });
+                    }
+                }
             }
         }
         Ok(())
     }
 
-    /// The EMF that is left in a branch: that of its loop for a chord, none for
-    /// a branch of the tree.
-    pub(super) fn loop_emf(&self, netlist: &Netlist, id: BranchId) -> f64 {
-        if self.role(id) != Role::Chord {
-            return 0.0;
-        }
-        let Ok(branch) = netlist.branch(id) else {
-            return 0.0;
-        };
-        let emf = branch.element.conducts().map_or(0.0, |(_, emf)| emf);
-        emf + self.lift(branch.from.index()) - self.lift(branch.to.index())
-    }
-
-    pub(super) fn role(&self, id: BranchId) -> Role {
-        at(&self.role, id.index())
+    /// Every branch, in the order of the netlist.
+    pub(super) fn wires(&self) -> &[Wire] {
+        &self.wires
     }
 
     pub(super) const fn merged_count(&self) -> usize {
@@ -251,8 +227,8 @@ impl Tree {
     }
 
     /// The branch over which a node was reached.
-    pub(super) fn parent(&self, node: usize) -> Option<BranchId> {
-        at(&self.parent, node)
+    pub(super) fn parent(&self, node: usize) -> Option<usize> {
+        at(&self.parent, node).map(usize::from)
     }
 
     pub(super) fn depth(&self, node: usize) -> usize {

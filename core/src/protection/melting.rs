@@ -228,6 +228,14 @@ impl MeltingCurve {
         self.side
     }
 
+    /// The amount, A, below which a current adds nothing to the melting, whatever its time.
+    pub(crate) fn idle_below(&self) -> f32 {
+        match self.side {
+            CurveSide::Latest => self.last.current,
+            CurveSide::Earliest => libm::fminf(self.carried, self.last.current),
+        }
+    }
+
     /// Computes: when the fuse melts at a steady current, from cold.
     ///
     /// The direction of the current does not matter.
