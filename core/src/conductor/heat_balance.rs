@@ -317,18 +317,19 @@ impl HeatBalance {
     /// Conductor loss and surface temperature with the conductor at `limit`.
     fn loss_at(&self, limit: f32) -> Option<(f32, f32)> {
         let ratio = 1.0 + self.shield_ratio;
-        let conductor_loss = |ts: f32| (self.given_off(ts) - self.shield_fixed) / ratio;
+        let conductor_loss = |given_off: f32| (given_off - self.shield_fixed) / ratio;
         // What is left of the way from the surface to the limit; falls with ts.
         let overshoot = |ts: f32| {
-            let drop = self.t3 * self.given_off(ts) + self.t1 * conductor_loss(ts);
+            let given_off = self.given_off(ts);
+            let drop = self.t3 * given_off + self.t1 * conductor_loss(given_off);
             drop - (limit - ts)
         };
-        if conductor_loss(limit) <= 0.0 {
+        if conductor_loss(self.given_off(limit)) <= 0.0 {
             return None;
         }
         let coolest = libm::fminf(self.coolest(), limit);
         let ts = root(coolest, limit, overshoot);
-        let loss = conductor_loss(ts);
+        let loss = conductor_loss(self.given_off(ts));
         if loss > 0.0 { Some((loss, ts)) } else { None }
     }
 

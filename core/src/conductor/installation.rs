@@ -255,18 +255,18 @@ impl Tube {
         let outside = free.with_outside(self.outer, self.emissivity);
         let limit = limit.as_degc();
         let ratio = 1.0 + free.shield_ratio;
-        let conductor_loss = |to: f32| outside.given_off(to) / count / ratio;
+        let conductor_loss = |all: f32| all / count / ratio;
         // Conductor temperature that a tube surface at `to` implies; rises with it.
         let conductor = |to: f32| {
             let all = outside.given_off(to);
             let each = all / count;
             let inside = to + wall * all;
             let gap = gap_rise(self.material.constants(), all, inside, group);
-            inside + gap + free.t3 * each + free.t1 * conductor_loss(to)
+            inside + gap + free.t3 * each + free.t1 * conductor_loss(all)
         };
         let coolest = libm::fminf(free.coolest(), limit);
         let to = root(coolest, limit, |to| conductor(to) - limit);
-        let loss = conductor_loss(to);
+        let loss = conductor_loss(outside.given_off(to));
         if loss <= 0.0 {
             return Err(Error::Inconsistent(Inconsistency::SurroundingsAboveLimit));
         }

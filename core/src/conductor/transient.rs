@@ -190,8 +190,13 @@ impl RadialChain {
     /// # Errors
     /// Those of [`HeatBalance::temperature_at`].
     pub fn settled(&self, current: Current) -> Result<Option<ThermalState>, Error> {
-        let Steady::Settles(steady) = self.balance.temperature_at(current)? else {
-            return Ok(None);
+        Ok(self.settled_in(&self.balance.temperature_at(current)?))
+    }
+
+    /// The same where it is known already what the current leads to.
+    pub(crate) fn settled_in(&self, steady: &Steady) -> Option<ThermalState> {
+        let Steady::Settles(steady) = steady else {
+            return None;
         };
         let shield_loss = steady.shield_loss.as_watts_per_m();
         let mut heat = steady.conductor_loss.as_watts_per_m() + shield_loss;
@@ -209,7 +214,7 @@ impl RadialChain {
             rise += heat / conductance;
             *node = rise;
         }
-        Ok(Some(ThermalState { rises }))
+        Some(ThermalState { rises })
     }
 
     /// Temperature of the conductor in a state.
@@ -312,9 +317,18 @@ impl RadialChain {
     /// # Errors
     /// Those of [`Self::settled`] and [`Self::time_until`].
     pub fn time_constant(&self, current: Current) -> Result<Option<Time>, Error> {
+        self.time_constant_to(current, self.settled(current)?.as_ref())
+    }
+
+    /// The same where the state is known already that the current settles in.
+    pub(crate) fn time_constant_to(
+        &self,
+        current: Current,
+        settled: Option<&ThermalState>,
+    ) -> Result<Option<Time>, Error> {
         const SETTLED_SHARE: f32 = 1.0 - 1.0 / core::f32::consts::E;
         let none = Current::from_amperes(0.0)?;
-        let (Some(cold), Some(hot)) = (self.settled(none)?, self.settled(current)?) else {
+        let (Some(cold), Some(hot)) = (self.settled(none)?, settled) else {
             return Ok(None);
         };
         let (low, high) = (cold.conductor_rise(), hot.conductor_rise());

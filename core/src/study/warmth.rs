@@ -112,10 +112,9 @@ pub fn piece_warmth(
         return Ok(None);
     };
     let highest = balance.temperature_at(largest)?;
-    if let (Some(peak), Some(mean)) = (
-        highest.conductor(),
-        balance.temperature_at(overall)?.conductor(),
-    ) && peak.as_degc() - mean.as_degc() <= ALIKE_K
+    let lasting = balance.temperature_at(overall)?;
+    if let (Some(peak), Some(mean)) = (highest.conductor(), lasting.conductor())
+        && peak.as_degc() - mean.as_degc() <= ALIKE_K
     {
         return Ok(Some(PieceWarmth {
             rms: largest,
@@ -129,11 +128,12 @@ pub fn piece_warmth(
         }));
     }
     let chain = RadialChain::new(cable, balance);
-    let window = chain.time_constant(overall)?;
+    let settled = chain.settled_in(&lasting);
+    let window = chain.time_constant_to(overall, settled.as_ref())?;
     let Some(rms) = worst_rms(steps, window.unwrap_or(period))? else {
         return Ok(None);
     };
-    let duty = match (chain.settled(overall)?, window) {
+    let duty = match (settled, window) {
         (Some(start), Some(constant)) if is_short(period, constant) => {
             flicker(cable, balance, chain.conductor(&start)?, overall, steps)?
         }

@@ -5,7 +5,7 @@ use heapless::Vec;
 use super::burden::{FaultBurden, FaultBurdens, size};
 use super::chassis::{WorstMetal, worst_metal};
 use super::controller::{lasting_limit, opens_up_to, overload_owner, trip_at, weakest_in_series};
-use super::lead::guarded;
+use super::lead::{GuardedLead, guarded};
 use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
@@ -525,9 +525,15 @@ impl FuseQuestion<'_> {
             let Some(lead) = guarded(self.design, self.study, *id) else {
                 continue;
             };
-            let lead = lead.with_heat(self.design, *id);
-            let cable = Guarded::Cable(lead.cable());
-            let guard = guards(self.part, circuit, FuseCheck::Cable, &cable)?;
+            let judge = |lead: &GuardedLead| {
+                let cable = Guarded::Cable(lead.cable());
+                guards(self.part, circuit, FuseCheck::Cable, &cable)
+            };
+            // What holds without the heat that it gives off holds the same with it.
+            let mut guard = judge(&lead)?;
+            if guard.judged.verdict != Verdict::Holds {
+                guard = judge(&lead.with_heat(self.design, *id))?;
+            }
             let rank = |guard: &Guard| {
                 let judged = &guard.judged;
                 (judged.verdict.rank(), judged.value.unwrap_or(0.0))
