@@ -72,11 +72,14 @@ pub(crate) fn wrap(first: &str, prose: &str) -> String {
 /// The same for a page of another width.
 pub(crate) fn wrap_to(width: usize, first: &str, prose: &str) -> String {
     let indent = first.chars().count();
-    let mut text = first.to_owned();
+    let lines = prose.len() / width.saturating_sub(indent).max(1) + 1;
+    let mut text = String::with_capacity(first.len() + prose.len() + lines * (indent + 1));
+    text.push_str(first);
     let mut used = indent;
     let mut words = prose.split_whitespace();
     while let Some(word) = words.next() {
-        let number = word.parse::<f64>().is_ok();
+        let digits = word.starts_with(|first: char| first.is_ascii_digit() || "+-.".contains(first));
+        let number = digits && word.parse::<f64>().is_ok();
         let unit = if number { words.next() } else { None };
         let wide = |word: &str| word.chars().count();
         let wide = wide(word) + unit.map_or(0, |unit| 1 + wide(unit));

@@ -23,6 +23,10 @@ impl Nodes {
         self.0 &= !bit(node);
     }
 
+    pub(super) const fn contains(self, node: usize) -> bool {
+        self.0 & bit(node) != 0
+    }
+
     /// The nodes of both.
     pub(super) const fn and(self, other: Self) -> Self {
         Self(self.0 & other.0)

@@ -9,13 +9,16 @@
 //! order taken is that of fewest neighbours, ties by index, which keeps a vehicle's
 //! network, nearly a tree, nearly free of fill-in.
 //!
-//! On the way back the potential of `k` against every node `j` that is already
-//! known follows from `D_kj = sum_i w_i D_ij + J_k / S`. The term of `j` itself is
+//! On the way back the potential of `k` against each of the neighbours `j` that it had
+//! then follows from `D_kj = sum_i w_i D_ij + J_k / S`. The term of `j` itself is
 //! zero, so the drop over a strong branch is the sum of what the weak branches
-//! contribute, not a difference of two potentials.
+//! contribute, not a difference of two potentials. The mesh has made neighbours of all
+//! `i` and `j`, so every drop that is asked for is one of those. Nodes that were never
+//! neighbours have no branch between them: the voltage there is the sum of the drops on
+//! the way from each to the last node.
 //!
-//! Bound: `n^3 / 6` steps each way for a full mesh of `n` nodes; about `n^2` for
-//! a network that is nearly a tree.
+//! Bound: `n^3 / 6` steps each way for a full mesh of `n` nodes; about `n` steps of a few
+//! neighbours for a network that is nearly a tree.
 
 use heapless::Vec;
 
@@ -32,8 +35,10 @@ pub(super) struct Reduction {
     /// network that is nearly a tree few pairs are anything but zero.
     neighbours: [Nodes; MAX_NODES],
     /// Sum of the conductances of a node when it was eliminated; zero for the
-    /// last node of an island.
+    /// last node of an island. On the way back the potential against that node takes its
+    /// place.
     sum: [f64; MAX_NODES],
+    /// After the way back: against the last node of each island.
     order: [u8; MAX_NODES],
     nodes: usize,
 }
@@ -188,8 +193,9 @@ impl Reduction {
         potential
     }
 
-    /// Turns the reduced network into the drops between all pairs of nodes. The
-    /// shares are overwritten: after this only [`Self::drop_between`] has a meaning.
+    /// Turns the reduced network into the drops between neighbours and the potentials of
+    /// all nodes. What was there is overwritten: after this only [`Self::drop_between`] has
+    /// a meaning.
     pub(super) fn expand(&mut self, passed: &[f64; MAX_NODES]) {
         let order = self.order;
         for step in (0..self.nodes).rev() {
@@ -205,19 +211,28 @@ impl Reduction {
             } else {
                 0.0
             };
-            for other in (step + 1..self.nodes).map(|later| number_at(&order, later)) {
+            let mut potential = 0.0;
+            for &(other, _) in &star {
                 let carried: f64 = star
                     .iter()
                     .map(|&(via, share)| share * self.pairs.get_directed(via, other))
                     .sum();
-                self.pairs.set_directed(node, other, carried + own);
+                let drop = carried + own;
+                self.pairs.set_directed(node, other, drop);
+                potential = at(&self.sum, other) + drop;
             }
+            put(&mut self.sum, node, potential);
         }
     }
 
     /// How far the first node lies above the second. Only within one island.
     pub(super) fn drop_between(&self, first: usize, second: usize) -> f64 {
-        self.pairs.get_directed(first, second)
+        let near = |one, other| self.neighbours(one).contains(other);
+        if near(first, second) || near(second, first) {
+            self.pairs.get_directed(first, second)
+        } else {
+            at(&self.sum, first) - at(&self.sum, second)
+        }
     }
 }
 
