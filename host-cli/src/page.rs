@@ -78,7 +78,8 @@ pub(crate) fn wrap_to(width: usize, first: &str, prose: &str) -> String {
     let mut used = indent;
     let mut words = prose.split_whitespace();
     while let Some(word) = words.next() {
-        let digits = word.starts_with(|first: char| first.is_ascii_digit() || "+-.".contains(first));
+        let digits =
+            word.starts_with(|first: char| first.is_ascii_digit() || "+-.".contains(first));
         let number = digits && word.parse::<f64>().is_ok();
         let unit = if number { words.next() } else { None };
         let wide = |word: &str| word.chars().count();
@@ -151,7 +152,12 @@ pub(crate) fn counted(count: usize, one: &str, several: &str) -> String {
 
 /// Things in a row; long rows are cut.
 pub(crate) fn in_a_row(things: &[String]) -> String {
-    let shown: Vec<&str> = things.iter().take(SHOWN).map(String::as_str).collect();
+    row_of(things, Clone::clone)
+}
+
+/// The same of what has yet to be named.
+pub(crate) fn row_of<T>(things: &[T], name: impl Fn(&T) -> String) -> String {
+    let shown: Vec<String> = things.iter().take(SHOWN).map(name).collect();
     let shown = shown.join("; ");
     match things.len().checked_sub(SHOWN) {
         None | Some(0) => shown,

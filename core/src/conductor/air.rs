@@ -204,7 +204,10 @@ mod tests {
             let power = libm::pow(1.0 + libm::pow(0.559 / prandtl, 9.0 / 16.0), -8.0 / 27.0);
             #[allow(clippy::cast_possible_truncation)] // back to what it was
             let share = f64::from(cylinder_share(prandtl as f32));
-            assert!((share / power - 1.0).abs() < 3e-7, "{kelvin} K: {share} {power}");
+            assert!(
+                (share / power - 1.0).abs() < 3e-7,
+                "{kelvin} K: {share} {power}"
+            );
         }
     }
 

@@ -494,7 +494,9 @@ impl Reduced {
             }
         }
         let ends = |chain: &Chain| self.netlist.branch(chain.branch?).ok();
-        let numbered = self.chain_of_fault().and_then(|chain| self.chains.get(chain));
+        let numbered = self
+            .chain_of_fault()
+            .and_then(|chain| self.chains.get(chain));
         let Some(fault) = numbered.and_then(ends) else {
             return false;
         };

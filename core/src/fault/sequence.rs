@@ -318,7 +318,9 @@ pub(super) fn follow(
     let prospective = reduced.flow.clone();
     let mut heats: Vec<f32, MAX_PARTS> = Vec::new();
     heats.resize(reduced.chains.len(), 0.0).ok();
-    result.end = open_in_turn(design, curves, reduced, workspace, fuses, &mut heats, result)?;
+    result.end = open_in_turn(
+        design, curves, reduced, workspace, fuses, &mut heats, result,
+    )?;
     burdens(reduced, &prospective, &heats, result)?;
     if let (End::Cleared(_), Some(heat)) = (result.end, reduced.of_fault(&heats)) {
         result.i2t = CurrentSquaredTime::from_a2s(heat).ok();
@@ -476,7 +478,14 @@ fn open_in_turn(
                 let cleared = span(melted.as_seconds() + arc.time.as_seconds());
                 // What has not melted when the fault is off need not be known.
                 if reduced.fault_current().abs() > reduced.flow.floor() {
-                    heat_fuses(curves, fuses, reduced, &before, time_constant, [now, cleared])?;
+                    heat_fuses(
+                        curves,
+                        fuses,
+                        reduced,
+                        &before,
+                        time_constant,
+                        [now, cleared],
+                    )?;
                 }
                 let to_melting = Span::new(time_constant, now, melted);
                 let to_clearing = Span::new(time_constant, now, cleared);

@@ -61,12 +61,7 @@ fn link_towards_root(tree: &Tree, node: usize) -> Option<(usize, usize, bool)> {
 
 /// Clears `known` on the way through the tree from one node to the other. Two
 /// merged nodes are joined by links of the tree alone.
-fn mark_loop(
-    tree: &Tree,
-    mut a: usize,
-    mut b: usize,
-    known: &mut [bool; MAX_BRANCHES],
-) {
+fn mark_loop(tree: &Tree, mut a: usize, mut b: usize, known: &mut [bool; MAX_BRANCHES]) {
     // Each step goes one level up on one side, so two depths suffice.
     for _ in 0..2 * MAX_NODES {
         if a == b {

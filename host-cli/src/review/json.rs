@@ -36,16 +36,12 @@ struct Document<'a> {
 
 /// The document.
 pub(super) fn render(reviewed: &Reviewed) -> Result<String, String> {
-    let mut rows = shared_out(
-        &reviewed.findings,
-        reviewed.findings.len(),
-        |finding, trial: &mut Trial| {
-            let mut row = finding_row(reviewed, finding);
-            let turning = trial.turning(reviewed, finding);
-            row.insert("turning".into(), mending::json(reviewed, turning));
-            Value::Object(row)
-        },
-    )
+    let mut rows = shared_out(&reviewed.findings, |finding, trial: &mut Trial| {
+        let mut row = finding_row(reviewed, finding);
+        let turning = trial.turning(reviewed, finding);
+        row.insert("turning".into(), mending::json(reviewed, turning));
+        Value::Object(row)
+    })
     .into_iter();
     let rules = RuleId::ALL.iter().map(|id| rule(reviewed, *id, &mut rows));
     let design = reviewed.design();

@@ -2,24 +2,24 @@
 
 use core::cell::{Cell, OnceCell};
 
-use orangeloom_core::review::{Because, EvidenceGap, Finding, RuleId, Severity};
-use orangeloom_core::verdict::Verdict;
+use orangeloom_core::design::Thing;
+use orangeloom_core::review::{Aspect, Because, EvidenceGap, Finding, RuleId, Severity};
+use orangeloom_core::study::Unknown;
+use orangeloom_core::verdict::{Judged, Verdict};
 
 use super::inputs::Inputs;
 use super::mending::{Change, Trial, mended};
-use super::told::{about, numbers, said, said_with_record};
+use super::told::{about, numbers, place_on, said, said_with_record};
 use super::two_threads::shared_out;
 use super::{Reviewed, Standing, meaning};
-use crate::page::{self, SHOWN, Sources, cautions_to, gather, wrap_to};
+use crate::page::{self, SHOWN, Sources, cautions_to, wrap_to};
 use crate::working::cite;
 
 /// The whole page; what fails is never shortened, and with `all` nothing is.
 pub(super) fn render(reviewed: &Reviewed, width: usize, all: bool) -> String {
-    let (told, changes) = told(reviewed, all);
     let mut page = Page {
         reviewed,
-        told,
-        changes,
+        changes: changes(reviewed),
         standing: RuleId::ALL
             .iter()
             .map(|rule| (*rule, reviewed.standing(*rule)))
@@ -68,44 +68,16 @@ fn is_open(finding: &Finding) -> bool {
     finding.judged.verdict == Verdict::Open
 }
 
-/// What is told of one finding.
-struct Told {
-    said: String,
-    about: String,
-}
-
-/// What is told of the findings that are shown, each in its place, and what mends those that
-/// fail: of each input of a thing the change that mends all of a rule.
-fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, Change)>) {
-    let shown = |one: &Finding| match one.judged.verdict {
-        Verdict::Fails => !reviewed.excused(one),
-        Verdict::Open => true,
-        Verdict::Holds => all,
-        Verdict::NotApplicable => false,
-    };
-    let findings = reviewed.findings.iter().enumerate();
-    let mut findings: Vec<_> = findings.filter(|(_, one)| shown(one)).collect();
-    // What takes longest first, so that both threads end together.
-    findings.sort_by_key(|(_, one)| !fails(reviewed, one));
-    let long = findings.partition_point(|(_, one)| fails(reviewed, one));
-    let found = shared_out(&findings, long, |(_, finding), trial: &mut Trial| {
-        let told = Told {
-            said: if all {
-                said_with_record(reviewed, finding)
-            } else {
-                said(reviewed, finding)
-            },
-            about: about(reviewed, finding),
-        };
-        (told, mended(reviewed, finding, trial))
+/// What mends the findings that fail: of each input of a thing the change that mends all of a
+/// rule.
+fn changes(reviewed: &Reviewed) -> Vec<(RuleId, Change)> {
+    let findings = reviewed.findings.iter();
+    let findings: Vec<&Finding> = findings.filter(|one| fails(reviewed, one)).collect();
+    let found = shared_out(&findings, |finding, trial: &mut Trial| {
+        mended(reviewed, finding, trial)
     });
-    let mut told: Vec<Option<Told>> = Vec::new();
-    told.resize_with(reviewed.findings.len(), || None);
     let mut changes: Vec<(RuleId, Change)> = Vec::new();
-    for ((place, finding), (one, change)) in findings.into_iter().zip(found) {
-        if let Some(place) = told.get_mut(place) {
-            *place = Some(one);
-        }
+    for (finding, change) in findings.into_iter().zip(found) {
         let Some(change) = change else { continue };
         let of_rule = changes.iter_mut().filter(|(rule, _)| *rule == finding.rule);
         let mut alike = of_rule.filter_map(|(_, known)| Some((change.goes_beyond(known)?, known)));
@@ -115,13 +87,40 @@ fn told(reviewed: &Reviewed, all: bool) -> (Vec<Option<Told>>, Vec<(RuleId, Chan
             None => changes.push((finding.rule, change)),
         }
     }
-    (told, changes)
+    changes
+}
+
+/// Findings of one rule that say the same.
+struct Alike<'a> {
+    said: String,
+    /// Of each thing, and each place on it that has a name of its own, the first.
+    findings: Vec<&'a Finding>,
+}
+
+impl Alike<'_> {
+    /// The things that they are about.
+    fn things(&self, reviewed: &Reviewed) -> Vec<String> {
+        let findings = self.findings.iter();
+        findings.map(|one| about(reviewed, one)).collect()
+    }
+}
+
+/// What decides what is said of a finding, whatever it is about; see [`said`].
+type Spoken = (Judged<Aspect>, Option<Because>, bool);
+
+fn spoken(finding: &Finding) -> Spoken {
+    match finding.because {
+        // Of itself a thing is not named.
+        Some(Because::Unknown(Unknown::Missing(thing, gap))) if thing == finding.thing => {
+            let missing = Unknown::Missing(Thing::VEHICLE, gap);
+            (finding.judged, Some(Because::Unknown(missing)), true)
+        }
+        because => (finding.judged, because, false),
+    }
 }
 
 struct Page<'a> {
     reviewed: &'a Reviewed,
-    /// What is told of each finding that is shown, in their order.
-    told: Vec<Option<Told>>,
     /// What mends those that fail.
     changes: Vec<(RuleId, Change)>,
     /// Where each rule stands.
@@ -135,7 +134,7 @@ struct Page<'a> {
     sources: Sources,
 }
 
-impl Page<'_> {
+impl<'a> Page<'a> {
     fn wrap(&self, first: &str, prose: &str) -> String {
         wrap_to(self.width, first, prose)
     }
@@ -184,8 +183,9 @@ impl Page<'_> {
         let mut lines = vec![self.wrap("", &format!("Fails; {}", meaning(severity)))];
         for rule in rules {
             lines.push(format!("  {}", rule.slug()));
-            for (said, things) in self.alike(rule, |one| fails(reviewed, one)) {
-                lines.push(self.wrap("    - ", &format!("{}: {said}", things.join("; "))));
+            for one in self.alike(rule, |one| fails(reviewed, one)) {
+                let things = one.things(reviewed).join("; ");
+                lines.push(self.wrap("    - ", &format!("{things}: {}", one.said)));
             }
             for (_, change) in self.changes.iter().filter(|(of, _)| *of == rule) {
                 lines.push(self.wrap("    => ", &change.told));
@@ -228,17 +228,14 @@ impl Page<'_> {
     }
 
     /// What is said of the things that it is said of, as many as are shown.
-    fn shown(&self, first: &str, alike: &[(String, Vec<String>)]) -> Vec<String> {
+    fn shown(&self, first: &str, alike: &[Alike<'_>]) -> Vec<String> {
         let most = if self.all { usize::MAX } else { SHOWN };
         let shown = alike.iter().take(most);
         let mut lines: Vec<String> = shown
-            .map(|(said, things)| self.wrap(first, &format!("{}: {said}", self.row(things))))
+            .map(|one| self.wrap(first, &format!("{}: {}", self.row(one), one.said)))
             .collect();
-        let left: usize = alike
-            .iter()
-            .skip(most)
-            .map(|(_, things)| things.len())
-            .sum();
+        let left = alike.iter().skip(most).map(|one| one.findings.len());
+        let left: usize = left.sum();
         if left > 0 {
             self.shortened.set(true);
             lines.push(self.wrap(first, &format!("and {left} more")));
@@ -247,14 +244,14 @@ impl Page<'_> {
     }
 
     /// Things in a row, as many as are shown.
-    fn row(&self, things: &[String]) -> String {
+    fn row(&self, alike: &Alike<'_>) -> String {
         if self.all {
-            return things.join("; ");
+            return alike.things(self.reviewed).join("; ");
         }
-        if things.len() > SHOWN {
+        if alike.findings.len() > SHOWN {
             self.shortened.set(true);
         }
-        page::in_a_row(things)
+        page::row_of(&alike.findings, |one| about(self.reviewed, one))
     }
 
     fn how_to_see_all(&self) -> String {
@@ -309,14 +306,14 @@ impl Page<'_> {
         for rule in rules {
             let alike = self.alike(rule, is_open);
             match (alike.as_slice(), only_gap(reviewed, rule)) {
-                ([(_, things)], Some(EvidenceGap::NoAttestation)) => {
-                    unseen.push((rule.slug(), String::new(), self.row(things)));
+                ([one], Some(EvidenceGap::NoAttestation)) => {
+                    unseen.push((rule.slug(), String::new(), self.row(one)));
                 }
-                ([(said, things)], Some(EvidenceGap::NoReading)) => {
+                ([one], Some(EvidenceGap::NoReading)) => {
                     // What is to be read, and its limit where it is known.
-                    let what = said.replace(EvidenceGap::NoReading.words(), "");
+                    let what = one.said.replace(EvidenceGap::NoReading.words(), "");
                     let what = what.replace("; ", "").trim().to_owned();
-                    unread.push((rule.slug(), what, self.row(things)));
+                    unread.push((rule.slug(), what, self.row(one)));
                 }
                 _ => {
                     lines.push(format!("  {}", rule.slug()));
@@ -350,31 +347,57 @@ impl Page<'_> {
         lines.join("\n")
     }
 
-    /// Of a rule the findings that count and say the same, with the things that they are
-    /// about.
-    fn alike(
-        &mut self,
-        rule: RuleId,
-        counts: impl Fn(&Finding) -> bool,
-    ) -> Vec<(String, Vec<String>)> {
-        let mut alike: Vec<(String, Vec<String>)> = Vec::new();
-        let places = self.reviewed.places_of(rule);
-        let findings = self.reviewed.of_rule(rule).zip(places);
-        for (finding, place) in findings.filter(|(one, _)| counts(one)) {
-            let Some(told) = self.told.get_mut(place).and_then(Option::take) else {
-                continue;
-            };
-            let mut said = told.said;
-            if finding.judged.limit.is_some() {
-                said.push(' ');
-                said.push_str(&self.sources.mark(&cite(finding.judged.source)));
+    /// Of a rule the findings that count, by what they say.
+    fn alike(&mut self, rule: RuleId, counts: impl Fn(&Finding) -> bool) -> Vec<Alike<'a>> {
+        let reviewed = self.reviewed;
+        let mut alike: Vec<Alike<'a>> = Vec::new();
+        // Most say what another one has said: that is put into words once.
+        let mut known: Vec<(Spoken, usize)> = Vec::new();
+        for finding in reviewed.of_rule(rule).filter(|one| counts(one)) {
+            let accepted = reviewed.accepted(finding);
+            // A record that does not count is told of each finding by itself.
+            let spoken = (!self.all && accepted.is_none()).then(|| spoken(finding));
+            let same = |one: &&(Spoken, usize)| Some(one.0) == spoken;
+            let place = known.iter().find(same).map(|(_, place)| *place);
+            let place = place.unwrap_or_else(|| {
+                let said = self.said(finding, accepted.map(|one| one.who.as_str()));
+                let place = alike.iter().position(|one| one.said == said);
+                let place = place.unwrap_or_else(|| {
+                    let findings = Vec::new();
+                    alike.push(Alike { said, findings });
+                    alike.len() - 1
+                });
+                known.extend(spoken.map(|spoken| (spoken, place)));
+                place
+            });
+            if let Some(Alike { findings, .. }) = alike.get_mut(place) {
+                let named_alike = |one: &&Finding| {
+                    one.thing == finding.thing
+                        && place_on(reviewed, one) == place_on(reviewed, finding)
+                };
+                if !findings.iter().any(named_alike) {
+                    findings.push(finding);
+                }
             }
-            if let Some(accepted) = self.reviewed.accepted(finding) {
-                said = format!("{said}; accepted by {}, which lifts no stop", accepted.who);
-            }
-            gather(&mut alike, said, told.about);
         }
         alike
+    }
+
+    /// What is said of one finding, with the mark of its source.
+    fn said(&mut self, finding: &Finding, accepted_by: Option<&str>) -> String {
+        let mut said = if self.all {
+            said_with_record(self.reviewed, finding)
+        } else {
+            said(self.reviewed, finding)
+        };
+        if finding.judged.limit.is_some() {
+            said.push(' ');
+            said.push_str(&self.sources.mark(&cite(finding.judged.source)));
+        }
+        match accepted_by {
+            Some(who) => format!("{said}; accepted by {who}, which lifts no stop"),
+            None => said,
+        }
     }
 
     /// Everything that holds, with its numbers.
@@ -386,8 +409,8 @@ impl Page<'_> {
                 continue;
             }
             lines.push(format!("  {}", rule.slug()));
-            for (said, things) in alike {
-                let told = format!("{}: {said}", things.join("; "));
+            for one in alike {
+                let told = format!("{}: {}", one.things(self.reviewed).join("; "), one.said);
                 lines.push(self.wrap("    - ", told.trim_end_matches([':', ' '])));
             }
         }

@@ -132,10 +132,15 @@ pub(crate) fn about_by_name(reviewed: &Reviewed, finding: &Finding) -> String {
 }
 
 fn with_place(reviewed: &Reviewed, finding: &Finding, thing: String) -> String {
-    match finding.at {
-        Some(at) => format!("{thing}, {}", names::thing(reviewed.design(), at)),
+    match place_on(reviewed, finding) {
+        Some(place) => format!("{thing}, {place}"),
         None => thing,
     }
+}
+
+/// Where on the thing, or with what.
+pub(super) fn place_on(reviewed: &Reviewed, finding: &Finding) -> Option<String> {
+    Some(names::thing(reviewed.design(), finding.at?))
 }
 
 /// Value, limit and margin in words; empty where there is nothing to tell.

@@ -28,14 +28,12 @@ pub(super) fn at_once<A, B: Send>(one: impl FnOnce() -> A, other: impl Fn() -> B
 const WORTH_IT: usize = 12;
 
 /// Does a task for each of some things, whichever thread is free the next one; what comes
-/// of them is in their order. Each thread has a room of its own for the work. `long` is how
-/// many of them take long.
+/// of them is in their order. Each thread has a room of its own for the work.
 pub(super) fn shared_out<T: Sync, Room: Default, R: Send>(
     things: &[T],
-    long: usize,
     task: impl Fn(&T, &mut Room) -> R + Sync,
 ) -> Vec<R> {
-    if long < WORTH_IT {
+    if things.len() < WORTH_IT {
         let mut room = Room::default();
         return things.iter().map(|thing| task(thing, &mut room)).collect();
     }
@@ -64,7 +62,7 @@ mod tests {
     #[test]
     fn results_are_in_the_order_of_the_things() {
         let things: Vec<usize> = (0..1000).collect();
-        let doubled = shared_out(&things, things.len(), |thing, seen: &mut usize| {
+        let doubled = shared_out(&things, |thing, seen: &mut usize| {
             *seen += 1;
             (2 * thing, *seen)
         });
@@ -77,8 +75,8 @@ mod tests {
         // Of two rooms the fuller one has seen half of them at least.
         let most = doubled.iter().map(|(_, seen)| *seen).max();
         assert!(most.is_some_and(|most| (500..=1000).contains(&most)));
-        assert!(shared_out(&[0; 0], 0, |_, (): &mut ()| ()).is_empty());
-        assert_eq!(shared_out(&[7], 1, |thing, (): &mut ()| *thing), [7]);
+        assert!(shared_out(&[0; 0], |_, (): &mut ()| ()).is_empty());
+        assert_eq!(shared_out(&[7], |thing, (): &mut ()| *thing), [7]);
     }
 
     #[test]
