@@ -137,17 +137,16 @@ impl Rise {
                 now = until;
                 continue;
             }
-            let Ok(current) = Current::from_amperes(steady * share) else {
-                return (MeltingTime::NotKnown, melting);
-            };
-            let length = span(until - now);
-            let after = melting.advance(curve, current, length);
+            let length = until - now;
+            let after = melting.advance_by(curve.per_second(steady * share), length);
             if after.has_melted() {
-                let left = match melting.time_left(curve, current).known() {
-                    Some(left) if left < length => left,
+                let current = Current::from_amperes(steady * share);
+                let left = current.map(|current| melting.time_left(curve, current));
+                let left = match left.ok().and_then(MeltingTime::known) {
+                    Some(left) if left.as_seconds() < length => left.as_seconds(),
                     _ => length,
                 };
-                return (MeltingTime::After(span(now + left.as_seconds())), melting);
+                return (MeltingTime::After(span(now + left)), melting);
             }
             melting = after;
             now = until;

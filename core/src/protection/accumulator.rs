@@ -46,11 +46,17 @@ impl Melting {
     /// either, unless the fuse had melted before.
     #[must_use]
     pub fn advance(self, curve: &MeltingCurve, current: Current, duration: Time) -> Self {
-        let seconds = duration.as_seconds();
+        let amperes = libm::fabsf(current.as_amperes());
+        self.advance_by(curve.per_second(amperes), duration.as_seconds())
+    }
+
+    /// The same with what a second of the current adds, where that is known already.
+    #[must_use]
+    pub(crate) fn advance_by(self, per_second: Option<f32>, seconds: f32) -> Self {
         if seconds <= 0.0 || self.has_melted() {
             return self;
         }
-        let Some(per_second) = curve.per_second(current) else {
+        let Some(per_second) = per_second else {
             return Self {
                 known: false,
                 ..self

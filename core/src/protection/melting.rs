@@ -320,10 +320,14 @@ impl MeltingCurve {
         Current::from_amperes(self.last.current)
     }
 
-    /// Share of the melting that one second at this current adds; `None` where it is
-    /// not known.
-    pub(super) fn per_second(&self, current: Current) -> Option<f32> {
-        let amperes = libm::fabsf(current.as_amperes());
+    /// Share of the melting that one second at this amount of current, A, adds; `None`
+    /// where it is not known.
+    pub(crate) fn per_second(&self, amperes: f32) -> Option<f32> {
+        if amperes > self.first.current {
+            // The reciprocal of the seconds there.
+            let i2t = self.beyond?;
+            return Some(libm::fmaxf(1.0 / self.first.time, amperes * amperes / i2t));
+        }
         if amperes >= self.last.current {
             // A melting time that rounds to zero is over at once: the share is
             // infinite and the accumulator full.

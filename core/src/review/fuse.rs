@@ -229,13 +229,15 @@ pub(super) fn auxiliaries(subject: &Subject<'_>, sink: &mut Sink<'_>) {
 pub(super) fn overload_owner(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspect = Aspect::OverloadOwner;
     each(subject, sink, aspect, |sink, id, _, part, kind| {
-        let found = crate::study::overload_owner(subject.design, subject.study, id, kind);
-        match found {
-            Ok((lead, judged)) => {
-                let because = why(&judged, None, part.into());
-                sink.put(id, lead.map(Into::into), renamed(&judged, aspect), because);
+        if sink.wants(id, aspect) {
+            let found = crate::study::overload_owner(subject.design, subject.study, id, kind);
+            match found {
+                Ok((lead, judged)) => {
+                    let because = why(&judged, None, part.into());
+                    sink.put(id, lead.map(Into::into), renamed(&judged, aspect), because);
+                }
+                Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
             }
-            Err(unknown) => sink.open(id, aspect, Because::Unknown(unknown)),
         }
         if sink.wants(id, Aspect::CableAllCurrents) {
             all_currents(subject, sink, id, part);

@@ -3,7 +3,7 @@
 use super::in_series;
 use crate::design::{
     Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Load,
-    LoadId, Phase, PhaseId, Resistor, ResistorId, System, Thing,
+    LoadId, Phase, PhaseId, Resistor, ResistorId, Strings, System, Thing,
 };
 use crate::protection::{FuseCheck, Opened, Trip, judge_overload_owner, smaller};
 use crate::quantity::Current;
@@ -202,7 +202,8 @@ pub(crate) fn opened(design: &Design, study: &Study, id: ContactorId) -> Known<(
         against = if against > 0.0 { first } else { against };
     } else if main || in_string || carries_all(design, study, id.into()) {
         let [out, into] = [false, true].map(|charging| opens_on(design, charging, in_string));
-        let [first, second] = if discharges_along(design, points, id) {
+        let strings = design.strings(System::Traction);
+        let [first, second] = if discharges_along(design, points, &strings, id) {
             [out, into]
         } else {
             [into, out]
@@ -259,12 +260,13 @@ fn opens_on(design: &Design, charging: bool, in_string: bool) -> Option<f32> {
 pub(super) fn opens_up_to(
     design: &Design,
     points: &Points,
+    strings: &Strings,
     id: ContactorId,
     [along, against]: [Option<Current>; 2],
 ) -> [Option<Current>; 2] {
     let controller = &design.controller;
     let [out, into] = [controller.opens_discharging, controller.opens_charging];
-    let stated = if discharges_along(design, points, id) {
+    let stated = if discharges_along(design, points, strings, id) {
         [out, into]
     } else {
         [into, out]
@@ -289,9 +291,8 @@ fn first_current(
 
 /// Whether the current of a contactor goes from its first terminal to its second while the
 /// battery as a whole is discharged.
-fn discharges_along(design: &Design, points: &Points, id: ContactorId) -> bool {
+fn discharges_along(design: &Design, points: &Points, strings: &Strings, id: ContactorId) -> bool {
     let battery = |phase: PhaseId| -> f32 {
-        let strings = design.strings(System::Traction);
         let first = |string: &crate::design::BatteryString| {
             let battery = string.batteries.iter().next();
             let current = battery.and_then(|battery| points.current(phase, battery));

@@ -10,7 +10,7 @@ use super::selectivity::{Selectivity, selectivity_of};
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, ConductorId, Contactor, ContactorId, Design, EnclosureId, Entry, Fuse, FuseId,
-    FuseType, Gap, MAX_DUTIES, MAX_DUTY_STEPS, Phase, System, Thing,
+    FuseType, Gap, MAX_DUTIES, MAX_DUTY_STEPS, Phase, Strings, System, Thing,
 };
 use crate::error::Error;
 use crate::protection::{
@@ -415,14 +415,14 @@ impl FuseQuestion<'_> {
         if self.is_low_voltage() {
             return None;
         }
-        if let Some(own) = self.contactor_with(self.id.into(), highest) {
+        let strings = self.design.strings(System::Traction);
+        if let Some(own) = self.contactor_with(&strings, self.id.into(), highest) {
             return Some(own);
         }
-        let strings = self.design.strings(System::Traction);
         let mut least: Option<(ContactorId, Option<Current>)> = None;
         for string in &strings.strings {
             let battery = string.batteries.iter().next()?;
-            let here = self.contactor_with(battery.into(), highest)?;
+            let here = self.contactor_with(&strings, battery.into(), highest)?;
             if least.is_none_or(|(_, known)| here.1 < known) {
                 least = Some(here);
             }
@@ -433,6 +433,7 @@ impl FuseQuestion<'_> {
     /// The same for what is in series with one thing.
     fn contactor_with(
         &self,
+        strings: &Strings,
         thing: Thing,
         highest: Option<Voltage>,
     ) -> Option<(ContactorId, Option<Current>)> {
@@ -444,7 +445,7 @@ impl FuseQuestion<'_> {
             }
             let part = contactor.part.and_then(|part| design.get(part));
             let breaks = part.map_or([None; 2], |part| breaks(part, contactor.arrow, highest));
-            let up_to = opens_up_to(design, points, id, breaks);
+            let up_to = opens_up_to(design, points, strings, id, breaks);
             let needed = directions(design, points, (self.id, self.faults), id.into());
             let mut needed = up_to.into_iter().zip(needed).filter(|(_, flows)| *flows);
             let first = needed.next().map_or(up_to[0], |(up_to, _)| up_to);
