@@ -86,7 +86,7 @@ fn cylinder_share(prandtl: f32) -> f32 {
     // test holds it against the powers.
     const MIDDLE: f32 = 0.674_163_65;
     const EVEN: [f32; 3] = [0.826_812_2, -0.087_398_79, -0.106_208_43];
-    const ODD: [f32; 2] = [0.096_821_864, 0.092_906_14];
+    const ODD: [f32; 2] = [0.096_821_86, 0.092_906_14];
     let x = prandtl - MIDDLE;
     let x2 = x * x;
     let ([a, c, e], [b, d]) = (EVEN, ODD);

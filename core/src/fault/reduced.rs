@@ -484,27 +484,21 @@ impl Reduced {
     }
 
     fn is_joined_without_fuse(&self) -> bool {
-        let mut bars = [false; MAX_PARTS];
+        let mut joins = [true; MAX_PARTS];
         for part in &self.parts {
             let closed = part.fuse().is_none() && part.what != What::Fault && part.farads <= 0.0;
-            if let (false, Some((chain, _))) = (closed, part.chain)
-                && let Some(bars) = bars.get_mut(usize::from(chain))
-            {
-                *bars = true;
+            let chain = part.chain.map(|(chain, _)| usize::from(chain));
+            if let (false, Some(joins)) = (closed, chain.and_then(|chain| joins.get_mut(chain))) {
+                *joins = false;
             }
         }
-        let ends = |chain: &Chain| self.netlist.branch(chain.branch?).ok();
-        let numbered = self
-            .chain_of_fault()
-            .and_then(|chain| self.chains.get(chain));
-        let Some(fault) = numbered.and_then(ends) else {
+        let branch = |chain: &Chain| self.netlist.branch(chain.branch?).ok();
+        let Some(fault) = self.of_fault(&self.chains).as_ref().and_then(branch) else {
             return false;
         };
         let mut reached = [false; MAX_NODES];
-        let at = |reached: &[bool; MAX_NODES], node: Node| {
-            reached.get(node.index()).copied().unwrap_or(false)
-        };
-        let reach = |reached: &mut [bool; MAX_NODES], node: Node| {
+        let at = |reached: &[bool], node: Node| reached.get(node.index()) == Some(&true);
+        let reach = |reached: &mut [bool], node: Node| {
             if let Some(place) = reached.get_mut(node.index()) {
                 *place = true;
             }
@@ -512,11 +506,11 @@ impl Reduced {
         reach(&mut reached, fault.from);
         for _ in 0..MAX_PARTS {
             let mut grew = false;
-            for (chain, _) in self.chains.iter().zip(&bars).filter(|(_, bars)| !**bars) {
-                let Some(chain) = ends(chain) else { continue };
-                if at(&reached, chain.from) != at(&reached, chain.to) {
-                    reach(&mut reached, chain.from);
-                    reach(&mut reached, chain.to);
+            let chains = self.chains.iter().zip(joins).filter(|(_, joins)| *joins);
+            for ends in chains.filter_map(|(chain, _)| branch(chain)) {
+                if at(&reached, ends.from) != at(&reached, ends.to) {
+                    reach(&mut reached, ends.from);
+                    reach(&mut reached, ends.to);
                     grew = true;
                 }
             }

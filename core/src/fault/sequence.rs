@@ -328,6 +328,9 @@ pub(super) fn follow(
     Ok(())
 }
 
+/// What each part of a chain has to stand.
+type Stood = (Option<Current>, Option<CurrentSquaredTime>);
+
 /// What conductors and contactors have to stand, from the prospective currents and the joule
 /// integrals of the chains.
 fn burdens(
@@ -337,8 +340,6 @@ fn burdens(
     result: &mut FaultCurrent,
 ) -> Result<(), Error> {
     let (cleared, burdens) = (matches!(result.end, End::Cleared(_)), &mut result.burdens);
-    // What the parts of a chain have to stand, once it has been worked out.
-    type Stood = (Option<Current>, Option<CurrentSquaredTime>);
     let mut stood: Vec<Option<Stood>, MAX_PARTS> = Vec::new();
     for (amperes, heat) in prospective.chains.iter().zip(heats) {
         let one = if amperes.is_nan() {
