@@ -328,9 +328,6 @@ pub(super) fn follow(
     Ok(())
 }
 
-/// What each part of a chain has to stand.
-type Stood = (Option<Current>, Option<CurrentSquaredTime>);
-
 /// What conductors and contactors have to stand, from the prospective currents and the joule
 /// integrals of the chains.
 fn burdens(
@@ -340,19 +337,7 @@ fn burdens(
     result: &mut FaultCurrent,
 ) -> Result<(), Error> {
     let (cleared, burdens) = (matches!(result.end, End::Cleared(_)), &mut result.burdens);
-    let mut stood: Vec<Option<Stood>, MAX_PARTS> = Vec::new();
-    for (amperes, heat) in prospective.chains.iter().zip(heats) {
-        let one = if amperes.is_nan() {
-            Some((None, None))
-        } else if amperes.abs() > prospective.floor() {
-            let i2t = CurrentSquaredTime::from_a2s(*heat).ok();
-            Some((Some(amount(*amperes)?), i2t.filter(|_| cleared)))
-        } else {
-            None
-        };
-        // As many places as parts.
-        let _ = stood.push(one);
-    }
+    let floor = prospective.floor();
     for part in &reduced.parts {
         let (What::Thing(thing), Some((chain, _))) = (part.what, part.chain) else {
             continue;
@@ -360,8 +345,15 @@ fn burdens(
         if !matches!(thing.kind, Kind::Conductor | Kind::Contactor) {
             continue;
         }
-        let Some(Some((current, i2t))) = stood.get(usize::from(chain)).copied() else {
-            continue;
+        let chain = usize::from(chain);
+        let (amperes, heat) = (prospective.chains.get(chain), heats.get(chain));
+        let (current, i2t) = match (amperes, heat) {
+            (Some(amperes), _) if amperes.is_nan() => (None, None),
+            (Some(amperes), Some(heat)) if amperes.abs() > floor => {
+                let i2t = CurrentSquaredTime::from_a2s(*heat).ok();
+                (Some(amount(*amperes)?), i2t.filter(|_| cleared))
+            }
+            _ => continue,
         };
         let burden = Burden {
             thing,
