@@ -9,12 +9,12 @@ use super::input::Blind;
 /// What a check sees in one tick. What a quiet latch stays quiet at has the number of its
 /// state, so that one comparison tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[repr(u8)]
+#[repr(u32)]
 pub(super) enum Look {
     /// Nothing to look at.
-    Idle = State::Idle as u8,
+    Idle = State::Idle as u32,
     /// It holds.
-    Good = State::Good as u8,
+    Good = State::Good as u32,
     /// It does not.
     Bad = 8,
     /// An input is no number.
