@@ -85,7 +85,7 @@ pub(super) struct Gathered {
     /// Mean squares of what was gathered before, A2.
     means: [f32; MAX_CHANNELS],
     /// The time that they stand for, in so many steps of so many seconds.
-    steps: u16,
+    steps: u32,
     seconds: f32,
     /// Conductors into which they were worked.
     done: u8,
@@ -168,8 +168,10 @@ impl Gathered {
         }
         // No step longer than that: ticks may come late.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // fifty at most
-        let steps = (seconds * (1.0 / LONGEST_STEP_S)) as u16 + 1;
-        (self.steps, self.seconds) = (steps, seconds / f32::from(steps));
+        let steps = (seconds * (1.0 / LONGEST_STEP_S)) as u32 + 1;
+        #[allow(clippy::cast_precision_loss)] // fifty at most
+        let many = steps as f32;
+        (self.steps, self.seconds) = (steps, seconds / many);
         (self.ms, self.done) = (0, 0);
     }
 }
