@@ -116,7 +116,10 @@ impl Contactors {
         }
         tick.joined = self.joined;
         let moving = tick.switches.all & !self.due;
-        let positions = self.positions.iter_mut().take(if moving == 0 { 0 } else { 16 });
+        let positions = self
+            .positions
+            .iter_mut()
+            .take(if moving == 0 { 0 } else { 16 });
         for (index, (switch, position)) in limits.switches.iter().zip(positions).enumerate() {
             let bit = 1 << index;
             if moving & bit == 0 {
