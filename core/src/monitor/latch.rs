@@ -114,7 +114,9 @@ impl Latch {
 
     /// Whether it is found and not cleared yet.
     pub(super) const fn holds(self) -> bool {
-        matches!(self.state(), State::Found | State::Clearing)
+        const FOUND: u32 = State::Found as u32;
+        const CLEARING: u32 = State::Clearing as u32;
+        matches!(self.0 & 7, FOUND | CLEARING)
     }
 
     /// One tick: what is seen, how long that has to last, how long it has to be gone, what
