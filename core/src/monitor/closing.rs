@@ -259,6 +259,10 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
             (alone, join)
         };
         *other = Latch::LOCKED;
+        // As everything begins that was never looked at.
+        if *latch == Latch::IDLE {
+            *latch = Latch::LOCKED;
+        }
         let seen = Seen::new(check, index, look)
             .at(across, within)
             .lasting(0.0, lasts_ms);

@@ -136,7 +136,7 @@ impl Monitors {
             opening: Latch::IDLE,
             coils: Latch::IDLE,
             link: closing::LinkSeen::START,
-            permissions: [[Latch::LOCKED; 2]; MAX_STRINGS],
+            permissions: [[Latch::IDLE; 2]; MAX_STRINGS],
             strings: [strings::StringSeen::START; MAX_STRINGS],
             contactors: contact::Contactors::START,
             paths: [precharge::Path::START; MAX_PATHS],
