@@ -162,24 +162,27 @@ impl Around {
         );
         let joints = tick.inputs.joints.iter().zip(&mut self.joints);
         for (part, (pair, latch)) in joints.enumerate() {
-            let Some([one, other]) = pair else {
+            let seen = match pair {
+                Some(pair) => {
+                    let [one, other] = pair.map(read);
+                    let apart = one.apart(other);
+                    let hottest = larger(one.value(), other.value());
+                    // Against its limit, or against the other pole: the sun shines on one side.
+                    let (value, limit) = if !apart.is_known() {
+                        (apart, limits.joint_degc)
+                    } else if hottest <= limits.joint_degc
+                        && apart.value() > limits.joint_difference_k
+                    {
+                        (apart, limits.joint_difference_k)
+                    } else {
+                        (Read::known(hottest), limits.joint_degc)
+                    };
+                    Seen::most(CheckId::JointHot, part, value, limit)
+                }
                 // What was found stays, should the caller forget that there is one.
-                tick.judge(latch, Seen::new(CheckId::JointHot, part, Look::Idle));
-                continue;
+                None => Seen::new(CheckId::JointHot, part, Look::Idle),
             };
-            let (one, other) = (read(*one), read(*other));
-            let apart = one.apart(other);
-            let hottest = larger(one.value(), other.value());
-            // Against its limit, or against the other pole: the sun shines on one side.
-            let (value, limit) = if !apart.is_known() {
-                (apart, limits.joint_degc)
-            } else if hottest <= limits.joint_degc && apart.value() > limits.joint_difference_k {
-                (apart, limits.joint_difference_k)
-            } else {
-                (Read::known(hottest), limits.joint_degc)
-            };
-            let seen = Seen::most(CheckId::JointHot, part, value, limit)
-                .lasting(limits.hot_ms, limits.hot_ms);
+            let seen = seen.lasting(limits.hot_ms, limits.hot_ms);
             tick.judge(latch, seen);
         }
     }

@@ -191,7 +191,7 @@ impl LinkSeen {
         };
         let seen = Seen::new(CheckId::DischargeOnPack, 0, look)
             .at(link, most)
-            .lasting(limits.stuck_ms.min(30.0), 0.0);
+            .lasting(smaller(limits.stuck_ms, 30.0), 0.0);
         tick.judge(&mut self.on_pack, seen);
     }
 }
