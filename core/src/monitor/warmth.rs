@@ -68,8 +68,15 @@ impl Warmth {
         self.outer += seconds / circuit.outer_j_per_m_k * (across - off);
         // Beyond this it has melted; what is no number counts as that.
         if !(self.inner < HOTTEST_K && self.outer < HOTTEST_K) {
-            *self = Self::level(HOTTEST_K);
+            *self = Self::melted();
         }
+    }
+
+    // Apart, so that all others need not choose between two values.
+    #[cold]
+    #[inline(never)]
+    const fn melted() -> Self {
+        Self::level(HOTTEST_K)
     }
 }
 
