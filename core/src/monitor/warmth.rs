@@ -150,13 +150,12 @@ impl Gathered {
         if let (Some(circuits), Some(watched)) =
             (limits.circuits.get(places.clone()), watched.get_mut(places))
         {
-            for (circuit, one) in circuits.iter().zip(watched) {
-                let mean = self.means.get(usize::from(circuit.channel));
-                let i2 = mean.copied().unwrap_or(0.0);
-                let mut left = self.steps;
-                while left > 0 {
+            // Nearly always it is one step: so nothing is made ready for a second one.
+            for _ in 0..self.steps {
+                for (circuit, one) in circuits.iter().zip(&mut *watched) {
+                    let mean = self.means.get(usize::from(circuit.channel));
+                    let i2 = mean.copied().unwrap_or(0.0);
                     one.warmth.step(circuit, i2, self.seconds);
-                    left -= 1;
                 }
             }
             #[allow(clippy::cast_possible_truncation)] // a place in a short list
@@ -205,9 +204,11 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
     let mut all = blind != 0 || !gathered.quiet;
     let mut first = usize::from(gathered.done).min(count);
     if gathered.ms >= GATHERED_MS {
-        // A tick that is late finds some that wait.
-        all |= first < count;
-        gathered.work(limits, watched, count);
+        if first < count {
+            // A tick that is late finds some that wait.
+            all = true;
+            gathered.work(limits, watched, count);
+        }
         gathered.begin(limits.channels.len());
         first = 0;
     }
