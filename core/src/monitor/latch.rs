@@ -126,7 +126,7 @@ impl Latch {
         look: Look,
         dt_ms: u32,
         [on_ms, off_ms]: [u32; 2],
-        rule: &Rule,
+        rule: Rule,
         start: bool,
     ) {
         let state = self.state();

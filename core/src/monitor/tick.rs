@@ -156,6 +156,7 @@ pub(super) fn smaller(one: f32, other: f32) -> f32 {
 const _: () = assert!(MAX_SWITCHES <= 16, "a bit for each");
 
 /// One tick.
+#[allow(clippy::struct_excessive_bools)] // what several checks ask, seen once
 pub(super) struct Tick<'a> {
     pub(super) limits: &'a Limits,
     pub(super) inputs: &'a Inputs,
@@ -486,7 +487,7 @@ impl<'a> Tick<'a> {
         off_ms: f32,
     ) {
         let times = [ms(on_ms), ms(off_ms)];
-        latch.step(look, self.dt_ms, times, what.check.rule(), self.start);
+        latch.step(look, self.dt_ms, times, *what.check.rule(), self.start);
         if latch.is_quiet() {
             return;
         }

@@ -13,7 +13,7 @@ fn rule(reset: Reset) -> Rule {
 
 fn steps(latch: &mut Latch, look: Look, ticks: u32, times: [u32; 2], reset: Reset) {
     for _ in 0..ticks {
-        latch.step(look, 10, times, &rule(reset), false);
+        latch.step(look, 10, times, rule(reset), false);
     }
 }
 
@@ -27,7 +27,7 @@ fn flickers(looks: &[Look], dt_ms: u32, on_ms: u32, most_ms: u32) -> Option<u32>
     let mut ms = 0;
     for look in looks.iter().cycle() {
         ms += dt_ms;
-        latch.step(*look, dt_ms, [on_ms, on_ms], &rule, false);
+        latch.step(*look, dt_ms, [on_ms, on_ms], rule, false);
         if latch.state() == State::Found {
             return Some(ms);
         }
@@ -67,7 +67,7 @@ fn what_was_bad_for_a_while_is_forgotten() {
     };
     let mut run = |look, ms: u32| {
         for _ in 0..ms / 20 {
-            latch.step(look, 20, [10_000, 10_000], &rule, false);
+            latch.step(look, 20, [10_000, 10_000], rule, false);
         }
         latch
     };
@@ -126,7 +126,7 @@ fn what_is_not_seen_is_not_gone() {
 fn the_time_in_a_state_stands_still_after_six_days() {
     let mut latch = Latch::IDLE;
     for _ in 0..3 {
-        latch.step(Look::Good, u32::MAX / 2, [0; 2], &rule(Reset::Gone), false);
+        latch.step(Look::Good, u32::MAX / 2, [0; 2], rule(Reset::Gone), false);
     }
     assert_eq!(latch.for_ms(), (1 << 29) - 1);
     assert_eq!(latch.state(), State::Good);
@@ -191,15 +191,15 @@ fn acknowledging_again_and_again_hides_nothing() {
 #[test]
 fn one_sample_is_no_time_however_long_the_tick() {
     let mut latch = Latch::IDLE;
-    latch.step(Look::Bad, 200, [200, 0], &rule(Reset::Gone), false);
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
     assert_eq!(latch.state(), State::Watching);
-    latch.step(Look::Good, 10, [200, 0], &rule(Reset::Gone), false);
+    latch.step(Look::Good, 10, [200, 0], rule(Reset::Gone), false);
     assert_eq!(latch.state(), State::Good);
-    latch.step(Look::Bad, 200, [200, 0], &rule(Reset::Gone), false);
-    latch.step(Look::Bad, 1, [200, 0], &rule(Reset::Gone), false);
+    latch.step(Look::Bad, 200, [200, 0], rule(Reset::Gone), false);
+    latch.step(Look::Bad, 1, [200, 0], rule(Reset::Gone), false);
     assert_eq!(latch.state(), State::Found);
     // What has to last for no time is found at once.
     let mut latch = Latch::IDLE;
-    latch.step(Look::Bad, 0, [0, 0], &rule(Reset::Gone), false);
+    latch.step(Look::Bad, 0, [0, 0], rule(Reset::Gone), false);
     assert_eq!(latch.state(), State::Found);
 }
