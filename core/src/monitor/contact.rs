@@ -116,11 +116,13 @@ impl Contactors {
         }
         tick.joined = self.joined;
         let moving = tick.switches.all & !self.due;
-        let positions = self
-            .positions
-            .iter_mut()
-            .take(if moving == 0 { 0 } else { 16 });
-        for (index, (switch, position)) in limits.switches.iter().zip(positions).enumerate() {
+        // Nearly always none.
+        let all = if moving == 0 {
+            &mut []
+        } else {
+            self.positions.as_mut_slice()
+        };
+        for (index, (switch, position)) in limits.switches.iter().zip(all).enumerate() {
             let bit = 1 << index;
             if moving & bit == 0 {
                 continue;
