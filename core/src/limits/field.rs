@@ -252,7 +252,7 @@ macro_rules! sections {
                 const SECTION: Section = Section::$name;
 
                 const PLAN: &'static [Step] = {
-                    const FIELDS: &[Field] = &[$( (<$kind as Stored>::KINDS, ($min, $max)), )*];
+                    const FIELDS: &[Field] = &[$( (<$kind as Stored>::KINDS, [$min, $max]), )*];
                     const PLAN: &[Step] = &plan::<{ count_numbers(FIELDS) }>(FIELDS);
                     PLAN
                 };
@@ -299,10 +299,15 @@ macro_rules! sections {
         )*
 
         /// The range of every value.
-        const STATED: &[Range] = &[ $( $( ($min, $max), )* )* ];
+        const STATED: &[Range] = &[ $( $( [$min, $max], )* )* ];
 
         /// Each range once.
         pub(super) const RANGES: [Range; count_once(STATED)] = once(STATED);
+
+        const STATED_BOUNDS: &[[f32; 1]] = &[ $( $( [$min], [$max], )* )* ];
+
+        /// Each bound of a range once.
+        pub(super) static BOUNDS: [[f32; 1]; count_once(STATED_BOUNDS)] = once(STATED_BOUNDS);
 
         /// Numbers of the longest section.
         pub(super) const MOST_NUMBERS: usize = {

@@ -21,7 +21,7 @@
 //! to 32 bits in data of this length; of all other errors it misses one in 2^32, and
 //! those have to pass the ranges as well.
 
-use heapless::Vec;
+use heapless::{Vec, VecView};
 
 use super::field::{ABSENT, Numbers, Part, Values, Words};
 use super::plan::{Kind, Step};
@@ -187,7 +187,7 @@ pub(super) struct Reader<'a> {
     numbers: Numbers,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
     fn bytes<const N: usize>(&mut self) -> [u8; N] {
         if let Some((taken, rest)) = self.rest.split_first_chunk() {
             self.rest = rest;
@@ -195,6 +195,25 @@ impl Reader<'_> {
         } else {
             self.place.fail(ImageError::Length);
             [0; N]
+        }
+    }
+
+    /// The next bytes; none where there are too few.
+    fn take(&mut self, many: usize) -> &'a [u8] {
+        let Some((taken, rest)) = self.rest.split_at_checked(many) else {
+            self.place.fail(ImageError::Length);
+            return &[];
+        };
+        self.rest = rest;
+        taken
+    }
+
+    /// Takes over letters that can be printed.
+    // Once for lists of any length.
+    #[inline(never)]
+    fn letters(&mut self, letters: &[u8], into: &mut VecView<u8, u8>) {
+        if !printable(letters) || into.extend_from_slice(letters).is_err() {
+            self.place.fail(ImageError::Letters);
         }
     }
 
@@ -273,20 +292,12 @@ impl Revision {
 
     fn read(&mut self, from: &mut Reader<'_>) {
         self.fingerprint = u32::from_le_bytes(from.bytes());
-        let mut ended = false;
-        for _ in 0..MAX_TEXT_BYTES {
-            let letter = from.byte();
-            ended |= letter == 0;
-            if !ended {
-                // There are as many places as bytes.
-                let _ = self.letters.push(letter);
-            } else if letter != 0 {
-                from.place.fail(ImageError::Letters);
-            }
+        let mut letters = from.take(MAX_TEXT_BYTES);
+        // They are filled up with zero bytes.
+        while let [before @ .., 0] = letters {
+            letters = before;
         }
-        if !printable(&self.letters) {
-            from.place.fail(ImageError::Letters);
-        }
+        from.letters(letters, &mut self.letters);
     }
 }
 
@@ -403,14 +414,9 @@ impl Limits {
         }
         self.revision.read(&mut from);
         self.read_parts(&mut from);
-        for _ in 0..from.count(MAX_REASON) {
-            let letter = from.byte();
-            // `count` gives no more than there are places.
-            let _ = self.reason.push(letter);
-        }
-        if !printable(&self.reason) {
-            from.place.fail(ImageError::Letters);
-        }
+        let count = from.count(MAX_REASON);
+        let letters = from.take(count);
+        from.letters(letters, &mut self.reason);
         if let Some(fault) = from.place.fault {
             return Err(fault);
         }

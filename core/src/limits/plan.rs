@@ -1,10 +1,10 @@
 //! How each number of a section is kept, and which range it has: tables that are made while
 //! the program is built, so that one loop reads all sections.
 
-use super::sections::RANGES;
+use super::sections::{BOUNDS, RANGES};
 
 /// Smallest and largest accepted value.
-pub(super) type Range = (f32, f32);
+pub(super) type Range = [f32; 2];
 
 /// How a number stands in an image.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub(super) struct Step(u8);
 
 impl Step {
     const fn new(kind: Kind, range: Range) -> Self {
-        let place = place_in(&RANGES, range);
+        let place = place_in(&RANGES, &range);
         assert!(place < 256 / KINDS as usize, "a byte for kind and place");
         #[allow(clippy::cast_possible_truncation)] // looked at above
         Self(place as u8 * KINDS + kind as u8)
@@ -47,28 +47,60 @@ impl Step {
 
     /// Whether a number lies within its range; what is no number lies in none.
     pub(super) fn accepts(self, number: f32) -> bool {
-        let range = RANGES.get(usize::from(self.0 / KINDS));
-        range.is_some_and(|(min, max)| number >= *min && number <= *max)
+        // Many ranges have a bound in common: its place takes a byte of each, itself four.
+        static ENDS: [[u8; 2]; RANGES.len()] = ends(&RANGES);
+        let ends = ENDS.get(usize::from(self.0 / KINDS));
+        let [min, max] = ends.copied().unwrap_or([u8::MAX; 2]);
+        let bound = |place| match BOUNDS.get(usize::from(place)) {
+            Some([bound]) => *bound,
+            None => f32::NAN,
+        };
+        number >= bound(min) && number <= bound(max)
     }
 }
 
-/// Place of a range in a list; the length of the list where it is not in it.
-const fn place_in(mut ranges: &[Range], (min, max): Range) -> usize {
+/// The places of both bounds of each range.
+const fn ends<const N: usize>(ranges: &[Range; N]) -> [[u8; 2]; N] {
+    let mut all = [[0; 2]; N];
+    let (mut rest, mut left) = (ranges.as_slice(), all.as_mut_slice());
+    while let ([[min, max], others @ ..], [ends, more @ ..]) = (rest, left) {
+        let places = [place_in(&BOUNDS, &[*min]), place_in(&BOUNDS, &[*max])];
+        #[allow(clippy::cast_possible_truncation)] // there are fewer than ranges
+        (*ends = [places[0] as u8, places[1] as u8]);
+        (rest, left) = (others, more);
+    }
+    all
+}
+
+/// Whether two bounds, or two ranges, are the same.
+const fn same<const K: usize>(one: &[f32; K], other: &[f32; K]) -> bool {
+    let (mut one, mut other) = (one.as_slice(), other.as_slice());
+    while let ([a, more @ ..], [b, others @ ..]) = (one, other) {
+        if a.to_bits() != b.to_bits() {
+            return false;
+        }
+        (one, other) = (more, others);
+    }
+    true
+}
+
+/// Place of a bound or a range in a list; the length of the list where it is not in it.
+const fn place_in<const K: usize>(mut list: &[[f32; K]], one: &[f32; K]) -> usize {
     let mut place = 0;
-    while let [(low, high), others @ ..] = ranges {
-        if low.to_bits() == min.to_bits() && high.to_bits() == max.to_bits() {
+    while let [first, others @ ..] = list {
+        if same(first, one) {
             break;
         }
-        (ranges, place) = (others, place + 1);
+        (list, place) = (others, place + 1);
     }
     place
 }
 
-/// How many different ranges a list has.
-pub(super) const fn count_once(ranges: &[Range]) -> usize {
-    let (mut count, mut place, mut rest) = (0, 0, ranges);
-    while let [range, others @ ..] = rest {
-        if place_in(ranges, *range) == place {
+/// How many different bounds or ranges a list has.
+pub(super) const fn count_once<const K: usize>(list: &[[f32; K]]) -> usize {
+    let (mut count, mut place, mut rest) = (0, 0, list);
+    while let [one, others @ ..] = rest {
+        if place_in(list, one) == place {
             count += 1;
         }
         (rest, place) = (others, place + 1);
@@ -76,16 +108,16 @@ pub(super) const fn count_once(ranges: &[Range]) -> usize {
     count
 }
 
-/// Each range of a list once.
-pub(super) const fn once<const N: usize>(ranges: &[Range]) -> [Range; N] {
-    let mut all = [(0.0, 0.0); N];
-    let (mut count, mut rest) = (0, ranges);
-    while let [range, others @ ..] = rest {
+/// Each bound or range of a list once.
+pub(super) const fn once<const K: usize, const N: usize>(list: &[[f32; K]]) -> [[f32; K]; N] {
+    let mut all = [[0.0; K]; N];
+    let (mut count, mut rest) = (0, list);
+    while let [one, others @ ..] = rest {
         let (before, free) = all.split_at_mut(count);
-        if place_in(before, *range) == count
+        if place_in(before, one) == count
             && let [next, ..] = free
         {
-            *next = *range;
+            *next = *one;
             count += 1;
         }
         rest = others;

@@ -15,8 +15,6 @@ pub(super) struct Around {
     plug: Latch,
     resistor: Latch,
     joints: [Latch; MAX_JOINTS],
-    /// Since a contactor moved, ms.
-    moved_ms: u32,
     /// Since something is plugged in, ms.
     plugged_ms: u32,
 }
@@ -29,7 +27,6 @@ impl Around {
         plug: Latch::IDLE,
         resistor: Latch::IDLE,
         joints: [Latch::IDLE; MAX_JOINTS],
-        moved_ms: u32::MAX,
         plugged_ms: 0,
     };
 
@@ -45,14 +42,10 @@ impl Around {
         [warning, alarm, stale, interlock, plug, resistor]
     }
 
-    pub(super) fn check(&mut self, tick: &mut Tick<'_>, moved: bool) {
-        self.moved_ms = if moved {
-            0
-        } else {
-            self.moved_ms.saturating_add(tick.dt_ms)
-        };
+    /// `moved_ms`: since a contactor moved.
+    pub(super) fn check(&mut self, tick: &mut Tick<'_>, moved_ms: u32) {
         let plugged = self.plug(tick);
-        self.isolation(tick, plugged);
+        self.isolation(tick, plugged, moved_ms);
         self.interlock(tick);
         self.heat(tick);
     }
@@ -60,23 +53,19 @@ impl Around {
     /// Whether something is plugged in; not known counts as plugged.
     fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
         let limits = &tick.limits.interlock;
-        let oldest_ms = ms(tick.limits.sensors.switch_age_ms);
-        let plugged = tick.inputs.plugged.map(|flag| flag.read(oldest_ms));
         let speed = tick.speed;
-        let look = match plugged {
-            None if speed.is_known() => Look::Idle,
+        let look = match tick.plugged {
+            Look::Idle if speed.is_known() => Look::Idle,
             // A speed that is not known counts as moving, where less is found: that is told.
-            None | Some(Ok(false)) => speed.look(),
-            Some(Err(blind)) => Look::blind(blind),
-            Some(Ok(true)) => {
-                speed.bad_if(tick.inputs.torque || speed.value() > limits.moves_km_per_h)
-            }
+            Look::Idle | Look::Bad => speed.look(),
+            Look::Good => speed.bad_if(tick.inputs.torque || speed.value() > limits.moves_km_per_h),
+            blind => blind,
         };
         let seen = Seen::new(CheckId::PlugMoves, 0, look)
             .at(tick.speed, limits.moves_km_per_h)
             .lasting(limits.plug_ms, limits.plug_ms);
         tick.judge(&mut self.plug, seen);
-        let plugged = !matches!(plugged, None | Some(Ok(false)));
+        let plugged = !matches!(tick.plugged, Look::Idle | Look::Bad);
         self.plugged_ms = if plugged {
             self.plugged_ms.saturating_add(tick.dt_ms)
         } else {
@@ -85,7 +74,7 @@ impl Around {
         plugged
     }
 
-    fn isolation(&mut self, tick: &mut Tick<'_>, plugged: bool) {
+    fn isolation(&mut self, tick: &mut Tick<'_>, plugged: bool, moved_ms: u32) {
         let Some(limits) = &tick.limits.isolation else {
             return;
         };
@@ -112,12 +101,12 @@ impl Around {
             // The capacitors to chassis spoil the value for a while.
             let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
                 limits.charging_ms
-            } else if self.moved_ms <= ms(limits.changed_ms) {
+            } else if moved_ms <= ms(limits.changed_ms) {
                 limits.changed_ms
             } else {
                 limits.low_ms
             };
-            let also = match (part, tick.moves()) {
+            let also = match (part, tick.moves) {
                 (0, _) => Advice::NONE,
                 (_, true) => Advice::FORBID_CLOSING,
                 (_, false) => Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING),
@@ -132,12 +121,11 @@ impl Around {
 
     fn interlock(&mut self, tick: &mut Tick<'_>) {
         let limits = &tick.limits.interlock;
-        let flag = tick.inputs.interlock;
-        let look = match flag.map(|flag| flag.read(ms(tick.limits.sensors.switch_age_ms))) {
+        let oldest_ms = ms(tick.limits.sensors.switch_age_ms);
+        let look = match tick.inputs.interlock {
+            Some(flag) => flag.look(oldest_ms),
             // What was found stays, should the caller forget that there is one.
             None => Look::Idle,
-            Some(Ok(closed)) => Look::bad(!closed),
-            Some(Err(blind)) => Look::blind(blind),
         };
         if self.interlock.stays_quiet(look) {
             return;
@@ -146,7 +134,7 @@ impl Around {
         // next stop.
         let over = self.interlock.state() == State::Clearing
             && self.interlock.for_ms() > ms(tick.limits.opening.time_out_ms);
-        let also = if tick.moves() {
+        let also = if tick.moves {
             Advice::DERATE
         } else if over {
             Advice::NONE
@@ -174,24 +162,27 @@ impl Around {
         );
         let joints = tick.inputs.joints.iter().zip(&mut self.joints);
         for (part, (pair, latch)) in joints.enumerate() {
-            let Some([one, other]) = pair else {
+            let seen = match pair {
+                Some(pair) => {
+                    let [one, other] = pair.map(read);
+                    let apart = one.apart(other);
+                    let hottest = larger(one.value(), other.value());
+                    // Against its limit, or against the other pole: the sun shines on one side.
+                    let (value, limit) = if !apart.is_known() {
+                        (apart, limits.joint_degc)
+                    } else if hottest <= limits.joint_degc
+                        && apart.value() > limits.joint_difference_k
+                    {
+                        (apart, limits.joint_difference_k)
+                    } else {
+                        (Read::known(hottest), limits.joint_degc)
+                    };
+                    Seen::most(CheckId::JointHot, part, value, limit)
+                }
                 // What was found stays, should the caller forget that there is one.
-                tick.judge(latch, Seen::new(CheckId::JointHot, part, Look::Idle));
-                continue;
+                None => Seen::new(CheckId::JointHot, part, Look::Idle),
             };
-            let (one, other) = (read(*one), read(*other));
-            let apart = one.apart(other);
-            let hottest = larger(one.value(), other.value());
-            // Against its limit, or against the other pole: the sun shines on one side.
-            let (value, limit) = if !apart.is_known() {
-                (apart, limits.joint_degc)
-            } else if hottest <= limits.joint_degc && apart.value() > limits.joint_difference_k {
-                (apart, limits.joint_difference_k)
-            } else {
-                (Read::known(hottest), limits.joint_degc)
-            };
-            let seen = Seen::most(CheckId::JointHot, part, value, limit)
-                .lasting(limits.hot_ms, limits.hot_ms);
+            let seen = seen.lasting(limits.hot_ms, limits.hot_ms);
             tick.judge(latch, seen);
         }
     }

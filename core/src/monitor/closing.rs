@@ -191,7 +191,7 @@ impl LinkSeen {
         };
         let seen = Seen::new(CheckId::DischargeOnPack, 0, look)
             .at(link, most)
-            .lasting(limits.stuck_ms.min(30.0), 0.0);
+            .lasting(smaller(limits.stuck_ms, 30.0), 0.0);
         tick.judge(&mut self.on_pack, seen);
     }
 }
@@ -259,6 +259,10 @@ pub(super) fn permission(tick: &mut Tick<'_>, latches: &mut [[Latch; 2]]) {
             (alone, join)
         };
         *other = Latch::LOCKED;
+        // As everything begins that was never looked at.
+        if *latch == Latch::IDLE {
+            *latch = Latch::LOCKED;
+        }
         let seen = Seen::new(check, index, look)
             .at(across, within)
             .lasting(0.0, lasts_ms);

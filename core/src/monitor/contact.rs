@@ -3,7 +3,7 @@
 use super::closing::left;
 use super::counters::Counters;
 use super::finding::{Advice, CheckId, State};
-use super::input::{Contact, ms};
+use super::input::ms;
 use super::latch::{Latch, Look};
 use super::overload::Load;
 use super::tick::{Seen, Tick, all_strings, bits, larger, smaller, strings_of};
@@ -83,6 +83,14 @@ impl Contactors {
         still_ms: 0,
     };
 
+    /// Since one of them was seen to move.
+    pub(super) fn moved_ms(&self) -> u32 {
+        if self.commanded | self.was_opened == 0 {
+            return u32::MAX;
+        }
+        self.still_ms
+    }
+
     /// Latches were changed from outside.
     pub(super) fn look_at_all(&mut self) {
         self.quiet = 0;
@@ -100,27 +108,28 @@ impl Contactors {
             self.was_opened = self.was_opened & !changed | changed & !now;
             self.commanded = now;
             self.joined = joined(tick);
-            for index in bits(changed) {
-                if let Some(position) = self.positions.get_mut(index) {
-                    position.since_ms = 0;
-                }
-                match limits.switches.get(index) {
-                    Some(switch) if now & 1 << index == 0 && switch.role != RELAY => {
-                        parted(tick, index, switch, counters);
-                    }
-                    _ => {}
+            for (index, switch) in limits.switches.iter().enumerate() {
+                if changed & !now & 1 << index != 0 && switch.role != RELAY {
+                    parted(tick, index, switch, counters);
                 }
             }
         }
         tick.joined = self.joined;
-        for index in bits(tick.switches.all & !self.due) {
-            let (Some(switch), Some(position)) =
-                (limits.switches.get(index), self.positions.get_mut(index))
-            else {
-                continue;
-            };
+        let moving = tick.switches.all & !self.due;
+        // Nearly always none.
+        let all = if moving == 0 {
+            &mut []
+        } else {
+            self.positions.as_mut_slice()
+        };
+        for (index, (switch, position)) in limits.switches.iter().zip(all).enumerate() {
             let bit = 1 << index;
-            if changed & bit == 0 {
+            if moving & bit == 0 {
+                continue;
+            }
+            if changed & bit != 0 {
+                position.since_ms = 0;
+            } else {
                 position.since_ms = position.since_ms.saturating_add(tick.dt_ms);
             }
             let takes_ms = if now & bit != 0 {
@@ -193,7 +202,7 @@ impl Contactors {
         let opened = self.was_opened & off;
         // A link that was dead when the others closed and is charged now.
         let rose = tick.moved_v < limits.pack.touchable_v;
-        let mut by_link = match tick.moves() {
+        let mut by_link = match tick.moves {
             true => 0,
             false if rose => off,
             false => opened,
@@ -209,13 +218,12 @@ impl Contactors {
         if wrong == 0 {
             return;
         }
-        for index in bits(wrong) {
-            let (Some(switch), Some(position)) =
-                (limits.switches.get(index), self.positions.get_mut(index))
-            else {
-                continue;
-            };
+        let switches = limits.switches.iter().zip(&mut self.positions);
+        for (index, (switch, position)) in switches.enumerate() {
             let bit = 1 << index;
+            if wrong & bit == 0 {
+                continue;
+            }
             let (commanded, due) = (on & bit != 0, self.due & bit != 0);
             let tells = tick.contact(index);
             verify(tick, (index, switch), position, tells, due && commanded);
@@ -328,6 +336,8 @@ fn carries(tick: &Tick<'_>, switch: &Switch) -> bool {
 
 /// Lowest voltage at which a string holds the link through a welded contactor: what a bleed
 /// leaves may read higher than it is.
+// Once, and not where it is called: a few bytes less in all.
+#[inline(never)]
 fn held_v(tick: &Tick<'_>, volts: f32) -> f32 {
     let lost = tick.limits.link.weld_share * volts;
     volts - lost + smaller(tick.voltage_error(volts), 0.5 * lost)
@@ -428,28 +438,26 @@ fn verify(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
     position: &mut Position,
-    tells: Contact,
+    tells: Look,
     due: bool,
 ) {
     let look = match tells {
         _ if !due => Look::Idle,
         // It cannot be right while the current flows.
-        Contact::Open if carries(tick, switch) => Look::OutOfRange,
-        Contact::Open => Look::Bad,
-        Contact::Blind(blind) => Look::blind(blind),
+        Look::Bad if carries(tick, switch) => Look::OutOfRange,
         // A relay charges; what it leads to is judged there.
-        Contact::Absent if switch.role > 1 => Look::Idle,
-        Contact::Closed if switch.role > 1 => Look::Good,
-        Contact::Absent => parts(tick, switch, false),
+        Look::Idle | Look::Good if switch.role > 1 => tells,
+        Look::Idle => parts(tick, switch, false),
         // It may stick.
-        Contact::Closed => Look::bad(parts(tick, switch, true) == Look::Bad),
+        Look::Good => Look::bad(parts(tick, switch, true) == Look::Bad),
+        open_or_blind => open_or_blind,
     };
-    if look == Look::Bad && tells != Contact::Open && tick.ramps && !position.verify.holds() {
+    if look == Look::Bad && tells != Look::Bad && tick.ramps && !position.verify.holds() {
         // The time that they have to differ stands still.
         return;
     }
     let lasts_ms = match tells {
-        Contact::Open => 0.0,
+        Look::Bad => 0.0,
         _ => tick.limits.sensors.differ_ms,
     };
     tick.judge(
@@ -464,7 +472,7 @@ fn weld(
     tick: &mut Tick<'_>,
     (index, switch): (usize, &Switch),
     position: &mut Position,
-    (tells, link_tells): (Contact, bool),
+    (tells, link_tells): (Look, bool),
     due: bool,
 ) {
     let source = tick.source(switch.string);
@@ -483,13 +491,13 @@ fn weld(
     let by_current = due && flows(tick, switch);
     let look = match tells {
         _ if !due => Look::Idle,
-        Contact::Closed => Look::Bad,
+        Look::Good => Look::Bad,
         _ if by_current => Look::Bad,
-        Contact::Blind(blind) => Look::blind(blind),
         // A contact that tells of an open one may be torn off itself.
-        Contact::Open if by_voltage == Look::Bad => Look::Bad,
-        Contact::Open => Look::Good,
-        Contact::Absent => by_voltage,
+        Look::Bad if by_voltage == Look::Bad => Look::Bad,
+        Look::Bad => Look::Good,
+        Look::Idle => by_voltage,
+        blind => blind,
     };
     if position.weld.stays_quiet(look) {
         return;

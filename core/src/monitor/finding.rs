@@ -246,7 +246,7 @@ impl CheckId {
     }
 
     /// A row of the table: a match would be twice as large, and three times as long.
-    pub(super) fn rule(self) -> Rule {
+    pub(super) fn rule(self) -> &'static Rule {
         const WORST: Rule = CheckId::TickLate.ruled();
         static RULES: [Rule; CheckId::ALL.len()] = {
             let mut rules = [WORST; CheckId::ALL.len()];
@@ -257,7 +257,7 @@ impl CheckId {
             }
             rules
         };
-        RULES.get(self as usize).copied().unwrap_or(WORST)
+        RULES.get(self as usize).unwrap_or(&WORST)
     }
 
     #[allow(clippy::match_same_arms)] // a row for each check

@@ -81,24 +81,14 @@ impl Flag {
         }
     }
 
-    pub(super) fn read(self, oldest_ms: u32) -> Result<bool, Blind> {
+    /// Good while it is on, bad while it is off, or why it cannot be used.
+    pub(super) fn look(self, oldest_ms: u32) -> Look {
         match self.on {
-            None => Err(Blind::NotANumber),
-            Some(_) if oldest_ms < self.age_ms => Err(Blind::Stale),
-            Some(on) => Ok(on),
+            None => Look::NotANumber,
+            Some(_) if oldest_ms < self.age_ms => Look::Stale,
+            Some(on) => Look::bad(!on),
         }
     }
-}
-
-/// What an auxiliary contact tells.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Contact {
-    /// There is none.
-    Absent,
-    Closed,
-    Open,
-    /// It cannot be used.
-    Blind(Blind),
 }
 
 /// Why a value cannot be used.

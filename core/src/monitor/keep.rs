@@ -128,8 +128,8 @@ impl Monitors {
             place += 1;
         });
         out.put(&locks);
-        for path in &mut self.paths {
-            out.put(&path.heat_mut().to_le_bytes());
+        for path in &self.paths {
+            out.put(&path.kept().to_le_bytes());
         }
         for load in &self.loads {
             out.put(&load.kept().to_le_bytes());
@@ -197,7 +197,7 @@ impl Monitors {
         for path in &mut self.paths {
             let heat = f32::from_le_bytes(from.take());
             if (0.0..f32::INFINITY).contains(&heat) {
-                *path.heat_mut() = heat;
+                path.go_on_from(heat);
             }
         }
         for load in &mut self.loads {

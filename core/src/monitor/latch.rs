@@ -9,12 +9,12 @@ use super::input::Blind;
 /// What a check sees in one tick. What a quiet latch stays quiet at has the number of its
 /// state, so that one comparison tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[repr(u8)]
+#[repr(u32)]
 pub(super) enum Look {
     /// Nothing to look at.
-    Idle = State::Idle as u8,
+    Idle = State::Idle as u32,
     /// It holds.
-    Good = State::Good as u8,
+    Good = State::Good as u32,
     /// It does not.
     Bad = 8,
     /// An input is no number.
@@ -114,7 +114,9 @@ impl Latch {
 
     /// Whether it is found and not cleared yet.
     pub(super) const fn holds(self) -> bool {
-        matches!(self.state(), State::Found | State::Clearing)
+        const FOUND: u32 = State::Found as u32;
+        const CLEARING: u32 = State::Clearing as u32;
+        matches!(self.0 & 7, FOUND | CLEARING)
     }
 
     /// One tick: what is seen, how long that has to last, how long it has to be gone, what

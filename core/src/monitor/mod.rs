@@ -136,7 +136,7 @@ impl Monitors {
             opening: Latch::IDLE,
             coils: Latch::IDLE,
             link: closing::LinkSeen::START,
-            permissions: [[Latch::LOCKED; 2]; MAX_STRINGS],
+            permissions: [[Latch::IDLE; 2]; MAX_STRINGS],
             strings: [strings::StringSeen::START; MAX_STRINGS],
             contactors: contact::Contactors::START,
             paths: [precharge::Path::START; MAX_PATHS],
@@ -226,7 +226,7 @@ impl Monitors {
         strings::check(&mut tick, &mut self.strings);
         overload::check(&mut tick, &mut self.loads, &mut self.counters);
         warmth::check(&mut tick, &mut self.watched, &mut self.gathered);
-        self.around.check(&mut tick, moved);
+        self.around.check(&mut tick, self.contactors.moved_ms());
         // Last: what is to be opened is not pulled in again.
         contact::coils(&mut tick, &mut self.coils);
         if self.unrestored {

@@ -108,11 +108,11 @@ fn lasting(tick: &Tick<'_>, channel: &Channel, amperes: f32) -> f32 {
                 string.discharge_a
             };
             conductance += 1.0 / string.resistance_ohm;
-            least = least.min(limit * string.resistance_ohm);
+            least = smaller(limit * string.resistance_ohm, least);
         }
     }
     if conductance > 0.0 {
-        own.min(least * conductance)
+        smaller(least * conductance, own)
     } else {
         own
     }

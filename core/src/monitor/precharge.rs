@@ -3,18 +3,16 @@
 use super::contact::another_holds;
 use super::course::{charged, drawn};
 use super::finding::CheckId;
-use super::input::{Contact, Read, ms};
+use super::input::{Read, ms};
 use super::latch::{Latch, Look};
 use super::tick::{Seen, Tick, larger, smaller};
 use crate::limits::Precharge;
 
-/// Its relay is not commanded.
-const OFF: u32 = u32::MAX;
-
 /// One precharge path.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Path {
-    /// Since the relay was commanded, ms; [`OFF`] while it is not.
+    /// Whether the relay is commanded, and since when, ms.
+    on: bool,
     since_ms: u32,
     /// Voltage of the link then.
     start_v: f32,
@@ -22,8 +20,9 @@ pub(super) struct Path {
     mark_v: f32,
     mark_ms: u32,
     slope: f32,
-    /// Heat in the resistor, as a share of what one try leaves.
-    heat: f32,
+    /// Heat in the resistor, as a share of what one try leaves. After a restart nobody knows how
+    /// many tries there were: one more is allowed.
+    heat: Option<f32>,
     /// Of [`CHECKS`].
     latches: [Latch; 5],
     /// Whether all of them are quiet.
@@ -32,14 +31,14 @@ pub(super) struct Path {
 }
 
 impl Path {
-    /// After a restart nobody knows how many tries there were: one more is allowed.
     pub(super) const START: Self = Self {
-        since_ms: OFF,
+        on: false,
+        since_ms: 0,
         start_v: 0.0,
-        mark_v: f32::NAN,
+        mark_v: 0.0,
         mark_ms: 0,
-        slope: f32::NAN,
-        heat: f32::INFINITY,
+        slope: 0.0,
+        heat: None,
         latches: [Latch::IDLE; 5],
         quiet: false,
         budget: Latch::IDLE,
@@ -61,9 +60,14 @@ impl Path {
         [rise, short, open, load, time_out, &mut self.budget]
     }
 
-    /// Heat in the resistor, as a share of what one try leaves.
-    pub(super) fn heat_mut(&mut self) -> &mut f32 {
-        &mut self.heat
+    /// Heat in the resistor to be kept.
+    pub(super) fn kept(&self) -> f32 {
+        self.heat.unwrap_or(f32::INFINITY)
+    }
+
+    /// Goes on with the heat of before a restart.
+    pub(super) fn go_on_from(&mut self, heat: f32) {
+        self.heat = Some(heat);
     }
 }
 
@@ -96,22 +100,20 @@ pub(super) fn check(tick: &mut Tick<'_>, paths: &mut [Path]) {
             continue;
         };
         let on = tick.commanded(relay);
-        path.since_ms = match path.since_ms {
-            _ if !on => OFF,
-            OFF => {
-                path.start_v = larger(tick.link.value(), 0.0);
-                path.slope = f32::NAN;
-                path.mark_ms = 0;
-                0
-            }
-            since => since.saturating_add(tick.dt_ms).min(OFF - 1),
-        };
+        if path.on {
+            path.since_ms = path.since_ms.saturating_add(tick.dt_ms);
+        } else if on {
+            path.start_v = larger(tick.link.value(), 0.0);
+            path.slope = f32::NAN;
+            (path.mark_ms, path.since_ms) = (0, 0);
+        }
+        path.on = on;
         // Before its contact closes nothing flows, and a welded one heats uncommanded. A
         // contact that lies is found elsewhere; without one the command is what counts.
         let flows = match tick.contact(relay) {
-            Contact::Closed => true,
-            Contact::Open => false,
-            Contact::Absent | Contact::Blind(_) => on,
+            Look::Good => true,
+            Look::Bad => false,
+            _ => on,
         };
         let source = if on || flows {
             tick.source(switch.string)
@@ -245,9 +247,7 @@ fn heat(
     (source, flows): (Read, bool),
     index: usize,
 ) {
-    if path.heat.is_infinite() {
-        path.heat = one.tries - 1.0;
-    }
+    let mut heat = path.heat.unwrap_or(one.tries - 1.0);
     if flows {
         let highest = tick.limits.pack.highest_v;
         let per_try = 0.5 * one.capacitance_f * highest * highest;
@@ -257,19 +257,20 @@ fn heat(
         } else {
             highest
         };
-        path.heat += across * across / one.resistance_ohm * tick.seconds / per_try;
-    } else if path.since_ms == OFF {
-        path.heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
+        heat += across * across / one.resistance_ohm * tick.seconds / per_try;
+    } else if !path.on {
+        heat /= 1.0 + tick.seconds * 1.0e3 / one.cooling_ms;
     }
     // More than this takes no longer to tell of.
-    path.heat = smaller(path.heat, 2.0 * one.tries);
+    heat = smaller(heat, 2.0 * one.tries);
+    path.heat = Some(heat);
     // A try that is under way is not refused by what it brings itself.
-    let left = path.heat + 1.0;
-    let look = if path.since_ms == OFF {
+    let left = heat + 1.0;
+    let look = if path.on {
+        Look::Idle
+    } else {
         // Half a per cent: the sum of a try is not exactly one.
         Look::bad(left > 1.005 * one.tries)
-    } else {
-        Look::Idle
     };
     let seen = Seen::new(CheckId::PrechargeBudget, index, look)
         .at(Read::known(left), one.tries)

@@ -68,8 +68,15 @@ impl Warmth {
         self.outer += seconds / circuit.outer_j_per_m_k * (across - off);
         // Beyond this it has melted; what is no number counts as that.
         if !(self.inner < HOTTEST_K && self.outer < HOTTEST_K) {
-            *self = Self::level(HOTTEST_K);
+            *self = Self::melted();
         }
+    }
+
+    // Apart, so that all others need not choose between two values.
+    #[cold]
+    #[inline(never)]
+    const fn melted() -> Self {
+        Self::level(HOTTEST_K)
     }
 }
 
@@ -85,7 +92,7 @@ pub(super) struct Gathered {
     /// Mean squares of what was gathered before, A2.
     means: [f32; MAX_CHANNELS],
     /// The time that they stand for, in so many steps of so many seconds.
-    steps: u16,
+    steps: u32,
     seconds: f32,
     /// Conductors into which they were worked.
     done: u8,
@@ -143,13 +150,12 @@ impl Gathered {
         if let (Some(circuits), Some(watched)) =
             (limits.circuits.get(places.clone()), watched.get_mut(places))
         {
-            for (circuit, one) in circuits.iter().zip(watched) {
-                let mean = self.means.get(usize::from(circuit.channel));
-                let i2 = mean.copied().unwrap_or(0.0);
-                let mut left = self.steps;
-                while left > 0 {
+            // Nearly always it is one step: so nothing is made ready for a second one.
+            for _ in 0..self.steps {
+                for (circuit, one) in circuits.iter().zip(&mut *watched) {
+                    let mean = self.means.get(usize::from(circuit.channel));
+                    let i2 = mean.copied().unwrap_or(0.0);
                     one.warmth.step(circuit, i2, self.seconds);
-                    left -= 1;
                 }
             }
             #[allow(clippy::cast_possible_truncation)] // a place in a short list
@@ -168,8 +174,10 @@ impl Gathered {
         }
         // No step longer than that: ticks may come late.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // fifty at most
-        let steps = (seconds * (1.0 / LONGEST_STEP_S)) as u16 + 1;
-        (self.steps, self.seconds) = (steps, seconds / f32::from(steps));
+        let steps = (seconds * (1.0 / LONGEST_STEP_S)) as u32 + 1;
+        #[allow(clippy::cast_precision_loss)] // fifty at most
+        let many = steps as f32;
+        (self.steps, self.seconds) = (steps, seconds / many);
         (self.ms, self.done) = (0, 0);
     }
 }
@@ -196,9 +204,11 @@ pub(super) fn check(tick: &mut Tick<'_>, watched: &mut [Watched], gathered: &mut
     let mut all = blind != 0 || !gathered.quiet;
     let mut first = usize::from(gathered.done).min(count);
     if gathered.ms >= GATHERED_MS {
-        // A tick that is late finds some that wait.
-        all |= first < count;
-        gathered.work(limits, watched, count);
+        if first < count {
+            // A tick that is late finds some that wait.
+            all = true;
+            gathered.work(limits, watched, count);
+        }
         gathered.begin(limits.channels.len());
         first = 0;
     }

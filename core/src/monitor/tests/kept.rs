@@ -184,14 +184,14 @@ const HEAT_AT: usize = LOADS_AT - 4 * MAX_PATHS;
 #[test]
 fn heat_that_is_no_finite_number_is_not_taken() {
     let mut scene = Scene::parked();
-    *scene.monitors.paths[0].heat_mut() = 2.9;
+    scene.monitors.paths[0].go_on_from(2.9);
     scene.run(10);
     let bytes = kept(&mut scene);
     for bad in [f32::INFINITY, f32::NEG_INFINITY, f32::NAN, -1.0] {
         let mut monitors = scene.monitors.clone();
         let other = with_value(&bytes, HEAT_AT, bad);
         monitors.restore(&scene.limits, &other).unwrap();
-        let heat = *monitors.paths[0].heat_mut();
+        let heat = monitors.paths[0].kept();
         assert!((2.5..3.0).contains(&heat), "{bad} became {heat}");
         let before = monitors.conductor_degc(&scene.limits, 0);
         let other = with_value(&bytes, CONDUCTORS_AT, bad);
