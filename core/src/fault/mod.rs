@@ -49,6 +49,7 @@ pub use place::{Along, Fault, FaultKind, Point};
 pub use precharged::{Precharged, precharge_of};
 pub(crate) use precharged::{joined, live, precharge_way};
 pub use rise::Rise;
+pub(crate) use sequence::curves;
 pub use sequence::{
     Burden, Carrier, End, FaultCurrent, Feeder, MAX_BURDENS, MAX_CARRIERS, MAX_FEEDERS, MAX_STAGES,
     Stage,

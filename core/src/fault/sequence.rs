@@ -219,10 +219,10 @@ struct Heated {
 
 /// The latest melting curve of each fuse type; none where the datasheet states nothing, an
 /// error where it contradicts itself.
-pub(super) type Curves = Vec<Result<Option<MeltingCurve>, Error>, MAX_FUSE_TYPES, u8>;
+pub(crate) type Curves = Vec<Result<Option<MeltingCurve>, Error>, MAX_FUSE_TYPES, u8>;
 
 /// Reads the curves of all fuse types.
-pub(super) fn curves(design: &Design) -> Curves {
+pub(crate) fn curves(design: &Design) -> Curves {
     let mut curves = Vec::new();
     for (_, part) in design.all::<FuseType>() {
         // As many places as types.

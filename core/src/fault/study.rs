@@ -176,7 +176,6 @@ pub struct FaultStudy {
     smallest: Graph,
     /// Whether both have the same things between the same terminals.
     drawn_alike: bool,
-    curves: Curves,
 }
 
 impl FaultStudy {
@@ -204,7 +203,6 @@ impl FaultStudy {
                 largest: Graph::empty(),
                 smallest: Graph::empty(),
                 drawn_alike: true,
-                curves: Vec::new(),
             }),
         }
     }
@@ -221,7 +219,6 @@ impl FaultStudy {
             smallest: Graph::build(design, &sites, phase, Extreme::Smallest)?,
             sites: Some(sites),
             drawn_alike: false,
-            curves: curves(design),
         };
         study.drawn_alike = study.smallest.is_drawn_as(&study.largest);
         Ok(study)
@@ -280,17 +277,19 @@ impl FaultStudy {
         fault: Fault,
     ) -> Result<FaultResult, Error> {
         let mut result = FaultResult::none(fault);
-        self.solve_into(design, workspace, fault, &mut result)?;
+        self.solve_into(design, &curves(design), workspace, fault, &mut result)?;
         Ok(result)
     }
 
-    /// The same into memory that is there: a result takes about 35 kB.
+    /// The same with curves that were read once, into memory that is there: a result takes
+    /// about 35 kB.
     ///
     /// # Errors
     /// Those of [`Self::solve`]; what is in the result then means nothing.
     pub(crate) fn solve_into(
         &self,
         design: &Design,
+        curves: &Curves,
         workspace: &mut FaultWorkspace,
         fault: Fault,
         result: &mut FaultResult,
@@ -317,7 +316,7 @@ impl FaultStudy {
                 workspace.reduced.build()?;
                 loaded = true;
             }
-            self.at(design, workspace, current, gaps)?;
+            self.at(design, curves, workspace, current, gaps)?;
         }
         let amperes = libm::fmaxf(
             highest.without_fuse.as_amperes(),
@@ -338,6 +337,7 @@ impl FaultStudy {
     fn at(
         &self,
         design: &Design,
+        curves: &Curves,
         workspace: &mut FaultWorkspace,
         current: &mut FaultCurrent,
         gaps: &mut Vec<Guess, MAX_FAULT_GAPS, u8>,
@@ -357,7 +357,7 @@ impl FaultStudy {
                 let _ = gaps.push(*guess);
             }
         }
-        follow(design, &self.curves, reduced, network, fuses, current)
+        follow(design, curves, reduced, network, fuses, current)
     }
 
     /// Ohms of the way through chassis: both bonds in the smallest fault, none in the

@@ -177,7 +177,7 @@ impl Workspace {
         let mut sum = [0.0; MAX_NODES];
         let mut met = [0.0; MAX_NODES];
         let mut largest = 0.0;
-        for (wire, current) in self.tree.wires().iter().zip(self.current) {
+        for (wire, &current) in self.tree.wires().iter().zip(&self.current) {
             let (from, to) = wire.merged();
             if from == to || wire.is_link() {
                 continue;

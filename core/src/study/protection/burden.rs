@@ -8,6 +8,7 @@ use crate::design::{
 use crate::error::Error;
 use crate::fault::{
     End, Fault, FaultCurrent, FaultKind, FaultResult, FaultStudy, FaultWorkspace, Point, Surge,
+    curves,
 };
 use crate::quantity::{Current, CurrentSquaredTime, Time};
 use crate::study::unknown::Unknown;
@@ -289,9 +290,10 @@ impl FaultBurdens {
         let study = self.begin(design)?;
         let mut faults = study.faults(design).peekable();
         if let Some(first) = faults.peek() {
+            let curves = curves(design);
             let mut result = FaultResult::none(*first);
             for fault in faults {
-                let solved = study.solve_into(design, workspace, fault, &mut result);
+                let solved = study.solve_into(design, &curves, workspace, fault, &mut result);
                 self.meet(design, &study, &result, solved);
                 each(fault, solved.map(|()| &result));
             }
@@ -313,7 +315,7 @@ impl FaultBurdens {
     ) -> Result<(), Error> {
         let study = self.begin(design)?;
         let mut result = FaultResult::none(fault);
-        let solved = study.solve_into(design, workspace, fault, &mut result);
+        let solved = study.solve_into(design, &curves(design), workspace, fault, &mut result);
         self.meet(design, &study, &result, solved);
         Ok(())
     }

@@ -523,7 +523,7 @@ impl FuseQuestion<'_> {
             if before.any(|one| alike(self.design, &self.study.points, *one, *id).is_some()) {
                 continue;
             }
-            let Some(lead) = guarded(self.design, self.study, *id) else {
+            let Some(mut lead) = guarded(self.design, self.study, *id) else {
                 continue;
             };
             let judge = |lead: &GuardedLead| {
@@ -533,7 +533,8 @@ impl FuseQuestion<'_> {
             // What holds without the heat that it gives off holds the same with it.
             let mut guard = judge(&lead)?;
             if guard.judged.verdict != Verdict::Holds {
-                guard = judge(&lead.with_heat(self.design, *id))?;
+                lead.add_heat(self.design, *id);
+                guard = judge(&lead)?;
             }
             let rank = |guard: &Guard| {
                 let judged = &guard.judged;
@@ -561,8 +562,9 @@ impl FuseQuestion<'_> {
         }
         let worst = result.guard.as_ref().map(|(id, _)| *id);
         let lead = worst.and_then(|id| {
-            let lead = guarded(self.design, self.study, id)?;
-            Some(lead.with_heat(self.design, id))
+            let mut lead = guarded(self.design, self.study, id)?;
+            lead.add_heat(self.design, id);
+            Some(lead)
         });
         let cable = lead
             .as_ref()

@@ -52,24 +52,23 @@ impl GuardedLead {
         }
     }
 
-    /// With its heat in each place of its route, all of it as hot as the hottest: a piece
-    /// that is cooler when the fault begins has more to go. Without it where a place is not
-    /// known.
-    pub(super) fn with_heat(mut self, design: &Design, id: ConductorId) -> Self {
+    /// Adds its heat in each place of its route, all of it as hot as the hottest: a piece
+    /// that is cooler when the fault begins has more to go. None where a place is not
+    /// known. In place: it is large.
+    pub(super) fn add_heat(&mut self, design: &Design, id: ConductorId) {
         let (Some(lead), Ok(cable)) = (design.get(id), Cable::new(self.build)) else {
-            return self;
+            return;
         };
         for piece in lead.route.pieces() {
             let balance = installed(design, &cable, self.class, piece);
             let place = balance.map(|(balance, _)| self.place(&cable, &balance));
             let Ok(Ok(Some(place))) = place else {
                 self.places.clear();
-                return self;
+                return;
             };
             // A route has no more pieces than there are places.
             let _ = self.places.push(place);
         }
-        self
     }
 
     /// The cable in one place with the conductor at its start, as a lasting current heats
