@@ -157,7 +157,7 @@ impl Guarded<'_> {
     }
 
     /// Smallest overload that a fuse has to clear for it, A.
-    fn overload(&self) -> Option<f32> {
+    pub(super) fn overload(&self) -> Option<f32> {
         match self {
             Self::Cable(cable) => {
                 let lasting = cable.lasting?;

@@ -79,9 +79,9 @@ pub(crate) fn least_fault(
 
 /// Judges one thing that a fuse guards in a circuit.
 ///
-/// Where the controller keeps a limit within the conductor's lasting current and trips, a
-/// cable's overloads are its own up to what its contactor breaks; else the fuse has to clear
-/// them. Metal sees the faults only.
+/// The fuse has to clear the overloads of a cable from [`OVERLOAD_FACTOR`] times its lasting
+/// current on. Where the controller keeps a limit within that lasting current and trips, they
+/// are its own up to what its contactor breaks, if that is more. Metal sees the faults only.
 pub(crate) fn guards(
     fuse: &FuseType,
     circuit: &FuseCircuit<'_>,
@@ -95,7 +95,11 @@ pub(crate) fn guards(
             (Some(limit), Some(lasting)) if limit <= lasting
         );
     let smallest = match guarded {
-        Guarded::Cable(_) if by_controller => circuit.contactor_breaks,
+        Guarded::Cable(_) if by_controller => {
+            let overload = guarded.overload().unwrap_or(0.0);
+            let breaks = circuit.contactor_breaks;
+            breaks.filter(|breaks| breaks.as_amperes() > overload)
+        }
         Guarded::Cable(_) => None,
         Guarded::Metal { .. } => circuit.smallest_fault,
     };

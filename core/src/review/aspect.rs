@@ -374,7 +374,7 @@ aspects! {
     /// What melts a partial-range fuse without being broken.
     GapBreaks: Ampere, "least current that the fuse breaks", "what its contactor is opened on at most";
     /// What a contactor does not break and the fuse in series with it does.
-    TakesOver: Ampere, "least current that the fuse surely clears", "what the contactor breaks in the direction of short circuits";
+    TakesOver: Ampere, "least current that the fuse surely clears", "current up to which the contactor is opened, in the direction of short circuits";
     /// Trip of the controller and the fuse.
     GapTripCurrent: Ampere, "current from which the controller trips", "least current that melts the fuse";
     /// Trip of the controller and the fuse.

@@ -170,17 +170,17 @@ pub(super) fn drop(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     low_voltage_drop(subject, sink);
 }
 
-/// The largest drop of all phases in which the load draws and no precharge resistor
-/// carries current; zero where it draws in none.
+/// The largest drop of all phases in which the load draws, those left out in which a precharge
+/// resistor carries current, unless it draws in no other; zero where it draws in none.
 fn largest_drop(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
     let (design, points) = (subject.design, &subject.study.points);
-    let mut largest: f32 = 0.0;
+    let (mut largest, mut precharging): (Option<f32>, f32) = (None, 0.0);
     for (phase, _) in design.all::<Phase>() {
         if points.known_current(phase, load)?.as_amperes() <= 0.0 {
             continue;
         }
-        let precharging = precharges(subject, phase)?;
-        let Some(at_load) = points.load(phase, load).filter(|_| !precharging) else {
+        let precharges = precharges(subject, phase)?;
+        let Some(at_load) = points.load(phase, load) else {
             continue;
         };
         // A string that is not connected sags with nobody.
@@ -192,9 +192,14 @@ fn largest_drop(subject: &Subject<'_>, load: LoadId) -> Known<f32> {
         });
         let source = spans.map(|span| span.lowest.as_volts());
         let source = source.fold(f32::NEG_INFINITY, libm::fmaxf);
-        largest = libm::fmaxf(largest, source - at_load.lowest.as_volts());
+        let drop = source - at_load.lowest.as_volts();
+        if precharges {
+            precharging = libm::fmaxf(precharging, drop);
+        } else {
+            largest = Some(libm::fmaxf(largest.unwrap_or(0.0), drop));
+        }
     }
-    Ok(largest)
+    Ok(largest.unwrap_or(precharging))
 }
 
 /// Whether a precharge resistor carries current.
@@ -241,7 +246,8 @@ fn silent_contact(subject: &Subject<'_>, system: System) -> Option<Unknown> {
         design.all::<Phase>().any(|(phase, _)| {
             let current = subject.study.points.current(phase, thing);
             let flows = current.is_some_and(|current| current.as_amperes() != 0.0);
-            flows && precharges(subject, phase) == Ok(false)
+            // Where it is not known whether a precharge goes on, none does.
+            flows && precharges(subject, phase) != Ok(true)
         })
     };
     let drawn = design.drawn().filter(|drawn| {

@@ -327,8 +327,6 @@ fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         let opener = contactor.and_then(|contactor| design.get(contactor)?.part);
         let trip = Unknown::Missing(Thing::VEHICLE, Gap::Trip);
-        let controller = &design.controller;
-        let opens = controller.opens_discharging.is_some() && controller.opens_charging.is_some();
         for (judged, aspect) in checks.iter().zip(aspects) {
             if judged.verdict == Verdict::NotApplicable {
                 continue;
@@ -338,9 +336,14 @@ fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                 (Verdict::Open, Aspect::GapBreaks, [true, _]) => {
                     Some(Because::NoValue(part.into()))
                 }
-                (Verdict::Open, Aspect::GapBreaks, _) if contactor.is_some() && !opens => Some(
-                    Because::Unknown(Unknown::missing(Thing::CONTROLLER, Gap::Opens)),
-                ),
+                (Verdict::Open, Aspect::GapBreaks, _)
+                    if contactor.is_some() && !subject.opens_stated() =>
+                {
+                    Some(Because::Unknown(Unknown::missing(
+                        Thing::CONTROLLER,
+                        Gap::Opens,
+                    )))
+                }
                 (Verdict::Open, Aspect::GapBreaks, _) => Some(match opener {
                     Some(opener) => Because::NoLimit(opener.into()),
                     None => Because::Unknown(Unknown::missing(id, Gap::Opener)),
@@ -380,6 +383,10 @@ fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         let because = match (judged.verdict, contactor.part, taken.gap.zip(part)) {
             (Verdict::Open, None, _) => {
                 Some(Because::Unknown(Unknown::missing(id, Gap::ContactorType)))
+            }
+            (Verdict::Open, Some(_), _) if judged.limit.is_none() && !subject.opens_stated() => {
+                let missing = Unknown::missing(Thing::CONTROLLER, Gap::Opens);
+                Some(Because::Unknown(missing))
             }
             (Verdict::Open, Some(opener), _) if judged.limit.is_none() => {
                 Some(Because::NoLimit(opener.into()))

@@ -8,7 +8,8 @@ use crate::harness::{Row, fails, holds, open, says};
 
 /// The main fuse as one of partial range, its controller opening up to 400 A.
 const PARTIAL: Edit = Set("fuse-type/main/utilisation", "\"aR\"");
-const UP_TO_400: Edit = Set("controller/keeps/opens-discharging", "\"400 A\"");
+/// The controller opens on just as much.
+const LEAST_560: Edit = Set("fuse-type/main/least-breaking", "\"560 A\"");
 /// The same with a gap up to 800 A and a contactor that breaks 900 A.
 const WIDE: [Edit; 3] = [
     Set("fuse-type/main/least-breaking", "\"800 A\""),
@@ -277,6 +278,16 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/break-forward", "\"549 A\"")],
                 [550.0, 549.0],
             ),
+            // Above that on which the controller opens it it stays closed.
+            holds(
+                &[Set("controller/keeps/opens-discharging", "\"550 A\"")],
+                [550.0, 550.0],
+            ),
+            fails(
+                &[Set("controller/keeps/opens-discharging", "\"549 A\"")],
+                [550.0, 549.0],
+            ),
+            open(&[Drop("controller/keeps/opens-discharging")]),
             // The inlet is fed against the arrow of its contactors: 180 A and a tenth.
             holds(
                 &[Set("contactor-type/main/break-reverse", "\"198 A\"")],
@@ -289,28 +300,29 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[Drop("fuse-type/main/curve")]),
             open(&[Drop("contactor-type/main/break-forward")]),
             open(&[Drop("contactor/K+/type")]),
-            holds(&[PARTIAL, UP_TO_400], [400.0, 400.0]),
+            holds(&[PARTIAL, LEAST_560], [560.0, 560.0]),
             fails(
                 &[
                     PARTIAL,
-                    Set("controller/keeps/opens-discharging", "\"399 A\""),
+                    LEAST_560,
+                    Set("controller/keeps/opens-discharging", "\"559 A\""),
                 ],
-                [400.0, 399.0],
+                [560.0, 559.0],
             ),
             // The contactor itself breaks less.
             fails(
                 &[
                     PARTIAL,
-                    UP_TO_400,
-                    Set("contactor-type/main/break-forward", "\"395 A\""),
+                    LEAST_560,
+                    Set("contactor-type/main/break-forward", "\"555 A\""),
                 ],
-                [400.0, 395.0],
+                [560.0, 555.0],
             ),
             // The earliest fuse melts a tenth below the 500 A that its curve ends at.
             holds(
                 &[
                     PARTIAL,
-                    UP_TO_400,
+                    LEAST_560,
                     Set("controller/keeps/trip-current", "\"450 A\""),
                 ],
                 [450.0, 450.0],
@@ -318,7 +330,7 @@ pub(crate) const ROWS: &[Row] = &[
             fails(
                 &[
                     PARTIAL,
-                    UP_TO_400,
+                    LEAST_560,
                     Set("controller/keeps/trip-current", "\"455 A\""),
                 ],
                 [455.0, 450.0],
@@ -348,13 +360,13 @@ pub(crate) const ROWS: &[Row] = &[
             open(&[PARTIAL, Drop("fuse-type/main/least-breaking")]),
             open(&[
                 PARTIAL,
-                UP_TO_400,
+                LEAST_560,
                 Drop("controller/keeps/trip-current"),
                 Drop("controller/keeps/trip-time"),
             ]),
             open(&[
                 PARTIAL,
-                UP_TO_400,
+                LEAST_560,
                 Drop("contactor-type/main/break-voltage"),
             ]),
         ],

@@ -52,8 +52,8 @@ methods! {
         blind: "How often the fuse was already near melting."
     }
     FuseLowCurrentGap {
-        equation: "Partial range: least breaking current of the fuse <= what the contactor breaks at U_max, and the controller trips inside that band before the fuse melts. Every contactor with a fuse in series that faults flow through: least current that the fuse surely clears <= what the contactor breaks in their direction.",
-        inputs: ["fuse-type.utilisation", "fuse-type.curve", "fuse-type.least-breaking", "contactor-type.break-forward", "contactor-type.break-voltage", "controller.trip-current", "controller.trip-time"],
+        equation: "Partial range: least breaking current of the fuse <= what the contactor breaks at U_max, and the controller trips inside that band before the fuse melts. Every contactor with a fuse in series that faults flow through: least current that the fuse surely clears <= what the contactor breaks in their direction, or that on which the controller opens it, if that is less: above, it stays closed.",
+        inputs: ["fuse-type.utilisation", "fuse-type.curve", "fuse-type.least-breaking", "contactor-type.break-forward", "contactor-type.break-voltage", "controller.trip-current", "controller.trip-time", "controller.opens-discharging", "controller.opens-charging"],
         get: "aR on the fuse means partial range: the least breaking current is in the sheet, often where the curve turns to dashes.",
         blind: "A contactor that has welded already."
     }

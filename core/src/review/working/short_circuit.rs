@@ -224,10 +224,11 @@ impl<'a> Work<'a> {
         }
         if let Some(limit) = judged.limit {
             let how = How::Words(
-                "its breaking current along or against its arrow at the highest voltage",
+                "its breaking current along or against its arrow at the highest voltage, or that \
+                 on which the controller opens it, the smaller of both",
             );
             self.step(judged.name.limit_words(), how, SourceId::Entered)
-                .gives("Ibreaks", limit, Unit::Ampere);
+                .gives("Iopens", limit, Unit::Ampere);
         }
         Some(())
     }

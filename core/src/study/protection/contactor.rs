@@ -3,13 +3,13 @@
 use heapless::Vec;
 
 use super::burden::{FaultBurden, FaultBurdens};
-use super::controller::opened;
+use super::controller::{opened, opens_up_to};
 use super::fuse::directions;
 use super::lead::unless_guessed;
 use super::{Checks, MAX_CHECKS, in_series, lasting};
 use crate::design::{
     Conductor, Contactor, ContactorId, ContactorType, Design, Fuse, FuseId, Gap, Phase, Resistor,
-    Thing,
+    System, Thing,
 };
 use crate::link::RESISTOR_TOLERANCE;
 use crate::protection::{
@@ -154,8 +154,9 @@ fn curve_of(design: &Design, fuse: FuseId, highest: Voltage) -> Known<Option<Cle
         .map_err(Unknown::refused(fuse))
 }
 
-/// What a contactor breaks of the currents of faults, which flow through it as through the
-/// fuse in series with it; of both directions the smaller where faults flow both ways.
+/// Up to which of the currents of faults a contactor is opened: what it breaks, or less
+/// where the controller holds it closed above less. They flow through it as through the fuse
+/// in series with it; of both directions the smaller where faults flow both ways.
 fn breaks_of_fault(
     design: &Design,
     study: &Study,
@@ -165,6 +166,8 @@ fn breaks_of_fault(
     let contactor = design.get(id)?;
     let part = design.get(contactor.part?)?;
     let breaks = breaks(part, contactor.arrow, study.pack.highest_voltage.ok());
+    let strings = design.strings(System::Traction);
+    let breaks = opens_up_to(design, &study.points, &strings, id, breaks);
     let faults = (fuse, burdens.fuse(fuse));
     let flows = directions(design, &study.points, faults, id.into());
     match (breaks, flows) {
