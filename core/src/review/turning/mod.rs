@@ -125,6 +125,7 @@ const fn is_asked_again(name: Aspect) -> Option<Again> {
         | Aspect::CapacitorI2t
         | Aspect::ContactPeak
         | Aspect::ContactI2t => Some(Again::Nothing),
+        Aspect::Clearance | Aspect::Creepage => Some(Again::Insulation),
         _ => None,
     }
 }

@@ -16,6 +16,7 @@ use crate::design::{
 };
 use crate::quantity::ConductorArea;
 use crate::size::series::{Conductor as Section, Designation, MetricTable, Series, conductors};
+use crate::study::insulation::InsulationStudy;
 use crate::study::{FaultBurdens, SequencePart, Study};
 use crate::verdict::{Judged, Verdict};
 
@@ -105,6 +106,8 @@ pub(super) enum Again {
     Part(SequencePart),
     /// All that happens step by step.
     Sequences,
+    /// Distances and what they have to be.
+    Insulation,
 }
 
 impl Search<'_> {
@@ -135,7 +138,7 @@ impl Search<'_> {
     /// What a search that computes this again needs.
     fn copy(&mut self, what: Again) {
         self.copy_design();
-        if what != Again::Nothing {
+        if matches!(what, Again::Part(_) | Again::Sequences) {
             self.copy_study();
         }
     }
@@ -238,6 +241,7 @@ impl Search<'_> {
             _ => {}
         }
         input.set(design, thing, value)?;
+        let insulation = (what == Again::Insulation).then(|| InsulationStudy::find(design));
         let study = match what {
             Again::Part(part) => {
                 study.resequence_part(design, part);
@@ -247,9 +251,14 @@ impl Search<'_> {
                 study.resequence(design);
                 &*study
             }
-            Again::Nothing => studies.study,
+            Again::Nothing | Again::Insulation => studies.study,
         };
-        let studies = Studies { study, ..studies };
+        let insulation = insulation.as_ref().unwrap_or(studies.insulation);
+        let studies = Studies {
+            study,
+            insulation,
+            ..studies
+        };
         let judged = judged(self.finding, design, topology.as_ref(), studies)?;
         Some(Tried {
             holds: match judged.verdict {
