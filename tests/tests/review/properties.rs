@@ -273,6 +273,39 @@ fn worse(degree: PollutionDegree) -> PollutionDegree {
     }
 }
 
+/// Of the design that `orangeloom new` begins with every line, one at a time: no finding that is
+/// open or fails holds without it.
+#[test]
+fn no_line_that_is_taken_away_makes_a_finding_hold() {
+    let text = vehicles().pop().unwrap();
+    let before = verdicts(&Reviewed::new(read(&text).unwrap()));
+    let lines: Vec<&str> = text.lines().collect();
+    let mut tried = 0;
+    for gone in removable(&text) {
+        // A load without one is on all the time, so that it has no pulses.
+        if lines[gone].starts_with("duty-share") {
+            continue;
+        }
+        let kept = [&lines[..gone], &lines[gone + 1..]].concat();
+        // Some lines have to be there.
+        let Some(less) = read(&kept.join("\n")) else {
+            continue;
+        };
+        tried += 1;
+        let after = verdicts(&Reviewed::new(less));
+        for (key, was) in &before {
+            let held = matches!(was, Verdict::Holds | Verdict::NotApplicable);
+            let holds = after.get(key) == Some(&Verdict::Holds);
+            assert!(
+                held || !holds,
+                "{key}: {was:?} holds without {}",
+                lines[gone]
+            );
+        }
+    }
+    assert!(tried > 100, "{tried}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
