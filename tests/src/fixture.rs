@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use orangeloom::design_file::{DesignFile, Paint};
-use orangeloom_core::design::Design;
+use orangeloom_core::design::{Design, Entry};
 use orangeloom_core::network::Workspace;
 use orangeloom_core::study::Study;
 
@@ -43,6 +43,23 @@ pub fn file(name: &str) -> DesignFile {
 /// If there is any mistake in it.
 pub fn design(name: &str) -> Box<Design> {
     file(name).design
+}
+
+/// What is meant to have no mistake on paper: the mended twins, the small craft and the
+/// starter.
+pub fn whole() -> impl Iterator<Item = String> {
+    let twins = TWINS.iter().map(|name| format!("{name}-mended"));
+    twins.chain(["lock-keepers-punt", "starter"].map(String::from))
+}
+
+/// The entry of a name.
+///
+/// # Panics
+/// If there is none.
+#[track_caller]
+pub fn id<E: Entry>(design: &Design, name: &str) -> E::Id {
+    let found = design.find::<E>(name);
+    found.unwrap_or_else(|| panic!("no {name}"))
 }
 
 /// A mended twin with what was read and looked at when it was handed over.

@@ -2,23 +2,12 @@
 //! these does again. Demonstrations and the design that `orangeloom new` begins with;
 //! invented.
 
-use orangeloom_core::design::{Battery, Contactor, Design, Entry, Load, Phase, PhaseId};
+use orangeloom_core::design::{Battery, Contactor, Design, Load, Phase, PhaseId};
 use orangeloom_core::quantity::Current;
 use orangeloom_core::review::{Aspect, Finding, RuleId};
 use orangeloom_core::verdict::Verdict;
-use orangeloom_tests::fixture::{self, TWINS};
+use orangeloom_tests::fixture::{self, id};
 use orangeloom_tests::reviewed::Reviewed;
-
-fn names() -> Vec<String> {
-    let mended = TWINS.iter().map(|name| format!("{name}-mended"));
-    let others = ["starter", "lock-keepers-punt"].map(String::from);
-    mended.chain(others).collect()
-}
-
-fn id<E: Entry>(design: &Design, name: &str) -> E::Id {
-    let found = design.find::<E>(name);
-    found.unwrap_or_else(|| panic!("no {name}"))
-}
 
 /// What a rule finds in one aspect, of a design after a change.
 fn found(name: &str, rule: RuleId, aspect: Aspect, change: impl Fn(&mut Design)) -> Vec<Finding> {
@@ -56,11 +45,12 @@ fn a_controller_that_does_less_protects_no_conductor_and_closes_no_gap() {
         (RuleId::FuseLowCurrentGap, Aspect::TakesOver),
     ];
     // As it is stated, and so that the starter opens on 300 A.
-    for (name, share) in names().iter().flat_map(|name| [(name, 1.0), (name, 0.75)]) {
+    let tried = fixture::whole().flat_map(|name| [(name.clone(), 1.0), (name, 0.75)]);
+    for (name, share) in tried {
         for (rule, aspect) in asked {
-            let before = found(name, rule, aspect, |design| opens(design, share));
+            let before = found(&name, rule, aspect, |design| opens(design, share));
             for (number, change) in LESS.iter().enumerate() {
-                let after = found(name, rule, aspect, |design| {
+                let after = found(&name, rule, aspect, |design| {
                     opens(design, share);
                     change(design);
                 });

@@ -33,8 +33,7 @@ trait Ask {
 
 impl Ask for Reviewed {
     fn id<E: Entry>(&self, name: &str) -> E::Id {
-        let found = self.design.find::<E>(name);
-        found.unwrap_or_else(|| panic!("no {name}"))
+        fixture::id::<E>(&self.design, name)
     }
 
     #[track_caller]

@@ -18,9 +18,7 @@ fn closed(name: &str) -> Box<Design> {
 }
 
 fn mended() -> impl Iterator<Item = (String, Box<Design>)> {
-    let twins = TWINS.iter().map(|name| format!("{name}-mended"));
-    let others = ["lock-keepers-punt", "starter"].map(String::from);
-    twins.chain(others).map(|name| {
+    fixture::whole().map(|name| {
         let design = closed(&name);
         (name, design)
     })

@@ -345,15 +345,16 @@ fn burdens(
         if !matches!(thing.kind, Kind::Conductor | Kind::Contactor) {
             continue;
         }
-        let chain = usize::from(chain);
-        let (amperes, heat) = (prospective.chains.get(chain), heats.get(chain));
-        let (current, i2t) = match (amperes, heat) {
-            (Some(amperes), _) if amperes.is_nan() => (None, None),
-            (Some(amperes), Some(heat)) if amperes.abs() > floor => {
-                let i2t = CurrentSquaredTime::from_a2s(*heat).ok();
-                (Some(amount(*amperes)?), i2t.filter(|_| cleared))
-            }
-            _ => continue,
+        let amperes = prospective.of(part);
+        if amperes.abs() <= floor {
+            continue;
+        }
+        let (current, i2t) = if amperes.is_nan() {
+            (None, None)
+        } else {
+            let heat = heats.get(usize::from(chain)).filter(|_| cleared);
+            let i2t = heat.and_then(|heat| CurrentSquaredTime::from_a2s(*heat).ok());
+            (Some(amount(amperes)?), i2t)
         };
         let burden = Burden {
             thing,

@@ -7,8 +7,8 @@ use super::short_circuit::settle;
 use super::subject::{Check, Sink, Subject, air_missing, plain, renamed, why};
 use super::topology::fuse_before_junction;
 use crate::design::{
-    Battery, Conductor, ConductorId, Contactor, Fuse, FuseId, FuseType, FuseTypeId, Gap, Load,
-    Role, System, Thing,
+    Battery, Conductor, ConductorId, Contactor, Design, Fuse, FuseId, FuseType, FuseTypeId, Gap,
+    Load, Role, System, Thing,
 };
 use crate::protection::{
     CURVE_TOLERANCE, FuseCheck, FusePlace, Pulse, REPEATED_PULSE, judge_continuous, judge_pulse,
@@ -309,6 +309,16 @@ pub(super) fn low_current_gap(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     above_the_contactor(subject, sink);
 }
 
+/// That nobody says up to which currents the controller opens contactors, both ways.
+fn opening_unsaid(design: &Design) -> Option<Because> {
+    let controller = &design.controller;
+    let said = controller.opens_discharging.is_some() && controller.opens_charging.is_some();
+    (!said).then_some(Because::Unknown(Unknown::missing(
+        Thing::CONTROLLER,
+        Gap::Opens,
+    )))
+}
+
 /// Nothing is found of a fuse that breaks all that melts it.
 fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let aspects = [
@@ -327,6 +337,7 @@ fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
         };
         let opener = contactor.and_then(|contactor| design.get(contactor)?.part);
         let trip = Unknown::Missing(Thing::VEHICLE, Gap::Trip);
+        let unsaid = opening_unsaid(design);
         for (judged, aspect) in checks.iter().zip(aspects) {
             if judged.verdict == Verdict::NotApplicable {
                 continue;
@@ -337,12 +348,9 @@ fn below_the_fuse(subject: &Subject<'_>, sink: &mut Sink<'_>) {
                     Some(Because::NoValue(part.into()))
                 }
                 (Verdict::Open, Aspect::GapBreaks, _)
-                    if contactor.is_some() && !subject.opens_stated() =>
+                    if contactor.is_some() && unsaid.is_some() =>
                 {
-                    Some(Because::Unknown(Unknown::missing(
-                        Thing::CONTROLLER,
-                        Gap::Opens,
-                    )))
+                    unsaid
                 }
                 (Verdict::Open, Aspect::GapBreaks, _) => Some(match opener {
                     Some(opener) => Because::NoLimit(opener.into()),
@@ -380,14 +388,12 @@ fn above_the_contactor(subject: &Subject<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         let part = design.get(fuse).and_then(|fuse| fuse.part);
+        let unsaid = opening_unsaid(design);
         let because = match (judged.verdict, contactor.part, taken.gap.zip(part)) {
             (Verdict::Open, None, _) => {
                 Some(Because::Unknown(Unknown::missing(id, Gap::ContactorType)))
             }
-            (Verdict::Open, Some(_), _) if judged.limit.is_none() && !subject.opens_stated() => {
-                let missing = Unknown::missing(Thing::CONTROLLER, Gap::Opens);
-                Some(Because::Unknown(missing))
-            }
+            (Verdict::Open, Some(_), _) if judged.limit.is_none() && unsaid.is_some() => unsaid,
             (Verdict::Open, Some(opener), _) if judged.limit.is_none() => {
                 Some(Because::NoLimit(opener.into()))
             }

@@ -68,12 +68,6 @@ impl<'a> Subject<'a> {
         }
     }
 
-    /// Whether it is stated up to which currents the controller opens contactors, both ways.
-    pub(super) const fn opens_stated(&self) -> bool {
-        let controller = &self.design.controller;
-        controller.opens_discharging.is_some() && controller.opens_charging.is_some()
-    }
-
     /// Whether a terminal belongs to the high-voltage side.
     pub(super) fn is_high(&self, terminal: TerminalId) -> bool {
         self.systems.is_high(terminal)

@@ -6,9 +6,9 @@ use orangeloom_core::verdict::Verdict::{Fails, Holds};
 use crate::edit::Edit::{self, Add, Cut, Drop, Set};
 use crate::harness::{Row, fails, holds, open, says};
 
-/// The main fuse as one of partial range, its controller opening up to 400 A.
+/// The main fuse as one of partial range.
 const PARTIAL: Edit = Set("fuse-type/main/utilisation", "\"aR\"");
-/// The controller opens on just as much.
+/// It breaks no less than what its controller opens on.
 const LEAST_560: Edit = Set("fuse-type/main/least-breaking", "\"560 A\"");
 /// The same with a gap up to 800 A and a contactor that breaks 900 A.
 const WIDE: [Edit; 3] = [
@@ -278,7 +278,7 @@ pub(crate) const ROWS: &[Row] = &[
                 &[Set("contactor-type/main/break-forward", "\"549 A\"")],
                 [550.0, 549.0],
             ),
-            // Above that on which the controller opens it it stays closed.
+            // The controller opens it on so much and no more.
             holds(
                 &[Set("controller/keeps/opens-discharging", "\"550 A\"")],
                 [550.0, 550.0],
