@@ -15,7 +15,7 @@ pub(super) struct Around {
     plug: Latch,
     resistor: Latch,
     joints: [Latch; MAX_JOINTS],
-    /// Since something is plugged in, ms.
+    /// Since something is seen to be plugged in, ms.
     plugged_ms: u32,
 }
 
@@ -44,14 +44,13 @@ impl Around {
 
     /// `moved_ms`: since a contactor moved.
     pub(super) fn check(&mut self, tick: &mut Tick<'_>, moved_ms: u32) {
-        let plugged = self.plug(tick);
-        self.isolation(tick, plugged, moved_ms);
+        self.plug(tick);
+        self.isolation(tick, moved_ms);
         self.interlock(tick);
         self.heat(tick);
     }
 
-    /// Whether something is plugged in; not known counts as plugged.
-    fn plug(&mut self, tick: &mut Tick<'_>) -> bool {
+    fn plug(&mut self, tick: &mut Tick<'_>) {
         let limits = &tick.limits.interlock;
         let speed = tick.speed;
         let look = match tick.plugged {
@@ -65,16 +64,15 @@ impl Around {
             .at(tick.speed, limits.moves_km_per_h)
             .lasting(limits.plug_ms, limits.plug_ms);
         tick.judge(&mut self.plug, seen);
-        let plugged = !matches!(tick.plugged, Look::Idle | Look::Bad);
-        self.plugged_ms = if plugged {
-            self.plugged_ms.saturating_add(tick.dt_ms)
-        } else {
+        // What is plugged in may stay so while its contact tells nothing: it is not new again.
+        self.plugged_ms = if matches!(tick.plugged, Look::Idle | Look::Bad) {
             0
+        } else {
+            self.plugged_ms.saturating_add(tick.dt_ms)
         };
-        plugged
     }
 
-    fn isolation(&mut self, tick: &mut Tick<'_>, plugged: bool, moved_ms: u32) {
+    fn isolation(&mut self, tick: &mut Tick<'_>, moved_ms: u32) {
         let Some(limits) = &tick.limits.isolation else {
             return;
         };
@@ -96,20 +94,23 @@ impl Around {
         }
         let seen = Seen::new(CheckId::IsolationStale, 0, Look::bad(!value.is_known()));
         tick.judge(&mut self.stale, seen.at(value, f32::NAN));
+        // What may be charged is, unless it is seen to move or to have nothing plugged in.
+        let charges = !tick.moves || !tick.speed.is_known() && tick.plugged != Look::Bad;
         for ((part, latch), limit) in self.low.iter_mut().enumerate().zip(levels) {
             let look = value.bad_if(value.value() < limit);
-            // The capacitors to chassis spoil the value for a while.
-            let on_ms = if plugged && self.plugged_ms <= ms(limits.charging_ms) {
+            // The capacitors to chassis spoil the value for a while: those of a charger that is
+            // seen to be there.
+            let on_ms = if tick.plugged == Look::Good && self.plugged_ms <= ms(limits.charging_ms) {
                 limits.charging_ms
             } else if moved_ms <= ms(limits.changed_ms) {
                 limits.changed_ms
             } else {
                 limits.low_ms
             };
-            let also = match (part, tick.moves) {
+            let also = match (part, charges) {
                 (0, _) => Advice::NONE,
-                (_, true) => Advice::FORBID_CLOSING,
-                (_, false) => Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING),
+                (_, false) => Advice::FORBID_CLOSING,
+                (_, true) => Advice::FORBID_CLOSING.and(Advice::STOP_CHARGING),
             };
             let seen = Seen::new(CheckId::IsolationLow, part, look)
                 .at(value, limit)

@@ -179,6 +179,61 @@ fn what_is_plugged_in_stands_though_its_speed_is_not_known() {
 }
 
 #[test]
+fn charging_stops_unless_the_vehicle_is_seen_to_move_or_to_be_unplugged() {
+    let mut scene = Scene::parked();
+    scene.inputs.plugged = Some(Flag::now(true));
+    scene.inputs.isolation = Signal::now(50_000.0);
+    scene.run(40_000);
+    let speeds = [Signal::now(0.0), Signal::now(50.0), Signal::NONE];
+    let plugs = [
+        Some(Flag::now(true)),
+        Some(Flag::now(false)),
+        Some(Flag::NONE),
+        None,
+    ];
+    for (speed, stops) in speeds.into_iter().zip([
+        [true; 4],
+        [false; 4],
+        // Without either nobody knows whether it charges.
+        [true, false, true, true],
+    ]) {
+        for (plugged, stops) in plugs.into_iter().zip(stops) {
+            scene.inputs.speed = speed;
+            scene.inputs.plugged = plugged;
+            scene.run(10);
+            assert!(scene.finds(CheckId::IsolationLow));
+            let told = scene.summary.advice.has(Advice::STOP_CHARGING);
+            assert_eq!(told, stops, "{speed:?} {plugged:?}");
+        }
+    }
+}
+
+/// Only capacitors that are seen to be plugged in give isolation more time.
+#[test]
+fn a_plug_contact_that_tells_nothing_gives_isolation_no_time() {
+    for plugged in [Some(Flag::now(false)), Some(Flag::NONE), None] {
+        let mut scene = Scene::parked();
+        scene.run(60_000);
+        scene.inputs.plugged = plugged;
+        scene.inputs.isolation = Signal::now(100.0e3);
+        scene.run(9_990);
+        assert!(scene.summary.may_close());
+        scene.run(20);
+        assert!(!scene.summary.may_close(), "{plugged:?}");
+    }
+    // Nor are they new again after it told nothing for a while.
+    let mut scene = Scene::parked();
+    scene.inputs.plugged = Some(Flag::now(true));
+    scene.run(40_000);
+    scene.inputs.plugged = Some(Flag::NONE);
+    scene.run(1000);
+    scene.inputs.plugged = Some(Flag::now(true));
+    scene.inputs.isolation = Signal::now(100.0e3);
+    scene.run(10_010);
+    assert!(!scene.summary.may_close());
+}
+
+#[test]
 fn a_clock_that_goes_back_is_told_and_counts_as_no_time() {
     let mut scene = Scene::driving();
     scene.inputs.open = OpenRequest::Soft;
