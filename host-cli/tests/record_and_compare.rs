@@ -508,16 +508,16 @@ fn a_sheet_may_begin_with_a_mark_and_name_its_delimiter() {
 }
 
 #[test]
-fn a_record_of_a_day_that_is_not_yet_is_refused() {
+fn a_record_of_a_day_that_cannot_be_is_refused() {
     let bench = Bench::new("future");
-    let readings = bench.put("a.toml", &TOML.replace("2026-03-14", "2126-03-14"));
-    let outcome = bench.record(&readings, &[]);
-    assert_eq!(outcome.exit, Exit::Unusable);
-    assert!(
-        outcome.stderr.contains("it is dated 2126-03-14"),
-        "{}",
-        outcome.stderr
-    );
+    for (day, here) in [("2126-03-14", "not yet"), ("1926-03-14", "too long ago")] {
+        let readings = bench.put("a.toml", &TOML.replace("2026-03-14", day));
+        let outcome = bench.record(&readings, &[]);
+        assert_eq!(outcome.exit, Exit::Unusable);
+        let told = outcome.stderr;
+        assert!(told.contains(&format!("it is dated {day}")), "{told}");
+        assert!(told.contains(here), "{told}");
+    }
 }
 
 /// Once such a record was kept without a word of the status.

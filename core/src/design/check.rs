@@ -16,6 +16,7 @@ use super::operation::{Duty, Phase, PhaseDraw};
 use super::place::{Enclosure, Spacing, Terminal, Zone};
 use super::{System, check_parts};
 use crate::bounds::Bounded;
+use crate::limits::SATURATED;
 use crate::quantity::Voltage;
 
 /// Where findings go.
@@ -75,12 +76,28 @@ impl Check<'_> {
             .trip_current
             .zip(controller.string_limit)
             .is_some_and(|(trip, limit)| trip <= limit);
+        let never_trips = controller
+            .trip_current
+            .zip(controller.opens_discharging)
+            .is_some_and(|(trip, opens)| trip > opens);
+        let acts = [
+            controller.trip_current,
+            controller.opens_discharging,
+            controller.opens_charging,
+        ];
+        let out_of_range = controller.current_range.is_some_and(|range| {
+            let shown = SATURATED * range.as_amperes();
+            let mut acts = acts.into_iter().flatten();
+            acts.any(|acts| acts.as_amperes() > shown)
+        });
         for (contradicts, pair) in [
             (
                 below(controller.lowest_supply, controller.supply_dip),
                 Pair::CoilSupply,
             ),
             (trips_early, Pair::TripAndLimit),
+            (never_trips, Pair::TripAndOpening),
+            (out_of_range, Pair::ActsOutOfRange),
         ] {
             if contradicts {
                 report(sink, Thing::CONTROLLER, Fault::Contradicts(pair));

@@ -90,6 +90,10 @@ worded! {
         CoilSupply: "the lowest supply must not be below the voltage in a dip";
         /// Trip and lasting limit of the controller.
         TripAndLimit: "the trip current must be above the lasting limit of a string";
+        /// Trip of the controller and what it opens a contactor on.
+        TripAndOpening: "the trip current must not be above opens-discharging, or it never trips: up to there it opens contactors, above it leaves them closed";
+        /// What the controller acts on and the range of its sensors.
+        ActsOutOfRange: "trip-current, opens-discharging and opens-charging must be below current-range: in its last hundredth a sensor may show less than flows";
         /// Coldest and hottest air of a zone.
         ZoneAir: "the coldest air must be below the hottest";
     }

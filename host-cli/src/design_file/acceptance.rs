@@ -10,7 +10,7 @@ use super::keys::{ABOUT, ACCEPTED};
 use super::load::{Disk, load};
 use super::near::nearest;
 use super::problem::{Problem, ProblemName, quoted};
-use super::records::not_yet;
+use super::records::slip_of_date;
 use super::source::{Place, Source};
 use super::tree::{Entry, Node, Tree};
 use super::walk::{Report, Table, names_nothing, table_of};
@@ -101,7 +101,7 @@ fn acceptance(design: &Design, table: Table<'_>, report: &mut Report<'_>) -> Opt
     let reason = told(table, "reason", report);
     let who = told(table, "who", report);
     let date = table.day("date", report);
-    if let Some(problem) = not_yet(table) {
+    if let Some(problem) = slip_of_date(table) {
         report.add(problem);
     }
     let up_to = if table.has("up-to") {

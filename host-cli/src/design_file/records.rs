@@ -166,8 +166,11 @@ fn only_records(tree: Vec<Entry>, problems: &mut Vec<Problem>) -> Vec<Entry> {
     kept
 }
 
-/// What to say of the date of a record or an acceptance that is not yet.
-pub(super) fn not_yet(table: Table<'_>) -> Option<Problem> {
+/// No vehicle that is designed with this program has older records: a slip of the pen.
+const FIRST_YEAR: u16 = 2000;
+
+/// What to say of the date of a record or an acceptance that cannot be.
+pub(super) fn slip_of_date(table: Table<'_>) -> Option<Problem> {
     // Where the day begins earliest it is tomorrow already.
     let today = OffsetDateTime::now_utc().date();
     let latest = today.next_day().unwrap_or(today);
@@ -175,12 +178,23 @@ pub(super) fn not_yet(table: Table<'_>) -> Option<Problem> {
     let Tree::Day(day) = &node.value else {
         return None;
     };
-    (day.to_string() > latest.to_string()).then(|| {
-        let what = format!("it is dated {day}, and today is {today}");
+    let too_old = day.date.is_some_and(|day| day.year < FIRST_YEAR);
+    let (here, advice) = if day.to_string() > latest.to_string() {
+        (
+            "not yet",
+            "look at the date, and at the clock of this computer",
+        )
+    } else if too_old {
+        ("too long ago", "look at the year: none is from before 2000")
+    } else {
+        return None;
+    };
+    let what = format!("it is dated {day}, and today is {today}");
+    Some(
         Problem::new(ProblemName::Contradiction, node.place.clone(), what)
-            .here("not yet")
-            .advice("look at the date, and at the clock of this computer")
-    })
+            .here(here)
+            .advice(advice),
+    )
 }
 
 /// Each record as TOML, with the place that it was read from.

@@ -187,6 +187,29 @@ fn each_contradiction_of_the_controller_is_reported() {
 }
 
 #[test]
+fn what_the_controller_cannot_act_on_is_reported() {
+    let mut small = small();
+    let never = Fault::Contradicts(Pair::TripAndOpening);
+    let unseen = Fault::Contradicts(Pair::ActsOutOfRange);
+    small.design.controller.trip_current = Some(amperes(300.0));
+    small.design.controller.opens_discharging = Some(amperes(300.0));
+    small.design.controller.current_range = Some(amperes(305.0));
+    assert!(!has(&small.design, Thing::CONTROLLER, never));
+    assert!(!has(&small.design, Thing::CONTROLLER, unseen));
+    small.design.controller.opens_discharging = Some(amperes(299.0));
+    assert!(has(&small.design, Thing::CONTROLLER, never));
+    // 99 % of it are 297 A.
+    small.design.controller.current_range = Some(amperes(300.0));
+    assert!(has(&small.design, Thing::CONTROLLER, unseen));
+    small.design.controller.trip_current = None;
+    assert!(has(&small.design, Thing::CONTROLLER, unseen));
+    small.design.controller.opens_discharging = None;
+    assert!(!has(&small.design, Thing::CONTROLLER, unseen));
+    small.design.controller.opens_charging = Some(amperes(298.0));
+    assert!(has(&small.design, Thing::CONTROLLER, unseen));
+}
+
+#[test]
 fn signs_and_doubles_are_reported() {
     let mut small = small();
     let backwards = PhaseDraw {

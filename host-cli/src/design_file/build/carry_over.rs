@@ -6,7 +6,7 @@ use orangeloom_core::review::RuleId;
 use super::Builder;
 use super::evidence::unknown_rule;
 use crate::design_file::problem::{Problem, ProblemName};
-use crate::design_file::records::not_yet;
+use crate::design_file::records::slip_of_date;
 use crate::design_file::source::Place;
 use crate::design_file::walk::{Table, names_nothing};
 
@@ -43,7 +43,7 @@ impl Builder<'_> {
         let nobody = who
             .as_ref()
             .and_then(|who| names_nothing("initials", who.text, who.place));
-        for problem in nobody.into_iter().chain(not_yet(table)) {
+        for problem in nobody.into_iter().chain(slip_of_date(table)) {
             self.report.add(problem);
         }
         let when = table.day("date", &mut self.report);

@@ -12,7 +12,7 @@ use super::Builder;
 use crate::design_file::keys::{ABOUT, Tag};
 use crate::design_file::near::nearest;
 use crate::design_file::problem::{Problem, ProblemName, listed, quoted};
-use crate::design_file::records::not_yet;
+use crate::design_file::records::slip_of_date;
 use crate::design_file::walk::{Report, Table, Written, names_nothing};
 
 /// The keys that hold what was measured.
@@ -131,7 +131,7 @@ impl Builder<'_> {
         (rules, about): (&[RuleId], Option<Thing>),
     ) -> Result<Option<SignatureId>, ()> {
         let revision = self.revision(table, rules, about);
-        if let Some(problem) = not_yet(table) {
+        if let Some(problem) = slip_of_date(table) {
             self.report.add(problem);
         }
         let signature = Signature {
