@@ -98,6 +98,8 @@ pub enum Inconsistency {
     UnknownReference,
     /// The calendar has no such day.
     NoSuchDay,
+    /// The day has no such minute.
+    NoSuchMinute,
     /// The walls of the cable do not fit its outer diameter.
     OuterDiameterTooSmall,
     /// Along the melting curve of a fuse the time does not rise, the current does not
@@ -271,6 +273,9 @@ impl Inconsistency {
             }
             Self::UnknownReference => "the design has no such entry",
             Self::NoSuchDay => "the calendar has no such day; write year, month and day",
+            Self::NoSuchMinute => {
+                "the day has no such minute; write hour and minute, 0:00 to 23:59"
+            }
             Self::OuterDiameterTooSmall => {
                 "conductor and walls do not fit the outer diameter; measure both again"
             }

@@ -82,11 +82,12 @@ Columns are parted by semicolons, commas or tabs. A row with a rule is an attest
 (rule;box;holds;initials;date;revision), holds is yes or no, a date 2026-03-14 or 14.3.2026.
 In a sheet with decimal commas 1.234 is refused, and in one whose columns no comma parts, unless
 other numbers in it, as 34.5, show its decimal sign: nobody knows whether it is a thousand.
-Every reading needs unit, instrument, initials and date. Where accuracy is stated (5 %) the
-worse end is judged. Above the range of a tester (>550 Mohm, OL) isolation is recorded as the
-largest value that it can show, a bond below its smallest step as that step. A drop at the end of
-a conductor, with its current, is a joint. A torque is kept for the papers; what counts for
-joint-torque is an attestation. Clearance and creepage are stated in the design, under [[spacing]].";
+Every reading needs unit, instrument, initials and date; what is found and mended on one day a
+time-of-day each, as 9:05 and 14:30. Where accuracy is stated (5 %) the worse end is judged. Above
+the range of a tester (>550 Mohm, OL) isolation is recorded as the largest value that it can show,
+a bond below its smallest step as that step. A drop at the end of a conductor, with its current, is
+a joint. A torque is kept for the papers; what counts for joint-torque is an attestation. Clearance
+and creepage are stated in the design, under [[spacing]].";
 
 const COMPARE_EXIT_CODES: &str = "\
 Exit codes:

@@ -192,6 +192,78 @@ fn a_record_that_contradicts_one_of_its_day_is_refused_and_one_of_a_later_day_co
 }
 
 #[test]
+fn what_is_found_and_mended_on_one_day_is_told_apart_by_the_time_of_day() {
+    let bench = Bench::new("one-day");
+    let at = |found: &str, mended: &str| {
+        let sheet = format!(
+            "box;bond;test-current;instrument;initials;date;time-of-day;revision;rule;holds\n\
+             J1;0,4 ohm;0.2 A;milliohm meter;EM;14.3.2026;{found};A;;\n\
+             J1;34,5 mohm;0.2 A;milliohm meter;EM;14.3.2026;{mended};A;;\n\
+             ;;;;EM;15.3.2026;{found};A;stop-and-crash;no\n\
+             ;;;;EM;15.3.2026;{mended};A;stop-and-crash;yes\n"
+        );
+        bench.put("a.csv", &sheet)
+    };
+    let known = bench.record(&at("9:05", "14:30"), &["--write"]);
+    assert_eq!(known.exit, Exit::Holds, "{}{}", known.stdout, known.stderr);
+    let reason = "because it is of a later time-of-day";
+    assert!(
+        on_one_line(&known.stdout).contains(reason),
+        "{}",
+        known.stdout
+    );
+    let design = bench.path("design.toml");
+    assert!(
+        bench
+            .text("design.toml")
+            .contains("time-of-day = \"14:30\"")
+    );
+    let review = orangeloom(&["review", &design, "--all"]);
+    let told = "by EM on 2026-03-14 14:30 with milliohm meter";
+    assert!(
+        on_one_line(&review.stdout).contains(told),
+        "{}",
+        review.stdout
+    );
+    let json = orangeloom(&["review", &design, "--json"]);
+    assert!(json.stdout.contains("\"time_of_day\": \"14:30\""));
+
+    let bench = Bench::new("one-day-open");
+    let at = |found: &str, mended: &str| {
+        let sheet = format!(
+            "[[reading]]\nbox = \"J1\"\nbond = \"0.4 ohm\"\ntest-current = \"0.2 A\"\n\
+             instrument = \"milliohm meter\"\ninitials = \"EM\"\ndate = 2026-03-14\n{found}\n\
+             revision = \"A\"\n\n{}",
+            TOML.replace("date = 2026-03-14", &format!("date = 2026-03-14\n{mended}"))
+        );
+        bench.record(&bench.put("a.toml", &sheet), &[])
+    };
+    // Mended after nobody knows when, before nobody knows what, and mended first.
+    let [nine, three] = ["time-of-day = \"9:05\"", "time-of-day = \"15:10:20\""];
+    assert_eq!(at(nine, three).exit, Exit::Holds);
+    assert_eq!(at(three, nine).exit, Exit::Fails);
+    for (found, mended) in [("", three), (nine, ""), (nine, nine), ("", "")] {
+        let refused = at(found, mended);
+        assert_eq!(refused.exit, Exit::Unusable, "{found} {mended}");
+        assert!(refused.stderr.contains("time-of-day"), "{}", refused.stderr);
+    }
+    for wrong in [
+        "24:00",
+        "9",
+        "9:60",
+        "half past",
+        "9:05 pm",
+        "9:05:60",
+        "-1:00",
+    ] {
+        let refused = at(&format!("time-of-day = \"{wrong}\""), three);
+        assert_eq!(refused.exit, Exit::Unusable, "{wrong}");
+        let told = format!("time-of-day is \"{wrong}\"");
+        assert!(refused.stderr.contains(&told), "{}", refused.stderr);
+    }
+}
+
+#[test]
 fn a_record_of_another_revision_or_without_any_does_not_count() {
     let bench = Bench::new("revision");
     for revision in ["", "0"] {

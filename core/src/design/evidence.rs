@@ -1,6 +1,7 @@
 //! What was measured and what was attested, by whom and when.
 
 use core::cmp::Ordering;
+use core::num::NonZeroU16;
 
 use super::Design;
 use super::index::{ReadingId, SignatureId, TextId, Thing};
@@ -45,6 +46,78 @@ impl Date {
     /// Year, month, day.
     pub const fn parts(self) -> (u16, u8, u8) {
         (self.year, self.month, self.day)
+    }
+}
+
+/// A minute of a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct TimeOfDay {
+    /// Minutes of the day that have begun: never zero, so that a record without a time needs no
+    /// room to say so.
+    begun: NonZeroU16,
+}
+
+impl TimeOfDay {
+    /// Hour and minute.
+    ///
+    /// # Errors
+    /// [`Inconsistency::NoSuchMinute`] from 24 hours or 60 minutes on.
+    pub const fn new(hour: u8, minute: u8) -> Result<Self, Error> {
+        let begun = NonZeroU16::new(hour as u16 * 60 + minute as u16 + 1);
+        match begun {
+            Some(begun) if hour <= 23 && minute <= 59 => Ok(Self { begun }),
+            _ => Err(Error::Inconsistent(Inconsistency::NoSuchMinute)),
+        }
+    }
+
+    /// Hour and minute.
+    #[allow(clippy::cast_possible_truncation)] // less than 24 and less than 60
+    pub const fn parts(self) -> (u8, u8) {
+        let passed = self.begun.get() - 1;
+        ((passed / 60) as u8, (passed % 60) as u8)
+    }
+}
+
+/// When something was read or looked at, as far as that was written down.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Moment {
+    /// The day.
+    pub date: Option<Date>,
+    /// The minute of the day.
+    pub time: Option<TimeOfDay>,
+}
+
+impl Moment {
+    /// Whether it is known to be later: of a later day, or of a later minute of the same day.
+    /// Nobody knows whether anything is later than what has no day, nor, of the same day, than
+    /// what has no time.
+    pub fn is_after(self, other: Self) -> bool {
+        match (self.date, other.date) {
+            (Some(day), Some(before)) if day == before => {
+                matches!((self.time, other.time), (Some(one), Some(other)) if one > other)
+            }
+            (Some(day), Some(before)) => day > before,
+            _ => false,
+        }
+    }
+
+    /// Whether a record of this moment counts in place of another, where neither is worse: the
+    /// later one; where nobody knows which that is, one with a day before one without, and of
+    /// one day the one written last.
+    pub fn outdates(self, other: Self, is_written_later: bool) -> bool {
+        if self.is_after(other) || other.is_after(self) {
+            return self.is_after(other);
+        }
+        self.date > other.date || self.date == other.date && is_written_later
+    }
+
+    /// Whether more is later than this than is later than another.
+    pub(crate) fn is_easier_to_follow(self, other: Self) -> bool {
+        let bar = |one: Self| (one.date.is_none(), one.date, one.time.is_none(), one.time);
+        bar(self) < bar(other)
     }
 }
 
@@ -167,6 +240,8 @@ pub struct Signature {
     pub initials: Option<TextId>,
     /// When.
     pub date: Option<Date>,
+    /// At which minute of the day, where another record of the day says otherwise.
+    pub time: Option<TimeOfDay>,
     /// The instrument.
     pub instrument: Option<TextId>,
     /// Accuracy of the instrument.
@@ -280,8 +355,17 @@ impl Design {
     ) -> Option<(ReadingId, Reading, T)> {
         let mut found: Option<(ReadingId, Reading, T)> = None;
         for (id, reading) in self.all::<Reading>() {
-            if reading.at == at
-                && let Some(value) = of(reading)
+            if reading.at != at {
+                continue;
+            }
+            let Some(value) = of(reading) else {
+                continue;
+            };
+            let when = self.moment(reading.signature);
+            let is_outdated = self.all::<Reading>().any(|(_, other)| {
+                other.at == at && self.moment(other.signature).is_after(when) && of(other).is_some()
+            });
+            if !is_outdated
                 && found
                     .as_ref()
                     .is_none_or(|(_, known, _)| self.replaces(reading, known))
@@ -292,20 +376,25 @@ impl Design {
         found
     }
 
-    /// Whether a reading counts in place of one that was written before it: of a later day, or
-    /// where nobody knows which was first, the same day or a day that is not stated, a worse
-    /// one. Where neither is worse the one written last of one day counts, and one with a day
-    /// before one without.
+    /// When a record was made.
+    pub fn moment(&self, signature: Option<SignatureId>) -> Moment {
+        let signature = signature.and_then(|id| self.get(id));
+        signature.map_or_else(Moment::default, |one| Moment {
+            date: one.date,
+            time: one.time,
+        })
+    }
+
+    /// Whether a reading counts in place of one that was written before it: a later one, or
+    /// where nobody knows which was first (see [`Moment::is_after`]) a worse one; where neither
+    /// is worse see [`Moment::outdates`].
     pub(crate) fn replaces(&self, reading: &Reading, known: &Reading) -> bool {
-        let day = |reading: &Reading| self.get(reading.signature?)?.date;
-        let (then, before) = (day(reading), day(known));
-        if let (Some(then), Some(before)) = (then, before)
-            && then != before
-        {
-            return then > before;
+        let (then, before) = (self.moment(reading.signature), self.moment(known.signature));
+        if then.is_after(before) || before.is_after(then) {
+            return then.is_after(before);
         }
         match reading.worse_by(known) {
-            Some(Ordering::Equal) | None => then >= before,
+            Some(Ordering::Equal) | None => then.outdates(before, true),
             Some(order) => order.is_gt(),
         }
     }
@@ -379,15 +468,29 @@ mod tests {
         }
     }
 
-    /// A later day counts; where nobody can say which was first the worse one does, whatever
+    #[test]
+    fn a_minute_is_one_of_its_day() {
+        for (hour, minute) in [(0, 0), (9, 5), (23, 59)] {
+            let time = TimeOfDay::new(hour, minute).unwrap();
+            assert_eq!(time.parts(), (hour, minute));
+        }
+        for (hour, minute) in [(24, 0), (0, 60), (255, 255)] {
+            assert!(TimeOfDay::new(hour, minute).is_err(), "{hour}:{minute}");
+        }
+        assert!(TimeOfDay::new(9, 59).unwrap() < TimeOfDay::new(10, 0).unwrap());
+    }
+
+    /// A later one counts; where nobody can say which was first the worse one does, whatever
     /// the order in the file.
     #[test]
-    fn of_one_day_and_of_no_day_the_worse_counts() {
-        let design = |readings: &[(f32, Option<u8>)]| {
+    fn of_one_time_and_of_no_day_the_worse_counts() {
+        type Read = (f32, Option<u8>, Option<u8>);
+        let design = |readings: &[Read]| {
             let mut design = Design::new(crate::insulation::Domain::Road);
-            for (ohms, day) in readings {
+            for (ohms, day, hour) in readings {
                 let signature = Signature {
                     date: day.map(|day| Date::new(2025, 6, day).unwrap()),
+                    time: hour.map(|hour| TimeOfDay::new(hour, 30).unwrap()),
                     ..Signature::default()
                 };
                 let signature = Some(design.add(signature).unwrap());
@@ -405,34 +508,74 @@ mod tests {
             }
             design
         };
-        for (readings, counts) in [
-            ([(3.0e3, Some(1)), (9.0e5, Some(2))], 9.0e5),
-            ([(3.0e3, Some(2)), (9.0e5, Some(1))], 3.0e3),
-            ([(3.0e3, Some(1)), (9.0e5, Some(1))], 3.0e3),
-            ([(3.0e3, None), (9.0e5, Some(1))], 3.0e3),
-            ([(3.0e3, Some(1)), (9.0e5, None)], 3.0e3),
-            ([(3.0e3, None), (9.0e5, None)], 3.0e3),
-        ] {
-            for order in [[0, 1], [1, 0]] {
-                let design = design(&order.map(|at| readings[at]));
+        let cases: &[(&[Read], f32)] = &[
+            (&[(3.0e3, Some(1), None), (9.0e5, Some(2), None)], 9.0e5),
+            (&[(3.0e3, Some(2), None), (9.0e5, Some(1), None)], 3.0e3),
+            (&[(3.0e3, Some(1), None), (9.0e5, Some(1), None)], 3.0e3),
+            (&[(3.0e3, None, None), (9.0e5, Some(1), None)], 3.0e3),
+            (&[(3.0e3, Some(1), None), (9.0e5, None, None)], 3.0e3),
+            (&[(3.0e3, None, None), (9.0e5, None, None)], 3.0e3),
+            // Found in the morning, mended before noon.
+            (
+                &[(3.0e3, Some(1), Some(9)), (9.0e5, Some(1), Some(11))],
+                9.0e5,
+            ),
+            (
+                &[(3.0e3, Some(1), Some(11)), (9.0e5, Some(1), Some(9))],
+                3.0e3,
+            ),
+            (
+                &[(3.0e3, Some(1), Some(9)), (9.0e5, Some(1), Some(9))],
+                3.0e3,
+            ),
+            (
+                &[(3.0e3, Some(1), Some(23)), (9.0e5, Some(2), Some(0))],
+                9.0e5,
+            ),
+            (&[(3.0e3, Some(1), None), (9.0e5, Some(1), Some(11))], 3.0e3),
+            (&[(3.0e3, Some(1), Some(9)), (9.0e5, Some(1), None)], 3.0e3),
+            (&[(3.0e3, None, Some(9)), (9.0e5, None, Some(11))], 3.0e3),
+            // Of three the worst of those that no other is later than.
+            (
+                &[
+                    (3.0e3, Some(1), Some(9)),
+                    (5.0e3, Some(1), None),
+                    (9.0e5, Some(1), Some(11)),
+                ],
+                5.0e3,
+            ),
+            (
+                &[
+                    (3.0e3, Some(1), None),
+                    (5.0e3, None, None),
+                    (9.0e5, Some(2), None),
+                ],
+                5.0e3,
+            ),
+        ];
+        for (readings, counts) in cases {
+            for order in [
+                [0, 1, 2],
+                [0, 2, 1],
+                [1, 0, 2],
+                [1, 2, 0],
+                [2, 0, 1],
+                [2, 1, 0],
+            ] {
+                let mut some: heapless::Vec<Read, 3> = heapless::Vec::new();
+                for at in order {
+                    if let Some(reading) = readings.get(at) {
+                        some.push(*reading).unwrap();
+                    }
+                }
+                let design = design(&some);
                 let ohms = |reading: &Reading| match reading.measured {
                     Measured::Isolation { resistance, .. } => Some(resistance.as_ohms()),
                     _ => None,
                 };
                 let (.., found) = design.latest_reading(Thing::VEHICLE, ohms).unwrap();
-                assert_eq!(
-                    found.to_bits(),
-                    f32::to_bits(counts),
-                    "{readings:?} {order:?}"
-                );
+                assert_eq!(found.to_bits(), f32::to_bits(*counts), "{some:?}");
             }
         }
-    }
-
-    #[test]
-    fn a_later_day_is_greater() {
-        let day = |y, m, d| Date::new(y, m, d).unwrap();
-        assert!(day(2024, 12, 31) < day(2025, 1, 1));
-        assert!(day(2025, 1, 31) < day(2025, 2, 1));
     }
 }

@@ -6,7 +6,7 @@ use super::finding::{Because, EvidenceGap};
 use super::registry::RuleId;
 use super::rule::Scope;
 use super::subject::{Sink, Subject, plain, without_box};
-use crate::design::{AttestationId, Conductor, Contactor, Date, Kind, ServiceDisconnect, Thing};
+use crate::design::{AttestationId, Conductor, Contactor, Kind, Moment, ServiceDisconnect, Thing};
 use crate::verdict::Verdict;
 
 /// Judges every thing of the scope.
@@ -64,33 +64,14 @@ pub(super) fn one(subject: &Subject<'_>, thing: Thing, sink: &mut Sink<'_>) {
     sink.put(thing, None, plain(Aspect::Proof, verdict), Some(because));
 }
 
-/// The latest of some attestations, with its day.
-type Latest = Option<(AttestationId, Option<Date>)>;
-
-/// The later of two that say no.
-fn later_no(known: Latest, id: AttestationId, date: Option<Date>) -> Latest {
-    match known {
-        // Nobody knows whether anything is later than what has no day.
-        Some((_, None)) => known,
-        Some((_, day)) if date.is_some() && date < day => known,
-        _ => Some((id, date)),
-    }
-}
-
-/// Whether a no stands beside the latest yes that may clear it.
-fn outweighs(denied: Latest, held: Option<Date>) -> Option<AttestationId> {
-    denied
-        .filter(|(_, date)| date.is_none() || held <= *date)
-        .map(|(id, _)| id)
-}
-
-/// What the attestations of a rule say about a thing: the latest that says no outweighs
-/// every yes that does not count or is not of a later day. A no about the thing itself is
-/// cleared by a yes about it alone: who stands for the whole vehicle did not say that he
-/// looked at what somebody found wanting.
+/// What the attestations of a rule say about a thing: a no outweighs every yes that does not
+/// count or is not known to be later. A no about the thing itself is cleared by a yes about it
+/// alone: who stands for the whole vehicle did not say that he looked at what somebody found
+/// wanting.
 pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdict, Because) {
+    let design = subject.design;
     let mut best = (Verdict::Open, Because::Evidence(EvidenceGap::NoAttestation));
-    let (mut held, mut held_here) = (None, None);
+    let mut held: Option<Moment> = None;
     let (mut denied, mut denied_here) = (None, None);
     for (id, attestation) in attestations(subject, slug) {
         let here = attestation.about == thing;
@@ -98,19 +79,16 @@ pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdic
             continue;
         }
         let signature = attestation.signature;
-        let date = signature.and_then(|id| subject.design.get(id)?.date);
+        let when = design.moment(signature);
         if !attestation.holds {
             let no = if here { &mut denied_here } else { &mut denied };
-            *no = later_no(*no, id, date);
+            *no = harder_no(*no, (id, when));
             continue;
         }
-        match gap(subject.design, signature, false) {
+        match gap(design, signature, false) {
             None => {
-                if here && held_here <= date {
-                    held_here = date;
-                }
-                if held <= date {
-                    held = date;
+                if held.is_none_or(|held| when.outdates(held, true)) {
+                    held = Some(when);
                     best = (Verdict::Holds, Because::Attested(id));
                 }
             }
@@ -118,8 +96,30 @@ pub(super) fn stands(subject: &Subject<'_>, slug: &str, thing: Thing) -> (Verdic
             Some(_) => {}
         }
     }
-    match outweighs(denied_here, held_here).or(outweighs(denied, held)) {
+    let uncleared = |no: Option<(AttestationId, Moment)>, here_only: bool| {
+        let (id, when) = no?;
+        let cleared = attestations(subject, slug).any(|(_, yes)| {
+            let about = yes.about == thing || !here_only && yes.about.kind == Kind::Vehicle;
+            about
+                && yes.holds
+                && design.moment(yes.signature).is_after(when)
+                && gap(design, yes.signature, false).is_none()
+        });
+        (!cleared).then_some(id)
+    };
+    match uncleared(denied_here, true).or(uncleared(denied, false)) {
         Some(id) => (Verdict::Fails, Because::Attested(id)),
         None => best,
+    }
+}
+
+/// Of two that say no the one that is harder to clear.
+fn harder_no(
+    known: Option<(AttestationId, Moment)>,
+    new: (AttestationId, Moment),
+) -> Option<(AttestationId, Moment)> {
+    match known {
+        Some((_, when)) if new.1.is_easier_to_follow(when) => known,
+        _ => Some(new),
     }
 }

@@ -8,7 +8,7 @@ use super::finding::Because;
 use super::measured::put;
 use super::subject::{Sink, Subject};
 use crate::design::{
-    Conductor, ConductorId, Contactor, ContactorId, Date, Design, Gap, Kind, Measured, Reading,
+    Conductor, ConductorId, Contactor, ContactorId, Design, Gap, Kind, Measured, Moment, Reading,
     ReadingId, RoutePiece, TerminalId, Thing, WhichEnd, Zone,
 };
 use crate::quantity::{Current, Temperature};
@@ -25,13 +25,12 @@ pub(super) struct ReadAt {
     pub(super) reading: Reading,
 }
 
-/// Current and day of a reading of a temperature.
-fn conditions(design: &Design, reading: &Reading) -> Option<(Current, Option<Date>)> {
+/// Current and moment of a reading of a temperature.
+fn conditions(design: &Design, reading: &Reading) -> Option<(Current, Moment)> {
     let Measured::Temperature { at, .. } = reading.measured else {
         return None;
     };
-    let day = reading.signature.and_then(|id| design.get(id)?.date);
-    Some((at, day))
+    Some((at, design.moment(reading.signature)))
 }
 
 /// Every reading of a temperature that no later one at the same place replaces: one with as
@@ -39,7 +38,7 @@ fn conditions(design: &Design, reading: &Reading) -> Option<(Current, Option<Dat
 pub(super) fn standing(subject: &Subject<'_>, put: &mut dyn FnMut(ReadingId, ReadAt)) {
     let design = subject.design;
     for (id, reading) in design.all::<Reading>() {
-        let Some((current, day)) = conditions(design, reading) else {
+        let Some((current, when)) = conditions(design, reading) else {
             continue;
         };
         let amperes = |current: Current| libm::fabsf(current.as_amperes());
@@ -48,8 +47,7 @@ pub(super) fn standing(subject: &Subject<'_>, put: &mut dyn FnMut(ReadingId, Rea
             let Some((flowed, then)) = conditions(design, later).filter(|_| same) else {
                 return false;
             };
-            let is_later = then > day || (then == day && other > id);
-            is_later && amperes(flowed) >= amperes(current)
+            then.outdates(when, other > id) && amperes(flowed) >= amperes(current)
         });
         if replaced {
             continue;

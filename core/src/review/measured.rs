@@ -7,7 +7,7 @@ use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
     Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, Converter, Design,
-    Enclosure, Index, Kind, Measured, Reading, ReadingId, SignatureId, System, Thing, WhichEnd,
+    Enclosure, Index, Kind, Measured, Reading, ReadingId, System, Thing, WhichEnd,
 };
 use crate::error::Error;
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
@@ -317,12 +317,11 @@ pub(super) fn brake(subject: &Subject<'_>, sink: &mut Sink<'_>) {
     let (aspect, design) = (Aspect::Strokes, subject.design);
     let counted = design.latest_reading(Thing::VEHICLE, count_of);
     let (verdict, because) = stands(subject, sink.rule().slug(), Thing::VEHICLE);
-    let day = |signature: Option<SignatureId>| design.get(signature?)?.date;
     let denied = match because {
         Because::Attested(id) if verdict == Verdict::Fails => {
-            let no = design.get(id).and_then(|one| day(one.signature));
-            let counted = counted.and_then(|(_, reading, _)| day(reading.signature));
-            no.is_none() || counted <= no
+            let no = design.get(id).map(|one| design.moment(one.signature));
+            let counted = counted.map(|(_, reading, _)| design.moment(reading.signature));
+            !matches!((no, counted), (Some(no), Some(counted)) if counted.is_after(no))
         }
         _ => false,
     };

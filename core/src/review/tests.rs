@@ -4,6 +4,7 @@ use std::vec::Vec;
 use super::*;
 use crate::design::{
     Attestation, Battery, Cell, Date, Fuse, FuseType, Load, Role, Signature, Terminal, TerminalId,
+    TimeOfDay,
 };
 use crate::fault::FaultWorkspace;
 use crate::insulation::Domain;
@@ -187,17 +188,18 @@ fn an_attestation_counts_with_who_when_and_the_revision_in_force() {
 }
 
 #[test]
-fn of_two_attestations_the_later_counts_and_of_one_day_the_no() {
+fn of_two_attestations_the_later_counts_and_of_one_time_the_no() {
     let rule = RuleId::StopAndCrash;
-    let judged = |records: &[(bool, Option<u8>)]| {
+    let at = |records: &[(bool, Option<u8>, Option<u8>)]| {
         let mut design = small();
         let revision = design.put_text("B").unwrap();
         let initials = design.put_text("EM").unwrap();
         design.vehicle.revision = Some(revision);
-        for (holds, day) in records {
+        for (holds, day, hour) in records {
             let signature = Signature {
                 initials: Some(initials),
                 date: day.map(|day| Date::new(2026, 3, day).unwrap()),
+                time: hour.map(|hour| TimeOfDay::new(hour, 30).unwrap()),
                 revision: Some(revision),
                 ..Signature::default()
             };
@@ -212,6 +214,13 @@ fn of_two_attestations_the_later_counts_and_of_one_day_the_no() {
         }
         verdict(&design, rule)
     };
+    let judged = |records: &[(bool, Option<u8>)]| {
+        let records: Vec<_> = records
+            .iter()
+            .map(|(holds, day)| (*holds, *day, None))
+            .collect();
+        at(&records)
+    };
     let (yes, no) = (true, false);
     assert_eq!(judged(&[(no, Some(1)), (yes, Some(2))]), Verdict::Holds);
     assert_eq!(judged(&[(yes, Some(2)), (no, Some(1))]), Verdict::Holds);
@@ -224,6 +233,36 @@ fn of_two_attestations_the_later_counts_and_of_one_day_the_no() {
         judged(&[(no, Some(1)), (no, None), (yes, Some(9))]),
         Verdict::Fails
     );
+    // Found and mended on one day.
+    let (nine, ten, eleven) = (Some(9), Some(10), Some(11));
+    let day = Some(1);
+    for (records, stands) in [
+        (&[(no, day, nine), (yes, day, eleven)][..], Verdict::Holds),
+        (&[(no, day, eleven), (yes, day, nine)], Verdict::Fails),
+        (&[(no, day, nine), (yes, day, nine)], Verdict::Fails),
+        (&[(no, day, None), (yes, day, eleven)], Verdict::Fails),
+        (&[(no, day, nine), (yes, day, None)], Verdict::Fails),
+        (
+            &[(no, day, nine), (no, day, ten), (yes, day, eleven)],
+            Verdict::Holds,
+        ),
+        (
+            &[(no, day, nine), (no, day, None), (yes, day, eleven)],
+            Verdict::Fails,
+        ),
+        (
+            &[(no, day, nine), (yes, day, ten), (no, day, eleven)],
+            Verdict::Fails,
+        ),
+        (
+            &[(no, day, nine), (yes, day, eleven), (yes, day, None)],
+            Verdict::Holds,
+        ),
+    ] {
+        let backwards: Vec<_> = records.iter().rev().copied().collect();
+        assert_eq!(at(records), stands, "{records:?}");
+        assert_eq!(at(&backwards), stands, "{backwards:?}");
+    }
 }
 
 #[test]

@@ -25,12 +25,15 @@ impl Edited {
     }
 
     /// Whether it is a record that the old state did not have: a new one, or one that was read
-    /// or looked at on another day.
+    /// or looked at another time.
     pub(super) fn is_anew(&self, record: Thing) -> bool {
         self.things.contains(&record)
             && match &self.how {
                 How::New => true,
-                How::Changed(keys) => keys.iter().any(|(key, ..)| key == "date"),
+                How::Changed(keys) => {
+                    let mut keys = keys.iter();
+                    keys.any(|(key, ..)| MOMENT.contains(&key.as_str()))
+                }
                 How::Gone => false,
             }
     }
@@ -40,6 +43,9 @@ impl Edited {
         (self.section, self.name.as_str()) == (one.section, one.name)
     }
 }
+
+/// Keys that say when a record was made.
+const MOMENT: [&str; 2] = ["date", "time-of-day"];
 
 /// What happened to an entry.
 pub(super) enum How {
@@ -103,10 +109,10 @@ pub(super) fn recorded(old: &DesignFile, new: &DesignFile) -> Vec<Edited> {
     let (mut before, mut after) = (old.recorded(), new.recorded());
     #[allow(clippy::redundant_closure_for_method_calls)] // the method has one lifetime for both
     take_pairs(&mut before, &mut after, |was, is| was.says_as(is));
-    let same_day = |was: &Listed<'_>, is: &Listed<'_>| {
-        was.question() == is.question() && was.value("date") == is.value("date")
+    let same_moment = |was: &Listed<'_>, is: &Listed<'_>| {
+        was.question() == is.question() && MOMENT.iter().all(|key| was.value(key) == is.value(key))
     };
-    let mut pairs = take_pairs(&mut before, &mut after, same_day);
+    let mut pairs = take_pairs(&mut before, &mut after, same_moment);
     let same = |was: &Listed<'_>, is: &Listed<'_>| was.question() == is.question();
     pairs.extend(take_pairs(&mut before, &mut after, same));
     let one = |read: &DesignFile, one: &Listed<'_>, how: How| Edited {

@@ -36,6 +36,7 @@ fn example(row: &Key) -> String {
         Value::Flag => "true".into(),
         Value::Whole(_, most) => most.min(3).to_string(),
         Value::Day => "2026-03-01".into(),
+        Value::Minute => "\"14:30\"".into(),
         Value::Quantity(kind, _) | Value::EachEndAmount(kind) => format!("\"{}\"", kind.example()),
         Value::Draw => "\"6 kW\"".into(),
         Value::Word(words) => format!("\"{}\"", words()[0]),

@@ -74,6 +74,8 @@ pub(super) enum Value {
     Whole(u32, u32),
     /// A day, written as TOML writes it: 2026-03-01.
     Day,
+    /// A minute of a day: 14:30.
+    Minute,
     /// An amount with its unit, in quotes.
     Quantity(Kind, Sign),
     /// A power, a current or a resistance, in quotes; negative delivers.
@@ -207,7 +209,7 @@ const fn inner(key: &'static str, one: &'static str, keys: &'static [Key]) -> Se
     }
 }
 
-use Value::{Day, Draw, Draws, Flag, Name, Refer, Refers, Text, Whole};
+use Value::{Day, Draw, Draws, Flag, Minute, Name, Refer, Refers, Text, Whole};
 
 static MONITOR: Section = inner(
     "monitor",
@@ -429,6 +431,11 @@ const LOW_VOLTAGE_DISTANCE: Key = may(
 );
 const INITIALS: Key = may("initials", Text, "by whom");
 const DATE: Key = may("date", Day, "when, as 2026-03-01");
+const TIME_OF_DAY: Key = may(
+    "time-of-day",
+    Minute,
+    "hour and minute, as \"14:30\", where another record of the same thing and day says otherwise: the later one counts if both state it",
+);
 const INSTRUMENT: Key = may("instrument", Text, "with which instrument");
 const ACCURACY: Key = may(
     "accuracy",
@@ -1361,6 +1368,7 @@ pub(super) static SECTIONS: &[Section] = &[
             ),
             INITIALS,
             DATE,
+            TIME_OF_DAY,
             INSTRUMENT,
             ACCURACY,
             REVISION,
@@ -1378,6 +1386,7 @@ pub(super) static SECTIONS: &[Section] = &[
             may("photo", Text, "name of a photo"),
             INITIALS,
             DATE,
+            TIME_OF_DAY,
             INSTRUMENT,
             ACCURACY,
             REVISION,

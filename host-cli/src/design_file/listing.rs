@@ -80,10 +80,12 @@ impl<'a> Listed<'a> {
     /// A record with what it says, but for who, with what and of which revision.
     pub(crate) fn said(&self) -> String {
         let keys = self.keys().filter(|key| !SIGNED.contains(key));
-        let said = keys.chain(["holds", "date"]).filter_map(|key| {
-            let value = self.value(key)?;
-            Some(format!("{key} {}", value.trim_matches('"')))
-        });
+        let said = keys
+            .chain(["holds", "date", "time-of-day"])
+            .filter_map(|key| {
+                let value = self.value(key)?;
+                Some(format!("{key} {}", value.trim_matches('"')))
+            });
         format!("{}: {}", self.section, said.collect::<Vec<_>>().join(", "))
     }
 
@@ -139,9 +141,10 @@ const fn is_record(tag: Tag) -> bool {
 }
 
 /// Keys that say how a record came about, not of what it is.
-const SIGNED: [&str; 7] = [
+const SIGNED: [&str; 8] = [
     "initials",
     "date",
+    "time-of-day",
     "instrument",
     "accuracy",
     "revision",

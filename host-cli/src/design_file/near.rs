@@ -1,9 +1,12 @@
 //! The nearest known name to one that is not known.
 
+use std::cmp::Reverse;
+
 /// The nearest of some names, if one is near enough to have been meant.
 ///
 /// Near enough: at most one slip of the pen for every three letters, two for a
-/// short name; case and the sign between words do not count.
+/// short name; case and the sign between words do not count. Of those that are equally near
+/// the one that begins alike: the first letter is seldom the slip.
 pub(crate) fn nearest<'a>(
     written: &str,
     known: impl IntoIterator<Item = &'a str>,
@@ -18,14 +21,15 @@ pub(crate) fn nearest<'a>(
     known
         .into_iter()
         .map(|name| {
-            (
-                strsim::damerau_levenshtein(&plain, &self::plain(name)),
-                name,
-            )
+            let other = self::plain(name);
+            let slips = strsim::damerau_levenshtein(&plain, &other);
+            let letters = plain.chars().zip(other.chars());
+            let alike = letters.take_while(|(one, other)| one == other).count();
+            (slips, Reverse(alike), name)
         })
-        .filter(|(slips, name)| *slips <= allowed && *slips < name.chars().count())
-        .min_by_key(|(slips, _)| *slips)
-        .map(|(_, name)| name)
+        .filter(|(slips, _, name)| *slips <= allowed && *slips < name.chars().count())
+        .min_by_key(|(slips, alike, _)| (*slips, *alike))
+        .map(|(_, _, name)| name)
 }
 
 const LONGEST: usize = 80;
@@ -60,6 +64,9 @@ mod tests {
         ] {
             assert_eq!(nearest(written, keys), meant, "{written}");
         }
+        assert_eq!(nearest("bnd", ["end", "bond"]), Some("bond"));
+        let rules = ["joint-stack", "joint-torque"];
+        assert_eq!(nearest("joint-tork", rules), Some("joint-torque"));
         assert_eq!(nearest(&"x".repeat(100_000), keys), None);
     }
 }

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use orangeloom_core::design::{
-    Attestation, AttestationId, Design, Kind, Reading, ReadingId, Signature, SignatureId, Thing,
+    Attestation, AttestationId, Design, Kind, Moment, Reading, ReadingId, Signature, SignatureId,
+    Thing,
 };
 
 use time::OffsetDateTime;
@@ -234,6 +235,17 @@ struct Record {
     signature: Signature,
 }
 
+impl Record {
+    /// Whether both are of one day, and nobody knows which was first.
+    fn is_of_one_time(&self, other: &Self) -> bool {
+        let [one, other] = [self, other].map(|record| Moment {
+            date: record.signature.date,
+            time: record.signature.time,
+        });
+        one.date == other.date && !one.is_after(other) && !other.is_after(one)
+    }
+}
+
 impl Recorded {
     /// The file that something is wrong with: the records, unless all of it is in the
     /// design.
@@ -290,7 +302,7 @@ impl Recorded {
             }
             let other = before().find(|(_, other, then)| {
                 alike(other)
-                    && then.signature.date == record.signature.date
+                    && then.is_of_one_time(record)
                     && one.measured.contradicts(other.measured)
             });
             if let Some((_, _, other)) = other {
@@ -312,9 +324,7 @@ impl Recorded {
                 continue;
             }
             let other = before().find(|(_, other, then)| {
-                alike(other)
-                    && other.holds != one.holds
-                    && then.signature.date == record.signature.date
+                alike(other) && other.holds != one.holds && then.is_of_one_time(record)
             });
             if let Some((_, _, other)) = other {
                 clashes.push(clash(record, other, "says the opposite"));
@@ -394,7 +404,7 @@ fn clash(one: &Record, other: &Record, words: &str) -> Problem {
     )
     .here("this one")
     .and(other.place.clone(), "the other")
-    .advice("find out which is right and keep that one; if both were, date them apart")
+    .advice("find out which is right and keep that one; if both were, as before and after it was mended, state the time-of-day of both: \"14:30\"")
 }
 
 /// The disk with one file as it will be.

@@ -88,6 +88,9 @@ fn value(row: &Key) -> Json {
         }
         // A TOML date; editors differ in what they take it for.
         Value::Day => json!({ "format": "date" }),
+        Value::Minute => {
+            json!({ "type": "string", "pattern": "^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$" })
+        }
         Value::Quantity(kind, _) => {
             json!({ "type": "string", "examples": [example_of(row.key, kind)] })
         }

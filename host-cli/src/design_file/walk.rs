@@ -1,6 +1,6 @@
 //! Takes keys out of tables, converts their values and collects what is wrong.
 
-use orangeloom_core::design::{Date, Draw};
+use orangeloom_core::design::{Date, Draw, TimeOfDay};
 use orangeloom_core::quantity::{Current, Power, Resistance};
 
 use super::beyond_range;
@@ -231,6 +231,35 @@ impl<'a> Table<'a> {
             );
             None
         }
+    }
+
+    /// A minute of a day.
+    pub(super) fn minute(&self, key: &str, report: &mut Report<'_>) -> Option<TimeOfDay> {
+        let node = self.node(key)?;
+        let Tree::Text(text) = &node.value else {
+            report.add(self.wrong_type(key, node));
+            return None;
+        };
+        // A spreadsheet may add seconds.
+        let parts: Vec<Option<u8>> = text
+            .split(':')
+            .map(|part| part.trim().parse().ok())
+            .collect();
+        let time = match parts.as_slice() {
+            [Some(hour), Some(minute)] | [Some(hour), Some(minute), Some(0..=59)] => {
+                TimeOfDay::new(*hour, *minute).ok()
+            }
+            _ => None,
+        };
+        if time.is_none() {
+            let what = format!("{key} is {}, hour and minute are needed", quoted(text));
+            report.add(
+                Problem::new(ProblemName::NoDay, node.place.clone(), what)
+                    .here("no minute of a day")
+                    .advice("write 0:00 to 23:59, as 9:05 or 14:30"),
+            );
+        }
+        time
     }
 
     /// An amount with its unit.
@@ -632,6 +661,7 @@ fn noun(row: &Key) -> &'static str {
         Value::Flag => "true or false",
         Value::Whole(..) => "a whole number",
         Value::Day => "a date",
+        Value::Minute => "hour and minute in quotes",
         Value::Quantity(kind, _) | Value::EachEndAmount(kind) => kind.noun(),
         Value::Draw => "a power, a current or a resistance",
         Value::Word(_) => "a word in quotes",
@@ -655,6 +685,7 @@ pub(super) fn expected(row: &Key) -> String {
             format!("write a whole number from {least} to {most}, without quotes")
         }
         Value::Day => format!("write {key} = 2026-03-01, without quotes"),
+        Value::Minute => format!("write {key} = \"14:30\""),
         Value::Quantity(kind, _) => {
             let example = example_of(key, kind);
             let accepted = kind.accepted_as(example);

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use orangeloom_core::design::{
-    Attestation, AttestationId, Conductor, Date, Design, Kind, Measured, Reading, ReadingId, Thing,
-    WhichEnd,
+    Attestation, AttestationId, Conductor, Design, Kind, Measured, Moment, Reading, ReadingId,
+    Thing, WhichEnd,
 };
 use orangeloom_core::review::{
     Because, EvidenceGap, Finding, Proof, RuleId, Stage, rules_that_read,
@@ -161,21 +161,27 @@ fn standing_temperatures<'a>(
         let all = design.all::<Reading>();
         all.filter_map(move |(id, one)| match one.measured {
             Measured::Temperature { at, .. } if one.at == place.at && one.end == place.end => {
-                Some((id, at.as_amperes().abs(), day_of(design, one)))
+                Some((id, at.as_amperes().abs(), design.moment(one.signature)))
             }
             _ => None,
         })
     };
-    here().filter_map(move |(id, amperes, day)| {
-        let replaced = here().any(|(other, flowed, then)| {
-            (then > day || (then == day && other > id)) && flowed >= amperes
-        });
+    here().filter_map(move |(id, amperes, when)| {
+        let replaced = here()
+            .any(|(other, flowed, then)| then.outdates(when, other > id) && flowed >= amperes);
         (!replaced).then_some(id)
     })
 }
 
-fn day_of(design: &Design, reading: &Reading) -> Option<Date> {
-    design.get(reading.signature?)?.date
+/// Why, for all that is known of when they were made, another record counts in place of one.
+fn why_at_that_time(one: Moment, other: Moment) -> &'static str {
+    if other.date > one.date {
+        "it is of a later day"
+    } else if other.is_after(one) {
+        "it is of a later time-of-day"
+    } else {
+        "of one day, or of none, the worse one counts, else the one that was written last"
+    }
 }
 
 /// Why another reading counts in place of one.
@@ -185,8 +191,7 @@ fn why_later(design: &Design, one: &Reading, other: ReadingId) -> &'static str {
     };
     match (one.end, other.end) {
         (None, Some(_)) => "it says at which end it was read, and this one does not",
-        _ if day_of(design, other) > day_of(design, one) => "it is of a later day",
-        _ => "of one day, or of none, the worse one counts, else the one that was written last",
+        _ => why_at_that_time(design.moment(one.signature), design.moment(other.signature)),
     }
 }
 
@@ -301,18 +306,16 @@ fn attestation(
 
 /// Why another attestation counts in place of one.
 fn why_attested(design: &Design, one: &Attestation, other: AttestationId) -> &'static str {
-    let day = |one: &Attestation| design.get(one.signature?)?.date;
     let Some(other) = design.get(other) else {
         return "it counts";
     };
+    let [own, its] = [one, other].map(|one| design.moment(one.signature));
     if !other.holds && one.holds {
-        "it says no, and only a yes of a later day that counts clears that"
-    } else if day(other) > day(one) {
-        "it is of a later day"
-    } else if one.holds && revision_gap(design, one).is_some() {
+        "it says no, and only a later yes that counts clears that"
+    } else if one.holds && !its.is_after(own) && revision_gap(design, one).is_some() {
         "this one is not of the revision in force"
     } else {
-        "of one day, or of none, the worse one counts, else the one that was written last"
+        why_at_that_time(own, its)
     }
 }
 

@@ -10,7 +10,7 @@ use super::Report;
 use super::judged::{Superseded, on_paper, still_open};
 use crate::page::{self, Sources, cautions_to, gather, in_a_row, wrap_to};
 use crate::review::told::{about_by_name, accuracy, because, numbers};
-use crate::review::{Reviewed, day, signature};
+use crate::review::{Reviewed, moment, signature};
 use crate::study::names;
 use crate::thing_text::thing_at;
 use crate::working::cite;
@@ -99,8 +99,10 @@ fn superseded(reviewed: &Reviewed, by_others: &[Superseded]) -> Vec<String> {
         gather(&mut alike, (one.by, one.why, verdict), rule.to_owned());
     }
     let told = alike.into_iter().map(|((by, why, verdict), rules)| {
-        let date = signature(reviewed.design(), by).date;
-        let date = date.map_or_else(String::new, |date| format!(" of {}", day(date)));
+        let by_whom = signature(reviewed.design(), by);
+        let date = by_whom.date.map_or_else(String::new, |date| {
+            format!(" of {}", moment(date, by_whom.time))
+        });
         format!(
             "{}: {} by another: what counts is {}{date}, because {why}",
             rules.join(", "),

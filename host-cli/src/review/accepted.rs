@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use orangeloom_core::design::Date;
+use orangeloom_core::design::{Date, TimeOfDay};
 use orangeloom_core::quantity::{
     Capacitance, Charge, ConductorArea, Current, CurrentSquaredTime, Energy, Length, Power,
     Resistance, Temperature, TemperatureDifference, Time, Voltage,
@@ -126,6 +126,20 @@ fn in_unit(unit: Unit, text: &str) -> Result<f32, String> {
 pub(crate) fn day(date: Date) -> String {
     let (year, month, day) = date.parts();
     format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// A minute of a day: `09:05`.
+pub(super) fn minute(time: TimeOfDay) -> String {
+    let (hour, minute) = time.parts();
+    format!("{hour:02}:{minute:02}")
+}
+
+/// A day with the minute that is known of it: `2026-03-14 14:30`.
+pub(crate) fn moment(date: Date, time: Option<TimeOfDay>) -> String {
+    time.map_or_else(
+        || day(date),
+        |time| format!("{} {}", day(date), minute(time)),
+    )
 }
 
 impl Reviewed {

@@ -8,7 +8,7 @@ use orangeloom_core::review::{Because, EvidenceGap, Finding};
 use serde_json::{Value, json};
 
 use super::Reviewed;
-use super::accepted::day;
+use super::accepted::{day, minute, moment};
 use crate::page::wrap;
 use crate::quantity_text::{ToText, Units};
 use crate::thing_text::{position, thing_at};
@@ -60,7 +60,7 @@ pub(super) fn by_whom(design: &Design, record: Thing) -> String {
     let text = |id: Option<TextId>| id.and_then(|id| design.text(id));
     let by = text(signed.initials).map_or("without initials".to_owned(), |who| format!("by {who}"));
     let on = signed.date.map_or("without a date".to_owned(), |date| {
-        format!("on {}", day(date))
+        format!("on {}", moment(date, signed.time))
     });
     let told = format!("{by} {on}");
     if record.id::<ReadingId>().is_none() {
@@ -95,6 +95,7 @@ pub(super) fn row(reviewed: &Reviewed, finding: &Finding) -> Value {
         "place": position(&reviewed.read, record),
         "initials": text(signed.initials),
         "date": signed.date.map(day),
+        "time_of_day": signed.time.map(minute),
         "instrument": text(signed.instrument),
         "accuracy_fraction": signed.accuracy,
         "revision": text(signed.revision),
@@ -121,7 +122,7 @@ pub(super) fn lines(reviewed: &Reviewed, finding: &Finding) -> Vec<String> {
 fn signed<'a>(signature: &Signature, text: impl Fn(Option<TextId>) -> Option<&'a str>) -> String {
     let date = signature.date.map_or_else(
         || "no date".to_owned(),
-        |date| format!("read {}", day(date)),
+        |date| format!("read {}", moment(date, signature.time)),
     );
     let by = text(signature.initials)
         .map_or_else(|| "no initials".to_owned(), |who| format!("by {who}"));

@@ -16,7 +16,8 @@ pub(crate) mod told;
 mod two_threads;
 mod xml;
 
-pub(crate) use accepted::day;
+use accepted::day;
+pub(crate) use accepted::moment;
 pub use args::{ExplainArgs, ReviewArgs, RulesArgs};
 pub(crate) use evidence::{record_of, signature};
 pub(crate) use json::finding_row;

@@ -139,6 +139,7 @@ impl Builder<'_> {
             instrument: self.naming(table, "instrument"),
             revision,
             date: table.day("date", &mut self.report),
+            time: table.minute("time-of-day", &mut self.report),
             accuracy: table.quantity("accuracy", &mut self.report),
         };
         if signature == Signature::default() {

@@ -9,7 +9,7 @@ use orangeloom_core::design::{
     Duty, DutyId, Enclosure, End, Fault, Fuse, FuseType, Gap, GlandType, Heat, Kind, Laid, Load,
     LoadId, LugType, Measured, Phase, PhaseDraw, PhaseId, Purpose, Reading, ResistanceRange,
     Resisting, Resistor, ResistorType, Role, Route, RoutePiece, ServiceDisconnect, Set, Signature,
-    Spacing, Strings, Supply, System, Systems, Terminal, Thing, Utilisation, Vehicle, WhichEnd,
+    Spacing, Strings, Supply, System, Systems, Terminal, Thing, TimeOfDay, Utilisation, Vehicle, WhichEnd,
     Zone,
 };
 use orangeloom_core::error::Error;
@@ -275,6 +275,9 @@ fn entries(visit: &mut impl Visit) {
     visit.brief(Utilisation::Ar, |utilisation| utilisation.full_range());
     visit.brief((2025, 6, 1), |(year, month, day)| {
         Date::new(*year, *month, *day).map(Date::parts)
+    });
+    visit.brief((14, 30), |(hour, minute)| {
+        TimeOfDay::new(*hour, *minute).map(TimeOfDay::parts)
     });
     visit.brief(Kind::Fuse, |kind| kind.most());
     if let Some(scene) = visit.given("design/build", scene()) {
