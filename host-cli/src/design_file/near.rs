@@ -1,6 +1,6 @@
 //! The nearest known name to one that is not known.
 
-use std::cmp::Reverse;
+use core::cmp::Reverse;
 
 /// The nearest of some names, if one is near enough to have been meant.
 ///
