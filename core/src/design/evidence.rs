@@ -361,11 +361,7 @@ impl Design {
             let Some(value) = of(reading) else {
                 continue;
             };
-            let when = self.moment(reading.signature);
-            let is_outdated = self.all::<Reading>().any(|(_, other)| {
-                other.at == at && self.moment(other.signature).is_after(when) && of(other).is_some()
-            });
-            if !is_outdated
+            if !self.is_outdated(reading, &|other| of(other).is_some())
                 && found
                     .as_ref()
                     .is_none_or(|(_, known, _)| self.replaces(reading, known))
@@ -374,6 +370,15 @@ impl Design {
             }
         }
         found
+    }
+
+    /// Whether a later reading of the same kind was made at the same thing.
+    #[inline(never)] // as above
+    fn is_outdated(&self, reading: &Reading, of: &dyn Fn(&Reading) -> bool) -> bool {
+        let when = self.moment(reading.signature);
+        self.all::<Reading>().any(|(_, other)| {
+            other.at == reading.at && self.moment(other.signature).is_after(when) && of(other)
+        })
     }
 
     /// When a record was made.

@@ -179,7 +179,10 @@ pub(super) fn slip_of_date(table: Table<'_>) -> Option<Problem> {
     let Tree::Day(day) = &node.value else {
         return None;
     };
-    let too_old = day.date.is_some_and(|day| day.year < FIRST_YEAR);
+    // What no calendar of ours has is told as that.
+    let too_old = day
+        .date
+        .is_some_and(|day| (1900..FIRST_YEAR).contains(&day.year));
     let (here, advice) = if day.to_string() > latest.to_string() {
         (
             "not yet",

@@ -321,6 +321,8 @@ pub(crate) const ROWS: &[Row] = &[
             // A stop button opens on what may last, whatever the controller opens on.
             holds(
                 &[
+                    NO_TRIP[0],
+                    NO_TRIP[1],
                     Set("controller/keeps/opens-discharging", "\"5 A\""),
                     Set("contactor-type/main/break-forward", "\"140 A\""),
                     Set("contactor-type/main/break-reverse", "\"140 A\""),
@@ -329,6 +331,8 @@ pub(crate) const ROWS: &[Row] = &[
             ),
             fails(
                 &[
+                    NO_TRIP[0],
+                    NO_TRIP[1],
                     Set("controller/keeps/opens-discharging", "\"5 A\""),
                     Set("contactor-type/main/break-forward", "\"139 A\""),
                     Set("contactor-type/main/break-reverse", "\"139 A\""),
@@ -450,6 +454,12 @@ const STRONG: Edit = Add(
 /// The controller allows no more to last than the duty asks for.
 const ALLOWS_LESS: Edit = Set("controller/keeps/discharge-limit", "\"120 A\"");
 
+/// The controller opens on less than its trip of 200 A, so it has none.
+const NO_TRIP: [Edit; 2] = [
+    Drop("controller/keeps/trip-current"),
+    Drop("controller/keeps/trip-time"),
+];
+
 /// Nothing flows into the battery in any phase.
 const NOTHING_BACK: [Edit; 2] = [
     Set("phase/brake/draws", "{ drive = \"10 A\" }"),
@@ -471,10 +481,12 @@ fn a_larger_current_of_the_controller_never_mends_what_a_contactor_breaks() {
         Set("contactor-type/main/break-reverse", "\"89 A\""),
         NOTHING_BACK[0],
         NOTHING_BACK[1],
+        NO_TRIP[0],
+        NO_TRIP[1],
     ];
     for key in keys {
         for value in ["\"145 A\"", "\"600 A\""] {
-            let edits = [weak[0], weak[1], weak[2], weak[3], Set(key, value)];
+            let edits = [&weak[..], &[Set(key, value)]].concat();
             for rule in [RuleId::ContactorBreak, RuleId::ContactorDirection] {
                 let found = edit::reviewed(&edits).verdict(rule);
                 assert_eq!(found, Fails, "{key} {value}: {}", rule.slug());

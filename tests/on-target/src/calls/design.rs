@@ -7,10 +7,10 @@ use orangeloom_core::design::{
     Attestation, Battery, BatteryString, CableType, Case, Cell, Charged, Circuit, Conductor,
     ConductorId, Contactor, ContactorId, ContactorType, Converter, CurvePoint, Date, Design, Draw,
     Duty, DutyId, Enclosure, End, Fault, Fuse, FuseType, Gap, GlandType, Heat, Kind, Laid, Load,
-    LoadId, LugType, Measured, Phase, PhaseDraw, PhaseId, Purpose, Reading, ResistanceRange,
-    Resisting, Resistor, ResistorType, Role, Route, RoutePiece, ServiceDisconnect, Set, Signature,
-    Spacing, Strings, Supply, System, Systems, Terminal, Thing, TimeOfDay, Utilisation, Vehicle, WhichEnd,
-    Zone,
+    LoadId, LugType, Measured, Moment, Phase, PhaseDraw, PhaseId, Purpose, Reading,
+    ResistanceRange, Resisting, Resistor, ResistorType, Role, Route, RoutePiece, ServiceDisconnect,
+    Set, Signature, Spacing, Strings, Supply, System, Systems, Terminal, Thing, TimeOfDay,
+    Utilisation, Vehicle, WhichEnd, Zone,
 };
 use orangeloom_core::error::Error;
 use orangeloom_core::insulation::Domain;
@@ -279,7 +279,17 @@ fn entries(visit: &mut impl Visit) {
     visit.brief((14, 30), |(hour, minute)| {
         TimeOfDay::new(*hour, *minute).map(TimeOfDay::parts)
     });
+    visit.brief([Moment::default(); 2], |[one, other]| {
+        let later = [
+            Moment::is_after(*one, *other),
+            Moment::outdates(*one, *other, true),
+        ];
+        later.map(u8::from)
+    });
     visit.brief(Kind::Fuse, |kind| kind.most());
+    if let Some(scene) = visit.given("design/build", scene()) {
+        visit.brief(scene, |scene| Design::moment(&scene.design, None).date);
+    }
     if let Some(scene) = visit.given("design/build", scene()) {
         visit.brief((Set::<ContactorId>::EMPTY, scene.contactor), |(set, id)| {
             let mut set = *set;
