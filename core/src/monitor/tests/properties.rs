@@ -118,8 +118,10 @@ fn lose(scene: &Scene, last: &Inputs, lost: usize, ticks: u32) -> Result<(), Tes
         ticks.fold((scene.summary, false), |_, now| {
             let mut none = false;
             let summary = monitors.tick(&scene.limits, now, &inputs, &mut |one| {
-                // A current through what is open is what tells that it is welded.
-                let by_itself = one.check == CheckId::Weld && CURRENTS.contains(&lost);
+                // What only a current that is seen can tell: that it flows through what is open,
+                // and that it is above its trip.
+                let by_itself = matches!(one.check, CheckId::Weld | CheckId::OvercurrentBand)
+                    && CURRENTS.contains(&lost);
                 none |= one.advice.has(Advice::FORBID_CLOSING) && !by_itself;
             });
             (summary, none)
