@@ -3,7 +3,7 @@
 use super::finding::{Advice, CheckId, State};
 use super::input::{MAX_JOINTS, Read, ms};
 use super::latch::{Latch, Look};
-use super::tick::{Seen, Tick, larger};
+use super::tick::{Seen, Tick, larger, smaller};
 
 /// What lies around the circuit.
 #[derive(Clone, Copy, Debug)]
@@ -98,14 +98,18 @@ impl Around {
         let charges = !tick.moves || !tick.speed.is_known() && tick.plugged != Look::Bad;
         for ((part, latch), limit) in self.low.iter_mut().enumerate().zip(levels) {
             let look = value.bad_if(value.value() < limit);
-            // The capacitors to chassis spoil the value for a while: those of a charger that is
-            // seen to be there.
-            let on_ms = if tick.plugged == Look::Good && self.plugged_ms <= ms(limits.charging_ms) {
-                limits.charging_ms
-            } else if moved_ms <= ms(limits.changed_ms) {
+            // The capacitors to chassis spoil the value for a while.
+            let still_ms = if moved_ms <= ms(limits.changed_ms) {
                 limits.changed_ms
             } else {
                 limits.low_ms
+            };
+            let on_ms = match tick.plugged {
+                Look::Idle | Look::Bad => still_ms,
+                Look::Good if self.plugged_ms <= ms(limits.charging_ms) => limits.charging_ms,
+                Look::Good => still_ms,
+                // Those of a charger may be there or not.
+                _ => smaller(still_ms, limits.charging_ms),
             };
             let also = match (part, charges) {
                 (0, _) => Advice::NONE,

@@ -221,6 +221,21 @@ fn a_plug_contact_that_tells_nothing_gives_isolation_no_time() {
         scene.run(20);
         assert!(!scene.summary.may_close(), "{plugged:?}");
     }
+    // Nor more than a charger that is there, where a contactor moved.
+    for plugged in [true, false] {
+        let mut scene = Scene::driving();
+        scene.inputs.speed = Signal::now(0.0);
+        scene.inputs.isolation = Signal::now(100.0e3);
+        let told = Some(plugged).filter(|_| plugged);
+        scene.inputs.plugged = Some(Flag {
+            on: told,
+            age_ms: 0,
+        });
+        scene.run(19_000);
+        assert!(scene.summary.may_close());
+        scene.run(1010);
+        assert!(!scene.summary.may_close(), "{plugged}");
+    }
     // Nor are they new again after it told nothing for a while.
     let mut scene = Scene::parked();
     scene.inputs.plugged = Some(Flag::now(true));

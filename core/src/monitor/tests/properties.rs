@@ -119,11 +119,11 @@ fn lose(scene: &Scene, last: &Inputs, lost: usize, ticks: u32) -> Result<(), Tes
             let mut none = false;
             let summary = monitors.tick(&scene.limits, now, &inputs, &mut |one| {
                 // What only a current that is seen can tell: that it flows through what is open,
-                // and that it is above its trip. And only a speed, that a weld charges the link
-                // and not a motor that turns.
+                // that it is above its trip or heats a conductor. And only a speed, that a weld
+                // charges the link and not a motor that turns.
                 let by_itself = match one.check {
                     CheckId::Weld => lost == SPEED || CURRENTS.contains(&lost),
-                    CheckId::OvercurrentBand => CURRENTS.contains(&lost),
+                    CheckId::OvercurrentBand | CheckId::ConductorHot => CURRENTS.contains(&lost),
                     _ => false,
                 };
                 none |= one.advice.has(Advice::FORBID_CLOSING) && !by_itself;
