@@ -105,9 +105,8 @@ impl Around {
                 limits.low_ms
             };
             let on_ms = match tick.plugged {
-                Look::Idle | Look::Bad => still_ms,
                 Look::Good if self.plugged_ms <= ms(limits.charging_ms) => limits.charging_ms,
-                Look::Good => still_ms,
+                Look::Idle | Look::Bad | Look::Good => still_ms,
                 // Those of a charger may be there or not.
                 _ => smaller(still_ms, limits.charging_ms),
             };
