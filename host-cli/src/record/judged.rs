@@ -207,12 +207,12 @@ const fn reads_drop(rule: RuleId, entry: &Reading) -> bool {
 const fn for_papers(measured: Measured) -> &'static str {
     match measured {
         Measured::Torque(_) => {
-            "it is kept for your papers. What counts is an [[attestation]] with \
-             rule = \"joint-torque\", its conductor, initials and date"
+            "it is kept for your papers. What counts is an attestation of the rule joint-torque \
+             with its conductor, initials and date"
         }
         Measured::Withstood(_) => {
-            "it is kept for your papers. What counts is an [[attestation]] with \
-             rule = \"hipot-scope\", initials and date"
+            "it is kept for your papers. What counts is an attestation of the rule hipot-scope \
+             with initials and date"
         }
         Measured::PoleToChassis { .. } => {
             "it is kept for your papers. What counts is a reading of isolation at the vehicle, \

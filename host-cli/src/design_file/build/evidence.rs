@@ -271,7 +271,7 @@ impl Builder<'_> {
                 Problem::new(ProblemName::KeysClash, table.place_of(other), what)
                     .here("a second value")
                     .and(table.place_of(first), "the first")
-                    .advice("write a [[reading]] for each"),
+                    .advice("write a reading for each, in a sheet a row"),
             );
         }
     }
