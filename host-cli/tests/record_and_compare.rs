@@ -811,6 +811,15 @@ fn an_acceptance_is_of_one_aspect_and_what_is_accepted_is_counted() {
         "{told}{}",
         apart.stderr
     );
+    // Nobody accepts what is found later.
+    let text = bench
+        .text("accepted.toml")
+        .replace("2026-07-02", "2026-06-30");
+    let early = bench.put("early.toml", &text);
+    let early = orangeloom(&["review", &bench.path("design.toml"), "--accepted", &early]);
+    assert_eq!(early.exit, Exit::Unusable);
+    let words = "was accepted on 2026-06-30, before it was found on 2026-07-01";
+    assert_eq!(early.stderr.matches(words).count(), 2, "{}", early.stderr);
     // Each is bounded in its own unit.
     let bounded = |share: &str, kelvin: &str| {
         let up_to = |aspect: &str, most: &str| format!("{aspect}\nup-to = \"{most}\"");
@@ -1316,6 +1325,7 @@ fn what_was_read_of_heat_and_capacitors_and_by_no_instrument_decides_the_status(
 
 /// A year later: a change, and what it can reach is proven again.
 #[test]
+#[allow(clippy::too_many_lines)] // one vehicle through all its revisions
 fn records_that_are_carried_over_count_but_for_what_is_done_again() {
     let bench = Bench::of(
         "carried",
@@ -1355,7 +1365,7 @@ fn records_that_are_carried_over_count_but_for_what_is_done_again() {
     let told = orangeloom(&["review", &bench.path("design.toml")]).stdout;
     let told = told.replace('\n', " ");
     assert!(told.contains("Records of revision B count for C: EM, 2026-11-01"));
-    assert!(told.contains("2 tests done again"));
+    assert!(told.contains("but for 2 tests to do again"));
     // Nothing to do again: everything counts, over one step or two.
     for tail in [
         carry("B", "C", ""),
@@ -1395,8 +1405,19 @@ fn records_that_are_carried_over_count_but_for_what_is_done_again() {
         let nothing = review(&carry(from, to, ""));
         assert!(!holds(&nothing, "isolation-limit"), "{from} {to}");
     }
-    // Nobody stands for it, or it is no test.
+    // Whoever signed it cannot have looked at what was read later.
+    let earlier = carry("B", "C", "").replace("2026-11-01", "2026-01-01");
+    assert!(!holds(&review(&earlier), "isolation-limit"));
+    // Nobody stands for it, it is no test, or another one says the opposite.
     for (wrong, told) in [
+        (
+            carry("B", "C", tests) + &carry("B", "C", ""),
+            "are carried over twice",
+        ),
+        (
+            carry("B", "B1", tests) + &carry("B1", "C", "") + &carry("B", "C", ""),
+            "are carried over twice",
+        ),
         (carry("B", "B", ""), "without being carried over"),
         (
             carry("B", "C", "{ rule = \"joint-tork\" }"),

@@ -280,11 +280,21 @@ impl Reading {
         }
     }
 
-    /// Which of two readings of a kind is worse, greater being worse; `None` of kinds of
-    /// which neither side is.
-    fn worse_by(&self, other: &Self) -> Option<Ordering> {
+    /// Which of two readings of a kind is worse, each at the worse end of its accuracy, a share;
+    /// greater is worse. `None` of kinds of which neither side is.
+    fn worse_by(&self, other: &Self, accuracies: [f32; 2]) -> Option<Ordering> {
+        let [own, its] = accuracies;
+        let at_worst = |side: Side, read: f32, accuracy: f32| match side {
+            Side::AtMost => read + libm::fabsf(read) * accuracy,
+            Side::AtLeast => libm::fabsf(read) * accuracy - read,
+        };
+        let order = |side: Side, [one, two]: [f32; 2]| {
+            at_worst(side, one, own).total_cmp(&at_worst(side, two, its))
+        };
+        let most = |read| order(Side::AtMost, read);
+        let least = |read| order(Side::AtLeast, read);
         if let (Some(one), Some(two)) = (self.joint(), other.joint()) {
-            return Some(one.as_ohms().total_cmp(&two.as_ohms()));
+            return Some(most([one, two].map(Resistance::as_ohms)));
         }
         let along = |voltage: Voltage, at: Current| {
             libm::fabsf(voltage.as_volts()) / libm::fabsf(at.as_amperes())
@@ -296,32 +306,30 @@ impl Reading {
                     resistance: other,
                     at: then,
                 },
-            ) => {
-                let less = other.as_ohms().total_cmp(&resistance.as_ohms());
-                less.then(then.as_volts().total_cmp(&at.as_volts()))
-            }
+            ) => least([resistance, other].map(Resistance::as_ohms))
+                .then(then.as_volts().total_cmp(&at.as_volts())),
             (
                 Measured::Bond { resistance, .. },
                 Measured::Bond {
                     resistance: other, ..
                 },
-            ) => resistance.as_ohms().total_cmp(&other.as_ohms()),
+            ) => most([resistance, other].map(Resistance::as_ohms)),
             (
                 Measured::Drop { voltage, at },
                 Measured::Drop {
                     voltage: other,
                     at: then,
                 },
-            ) => along(voltage, at).total_cmp(&along(other, then)),
+            ) => most([along(voltage, at), along(other, then)]),
             (Measured::Shield(one), Measured::Shield(two)) => {
-                one.as_ohms().total_cmp(&two.as_ohms())
+                most([one, two].map(Resistance::as_ohms))
             }
             (Measured::CutBack(one), Measured::CutBack(two)) => {
-                two.as_metres().total_cmp(&one.as_metres())
+                least([one, two].map(Length::as_metres))
             }
             (Measured::Precharge(one), Measured::Precharge(two))
             | (Measured::Discharge(one), Measured::Discharge(two)) => {
-                one.as_seconds().total_cmp(&two.as_seconds())
+                most([one, two].map(Time::as_seconds))
             }
             _ => return None,
         })
@@ -398,7 +406,7 @@ impl Design {
         if then.is_after(before) || before.is_after(then) {
             return then.is_after(before);
         }
-        match reading.worse_by(known) {
+        match reading.worse_by(known, [reading, known].map(|one| self.accuracy(one))) {
             Some(Ordering::Equal) | None => then.outdates(before, true),
             Some(order) => order.is_gt(),
         }
@@ -470,6 +478,47 @@ mod tests {
         ] {
             assert_eq!(one.contradicts(other), contradict);
             assert_eq!(other.contradicts(one), contradict);
+        }
+    }
+
+    /// What is judged is the worse end of the accuracy, so that is what is worse.
+    #[test]
+    fn of_one_day_the_worse_end_of_the_accuracy_counts() {
+        let joint = |uohm: f32| Measured::Joint(Resistance::from_ohms(1.0e-6 * uohm).unwrap());
+        let isolation = |ohms: f32| Measured::Isolation {
+            resistance: Resistance::from_ohms(ohms).unwrap(),
+            at: Voltage::from_volts(500.0).unwrap(),
+        };
+        let cut_back = |mm: f32| Measured::CutBack(Length::from_mm(mm).unwrap());
+        // The first one counts in each.
+        for pair in [
+            [(joint(100.0), 5.0), (joint(104.0), 0.0)],
+            [(joint(106.0), 0.0), (joint(100.0), 5.0)],
+            [(isolation(75.0e3), 10.0), (isolation(74.0e3), 0.0)],
+            [(isolation(67.0e3), 0.0), (isolation(75.0e3), 10.0)],
+            [(cut_back(20.0), 10.0), (cut_back(19.0), 0.0)],
+        ] {
+            for order in [pair, [pair[1], pair[0]]] {
+                let mut design = Design::new(crate::insulation::Domain::Road);
+                for (measured, percent) in order {
+                    let signature = Signature {
+                        date: Some(Date::new(2025, 6, 1).unwrap()),
+                        accuracy: Some(Share::from_fraction(0.01 * percent).unwrap()),
+                        ..Signature::default()
+                    };
+                    let signature = Some(design.add(signature).unwrap());
+                    let reading = Reading {
+                        at: Thing::VEHICLE,
+                        end: None,
+                        measured,
+                        signature,
+                    };
+                    design.add(reading).unwrap();
+                }
+                let any = |reading: &Reading| Some(reading.measured);
+                let (.., found) = design.latest_reading(Thing::VEHICLE, any).unwrap();
+                assert_eq!(found, pair[0].0);
+            }
         }
     }
 

@@ -18,7 +18,7 @@ use super::guarded::{Guard, Guarded, judge_guarded};
 use super::window::FuseCircuit;
 use crate::design::{Arrow, ContactorType, FuseType};
 use crate::error::{Capacity, Error};
-use crate::quantity::{Altitude, Current, CurrentSquaredTime, Resistance, Voltage};
+use crate::quantity::{Altitude, Current, CurrentSquaredTime, Resistance, Time, Voltage};
 use crate::verdict::{Judged, Verdict};
 
 /// Most checks of one fuse: nine, and one for each pulse and for each thing guarded.
@@ -81,7 +81,8 @@ pub(crate) fn least_fault(
 ///
 /// The fuse has to clear the overloads of a cable from [`OVERLOAD_FACTOR`] times its lasting
 /// current on. Where the controller keeps a limit within that lasting current and trips, they
-/// are its own up to what its contactor breaks, if that is more. Metal sees the faults only.
+/// are its own up to what its contactor breaks, if that is more and the cable stands it until
+/// the trip has opened it. Metal sees the faults only.
 pub(crate) fn guards(
     fuse: &FuseType,
     circuit: &FuseCircuit<'_>,
@@ -89,21 +90,31 @@ pub(crate) fn guards(
     guarded: &Guarded<'_>,
 ) -> Result<Guard, Error> {
     let curve = ClearingCurve::new(fuse, circuit.voltage, circuit.tolerance)?;
-    let by_controller = circuit.trip.is_some()
-        && matches!(
-            (circuit.controller_limit, circuit.conductor_lasting),
-            (Some(limit), Some(lasting)) if limit <= lasting
-        );
-    let smallest = match guarded {
-        Guarded::Cable(_) if by_controller => {
+    let keeps_within = matches!(
+        (circuit.controller_limit, circuit.conductor_lasting),
+        (Some(limit), Some(lasting)) if limit <= lasting
+    );
+    let smallest = match (guarded, circuit.trip) {
+        (Guarded::Cable(_), Some(trip)) if keeps_within => {
             let overload = guarded.overload().unwrap_or(0.0);
             let breaks = circuit.contactor_breaks;
-            breaks.filter(|breaks| breaks.as_amperes() > overload)
+            breaks.filter(|breaks| {
+                breaks.as_amperes() > overload && stands_until(guarded, *breaks, trip.time)
+            })
         }
-        Guarded::Cable(_) => None,
-        Guarded::Metal { .. } => circuit.smallest_fault,
+        (Guarded::Cable(_), _) => None,
+        (Guarded::Metal { .. }, _) => circuit.smallest_fault,
     };
     judge_guarded(name, &curve, guarded, smallest, circuit.largest_fault)
+}
+
+/// Whether something that is guarded stands a current for a time. What cannot be computed, as
+/// of a time beyond all bounds, it does not.
+fn stands_until(guarded: &Guarded<'_>, current: Current, time: Time) -> bool {
+    let amperes = current.as_amperes();
+    let through = CurrentSquaredTime::from_a2s(amperes * amperes * time.as_seconds());
+    let used = through.and_then(|through| guarded.used(current, time, through));
+    used.is_ok_and(|used| used.share <= 1.0)
 }
 
 /// What a contactor has to stand.

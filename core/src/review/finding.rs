@@ -86,7 +86,7 @@ worded! {
         /// No rule looks at such a reading of this thing.
         NotJudgedThere: "no rule judges this thing by such a reading; correct what it is about, or take the record out";
         /// Readings that are held against each other were not taken together.
-        NotTogether: "read on different days or with different instruments, so the difference proves nothing; read all of them on one day with one meter";
+        NotTogether: "read more than an hour apart, on different days or with different instruments, so the difference proves nothing; read all of them within an hour with one meter";
         /// Nothing was computed to hold it against.
         NotCompared: "nothing is computed to hold it against: several conductors meet there, or none; read it at a conductor and its end";
         /// The tester's current or voltage is too low or not stated.

@@ -7,7 +7,7 @@ use super::finding::{Because, EvidenceGap};
 use super::subject::{Sink, Subject, plain, renamed, without_box};
 use crate::design::{
     Battery, BatteryString, Charged, Conductor, ConductorId, Contactor, Converter, Design,
-    Enclosure, Index, Kind, Measured, Reading, ReadingId, System, Thing, WhichEnd,
+    Enclosure, Index, Kind, Measured, Reading, ReadingId, System, Thing, TimeOfDay, WhichEnd,
 };
 use crate::error::Error;
 use crate::insulation::{BondPath, judge_bond, judge_isolation};
@@ -410,8 +410,13 @@ pub(super) fn farthest(subject: &Subject<'_>, string: &BatteryString) -> Option<
     worst
 }
 
-/// Whether all batteries of strings in parallel were read on one day with one instrument: a
-/// battery that rests or warms up moves, and two meters differ by what both are off.
+/// Minutes within which strings have been read together, where that was written down: a battery
+/// that rests after work still moves by hours (common practice, no source).
+const TOGETHER_MINUTES: u16 = 60;
+
+/// Whether all batteries of strings in parallel were read on one day, within the hour, with one
+/// instrument: a battery that rests or warms up moves, and two meters differ by what both are
+/// off.
 fn read_together(subject: &Subject<'_>, group: u8) -> bool {
     let design = subject.design;
     let strings = subject.strings.strings.iter();
@@ -420,11 +425,25 @@ fn read_together(subject: &Subject<'_>, group: u8) -> bool {
         string.batteries.iter().filter_map(|battery| {
             let (_, reading, _) = design.latest_reading(battery.into(), voltage_of)?;
             let signature = design.get(reading.signature?)?;
-            Some((signature.date, signature.instrument))
+            Some((signature.date, signature.instrument, signature.time))
         })
     });
-    let first = read.next();
-    read.all(|one| Some(one) == first)
+    let Some((date, instrument, first)) = read.next() else {
+        return true;
+    };
+    let minutes = |time: TimeOfDay| {
+        let (hour, minute) = time.parts();
+        60 * u16::from(hour) + u16::from(minute)
+    };
+    let mut ends = first.map(minutes).map(|first| [first, first]);
+    read.all(|(then, with, time)| {
+        if let Some(time) = time.map(minutes) {
+            let [early, late] = ends.unwrap_or([time, time]);
+            ends = Some([early.min(time), late.max(time)]);
+        }
+        let apart = ends.map_or(0, |[early, late]| late - early);
+        then == date && with == instrument && apart <= TOGETHER_MINUTES
+    })
 }
 
 /// Strings that are joined by hand or by a controller for the first time: no farther apart

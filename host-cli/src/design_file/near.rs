@@ -22,7 +22,13 @@ pub(crate) fn nearest<'a>(
         .into_iter()
         .map(|name| {
             let other = self::plain(name);
-            let slips = strsim::damerau_levenshtein(&plain, &other);
+            // The first word of several may be all that was written.
+            let begins = !plain.is_empty() && other.starts_with(&format!("{plain}-"));
+            let slips = if begins {
+                1
+            } else {
+                strsim::damerau_levenshtein(&plain, &other)
+            };
             let letters = plain.chars().zip(other.chars());
             let alike = letters.take_while(|(one, other)| one == other).count();
             (slips, Reverse(alike), name)
@@ -65,6 +71,7 @@ mod tests {
             assert_eq!(nearest(written, keys), meant, "{written}");
         }
         assert_eq!(nearest("bnd", ["end", "bond"]), Some("bond"));
+        assert_eq!(nearest("Time", ["end", "time-of-day"]), Some("time-of-day"));
         let rules = ["joint-stack", "joint-torque"];
         assert_eq!(nearest("joint-tork", rules), Some("joint-torque"));
         assert_eq!(nearest(&"x".repeat(100_000), keys), None);

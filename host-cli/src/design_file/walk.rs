@@ -220,8 +220,7 @@ impl<'a> Table<'a> {
             report.add(self.wrong_type(key, node));
             return None;
         };
-        let date = day.date.map(|d| Date::new(d.year, d.month, d.day));
-        if let Some(Ok(date)) = date {
+        if let Some(date) = self.date(key) {
             Some(date)
         } else {
             let what = format!("{day} is no day between 1900 and 2199");
@@ -231,6 +230,15 @@ impl<'a> Table<'a> {
             );
             None
         }
+    }
+
+    /// A day, where it is one: that it is none is told by [`Self::day`].
+    pub(super) fn date(&self, key: &str) -> Option<Date> {
+        let Tree::Day(day) = &self.node(key)?.value else {
+            return None;
+        };
+        let day = day.date?;
+        Date::new(day.year, day.month, day.day).ok()
     }
 
     /// A minute of a day.

@@ -311,7 +311,7 @@ fn why_attested(design: &Design, one: &Attestation, other: AttestationId) -> &'s
     };
     let [own, its] = [one, other].map(|one| design.moment(one.signature));
     if !other.holds && one.holds {
-        "it says no, and only a later yes that counts clears that"
+        "it says no, and only a later yes that counts clears that: of one thing a yes about it alone"
     } else if one.holds && !its.is_after(own) && revision_gap(design, one).is_some() {
         "this one is not of the revision in force"
     } else {

@@ -11,6 +11,7 @@ use orangeloom_core::review::{Aspect, Finding, Unit};
 use orangeloom_core::verdict::Verdict;
 
 use super::Reviewed;
+use super::evidence::{record_of, signature};
 use super::told::{about_by_name, margin, numbers};
 use crate::aspect_text;
 use crate::cli::Outcome;
@@ -47,6 +48,26 @@ impl Acceptance {
         };
         let (who, date) = (&self.who, day(self.date));
         format!("accepted by {who} on {date}{up_to}: {}", self.reason)
+    }
+
+    /// What is wrong where a finding rests on a record that is later than the acceptance.
+    fn too_early(&self, reviewed: &Reviewed, finding: &Finding) -> Option<Problem> {
+        let record = record_of(reviewed, finding)?;
+        let found = signature(reviewed.design(), record).date?;
+        if found <= self.date {
+            return None;
+        }
+        let slug = self.rule.slug();
+        let of = about_by_name(reviewed, finding);
+        let what = format!(
+            "{slug} of {of} was accepted on {}, before it was found on {}",
+            day(self.date),
+            day(found)
+        );
+        let problem = Problem::new(ProblemName::StaleAcceptance, self.place.clone(), what);
+        Some(problem.here("accepted before").advice(
+            "mend it, or let whoever answers for it look at what was found and accept that",
+        ))
     }
 
     /// What is wrong where a finding is farther beyond its limit than was accepted.
@@ -186,11 +207,10 @@ impl Reviewed {
                 let fails: Vec<&Finding> = self.failing(one).collect();
                 match self.in_several_aspects(one, &fails) {
                     Some(problem) => problems.push(problem),
-                    None => problems.extend(
-                        fails
-                            .iter()
-                            .filter_map(|found| one.not_covered(self, found)),
-                    ),
+                    None => problems.extend(fails.iter().filter_map(|found| {
+                        one.too_early(self, found)
+                            .or_else(|| one.not_covered(self, found))
+                    })),
                 }
             }
         }

@@ -237,8 +237,11 @@ impl Reviewed {
     pub(crate) fn carried_over(&self) -> Vec<String> {
         let told = self.read.carry_overs.iter().map(|one| {
             let again = match one.repeat.len() {
-                0 => "nothing is done again".to_owned(),
-                some => format!("{} done again", page::counted(some, "test", "tests")),
+                0 => "nothing is to be done again".to_owned(),
+                some => format!(
+                    "but for {} to do again",
+                    page::counted(some, "test", "tests")
+                ),
             };
             format!(
                 "Records of revision {} count for {}: {}, {} ({}); {again}.",

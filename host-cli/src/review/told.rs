@@ -266,7 +266,11 @@ pub(crate) fn because(reviewed: &Reviewed, finding: &Finding) -> Option<String> 
             accuracy(reviewed, finding, reading)
         ),
         Because::Attested(one) => format!(
-            "attested {}: {}",
+            "{} {}: {}",
+            match finding.judged.verdict {
+                Verdict::Fails => "a no",
+                _ => "attested",
+            },
             by_whom(reviewed.design(), one.into()),
             thing_at(one.into())
         ),

@@ -161,6 +161,10 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("controller/keeps/opens-discharging", "\"300 A\""),
                 ],
             ),
+            // The controller has what it opens, up to 560 A, if 01 stands that for so long; else
+            // F1 has, whose curve does not begin that low.
+            says(Holds, &[Set("controller/keeps/trip-time", "\"1 s\"")]),
+            open(&[Set("controller/keeps/trip-time", "\"1 h\"")]),
             // 51 of the low-voltage side, 16 mm2 in free air of 40 degC; the controller keeps no
             // limit there.
             says(Fails, &[Set("fuse-type/low/rated", "\"150 A\"")]),

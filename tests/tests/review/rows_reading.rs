@@ -368,6 +368,22 @@ pub(crate) const ROWS: &[Row] = &[
                 second_read!("91 V"),
                 Set("reading/cells/instrument", "\"meter 2\""),
             ]),
+            // Nor hours apart.
+            holds(
+                &[
+                    SECOND,
+                    BOTH,
+                    second_read!("91 V\"\ntime-of-day = \"10:00"),
+                    Set("reading/cells/time-of-day", "\"9:00\""),
+                ],
+                [1.0, 1.5],
+            ),
+            open(&[
+                SECOND,
+                BOTH,
+                second_read!("91 V\"\ntime-of-day = \"10:01"),
+                Set("reading/cells/time-of-day", "\"9:00\""),
+            ]),
             fails(
                 &[
                     SECOND,

@@ -19,7 +19,7 @@ methods! {
         equation: "U_empty <= voltage read at each battery before the first closing <= U_full; strings in parallel no farther apart than they may be joined, 1.5 V where no join-window is stated.",
         inputs: ["reading.voltage", "reading.battery", "reading.accuracy", "battery.in-series", "cell-type.minimum", "cell-type.maximum", "controller.join-window"],
         get: "Meter rated for the voltage, proven before and after, one hand; then the first closing on a limited source: a lamp or a resistor in series.",
-        blind: "Two links swapped inside of a box that give the right sum."
+        blind: "Two links swapped inside of a box that give the right sum. Of strings that were read within an hour with one instrument its error counts as the same."
     }
     MeasuredVsComputed {
         equation: "Time constant of the precharge within 20 % of what was computed; discharge time at most 30 % above it, and 30 % below what the capacitors as marked give; drop along a conductor at the current that flowed within 30 % of what it is cold and hot; temperature within 15 K of what the conductor settles at with that current in that air; capacitance of a load within 20 % of its link.",

@@ -5,7 +5,7 @@ use orangeloom_core::review::RuleId;
 
 use super::Builder;
 use super::evidence::unknown_rule;
-use crate::design_file::problem::{Problem, ProblemName};
+use crate::design_file::problem::{Problem, ProblemName, quoted};
 use crate::design_file::records::slip_of_date;
 use crate::design_file::source::Place;
 use crate::design_file::walk::{Table, names_nothing};
@@ -23,14 +23,16 @@ pub(crate) struct CarryOver {
 }
 
 impl CarryOver {
-    /// Whether it lets a record stand: of nothing that is done again. A record of the vehicle
-    /// stands for each of its things, so that one of them is enough to end it.
-    fn covers(&self, revision: &str, rules: &[RuleId], about: Thing) -> bool {
+    /// Whether it lets a record stand: of nothing that is done again, nor of a later day, which
+    /// who signed it cannot have looked at. A record of the vehicle stands for each of its
+    /// things, so that one of them is enough to end it.
+    fn covers(&self, revision: &str, rules: &[RuleId], about: Thing, made: Option<Date>) -> bool {
         let again = |(rule, thing): &(RuleId, Thing)| {
             let here = *thing == about || [*thing, about].contains(&Thing::VEHICLE);
             here && rules.contains(rule)
         };
-        self.from == revision && !self.repeat.iter().any(again)
+        let looked_at = made.is_none_or(|made| made <= self.date);
+        self.from == revision && looked_at && !self.repeat.iter().any(again)
     }
 }
 
@@ -70,6 +72,19 @@ impl Builder<'_> {
                 .add(problem.advice("write the revision after the change"));
             return;
         }
+        let mut others = self.carry_overs.iter();
+        if let Some(other) = others.find(|other| other.from == from.text) {
+            let what = format!(
+                "records of revision {} are carried over twice",
+                quoted(from.text)
+            );
+            let problem = Problem::new(ProblemName::Contradiction, table.place.clone(), what)
+                .here("here")
+                .and(other.place.clone(), "and here")
+                .advice("write one, to the next revision, with every test to repeat; what is carried over on from there is another one");
+            self.report.add(problem);
+            return;
+        }
         // One that is read in part would let stand what is to be done again.
         if self.mark() == mark {
             self.carry_overs.push(CarryOver {
@@ -93,6 +108,7 @@ impl Builder<'_> {
     ) -> Option<TextId> {
         let written = table.text("revision", &mut self.report)?;
         let mut revision = written.text.to_owned();
+        let made = table.date("date");
         // Each leads on once: a ring of them ends.
         for _ in 0..self.carry_overs.len() {
             let own = self.design.vehicle.revision;
@@ -100,7 +116,8 @@ impl Builder<'_> {
                 break;
             }
             let mut all = self.carry_overs.iter();
-            let next = all.find(|one| about.is_some_and(|at| one.covers(&revision, rules, at)));
+            let next =
+                all.find(|one| about.is_some_and(|at| one.covers(&revision, rules, at, made)));
             match next {
                 Some(next) => revision.clone_from(&next.to),
                 None => break,
