@@ -128,6 +128,16 @@ pub(crate) const ROWS: &[Row] = &[
                     Set("controller/keeps/trip-current", "\"400 A\""),
                 ],
             ),
+            // A limit that the duty goes beyond is none: the drive asks for 120 A.
+            says(
+                Fails,
+                &[
+                    Set("fuse-type/main/rated", "\"287 A\""),
+                    Set("controller/keeps/string-limit", "\"50 A\""),
+                    Set("controller/keeps/discharge-limit", "\"50 A\""),
+                    Set("controller/keeps/charge-limit", "\"50 A\""),
+                ],
+            ),
             // 02 has no fuse of its own: 250 A of F1 and what the inlet may bring through F4 feed
             // it together, 286 or 287 A; nothing brakes, and the controller keeps no limit.
             holds(

@@ -16,7 +16,7 @@ methods! {
         blind: "How well the piece before the fuse is guarded."
     }
     OverloadOwner {
-        equation: "Rated current of the fuse <= lasting current of the weakest conductor in series with it, or a lasting limit that the controller keeps there <= that current. Without a fuse in series the sum of those that feed it; of parallel conductors each by its share of conductance. And at every current that the contactor leaves to the fuse: I2t or rise until it opens <= what the conductor stands; the contactor has those up to what it is opened on, if the conductor stands that for trip-time.",
+        equation: "Rated current of the fuse <= lasting current of the weakest conductor in series with it, or a lasting limit that the controller keeps there <= that current; one below the r.m.s. current of an operation is not kept. Without a fuse in series the sum of those that feed it; of parallel conductors each by its share of conductance. And at every current that the contactor leaves to the fuse: I2t or rise until it opens <= what the conductor stands; the contactor has those up to what it is opened on, if the conductor stands that for trip-time.",
         inputs: ["fuse-type.rated", "controller.discharge-limit", "controller.charge-limit", "controller.string-limit", "controller.trip-current", "controller.trip-time", "fuse-type.curve", "fuse-type.total", "conductor.cable", "conductor.route"],
         get: "Read the limits in the controller's settings; the lasting current is in orangeloom study.",
         blind: "On the low-voltage side what a fuse shares with others: only conductors in series with one fuse are held against it. A controller that hangs. Parallel conductors that end on different terminals."

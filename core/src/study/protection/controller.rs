@@ -1,6 +1,6 @@
 //! What the limits of the controller mean for one thing of the design.
 
-use super::in_series;
+use super::{in_series, lasting};
 use crate::design::{
     Battery, BatteryId, Conductor, ConductorId, ContactorId, Design, FuseId, FuseType, Gap, Load,
     LoadId, Phase, PhaseId, Resistor, ResistorId, Strings, System, Thing,
@@ -34,7 +34,8 @@ fn strings_together(design: &Design) -> f32 {
 /// Lasting current that the controller allows through something: that of a string where it
 /// is in one, that of the whole battery where it carries all of that or a part of it.
 /// `None` where it keeps no such limit, and for a branch into which others than the battery
-/// deliver: a charging source, a braking drive; nor on the low-voltage side.
+/// deliver: a charging source, a braking drive; nor on the low-voltage side. Nor is one kept
+/// that an operation does not keep to, by its r.m.s. current.
 pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Option<Current> {
     if study.points.is_low_voltage(thing) {
         return None;
@@ -53,10 +54,12 @@ pub(super) fn lasting_limit(design: &Design, study: &Study, thing: Thing) -> Opt
         .controller
         .string_limit
         .filter(|_| string_of(design, &study.points, thing).is_some());
-    match (string, whole) {
+    let stated = match (string, whole) {
         (Some(string), Some(whole)) if whole < string => Some(whole),
         (string, whole) => string.or(whole),
-    }
+    }?;
+    let asked = lasting(design, points, thing).map_or(0.0, |(_, rms)| rms.as_amperes());
+    (asked <= (1.0 + ROUNDING) * stated.as_amperes()).then_some(stated)
 }
 
 /// Lasting current that the controller allows to flow through all of something: that of a
