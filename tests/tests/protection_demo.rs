@@ -289,9 +289,6 @@ fn the_fuse_of_one_string_protects_no_cable_of_an_equal_one() {
 #[test]
 fn the_limit_of_the_battery_is_that_of_what_carries_all_of_it() {
     let mut design = fixture::design("lake-rescue-truck-mended");
-    let little = Current::from_amperes(1.0).ok();
-    design.controller.discharge_limit = little;
-    design.controller.charge_limit = little;
     let much = Current::from_amperes(2000.0).ok();
     for id in design
         .all::<FuseType>()
@@ -306,6 +303,13 @@ fn the_limit_of_the_battery_is_that_of_what_carries_all_of_it() {
         let owner = check(&found.checks, FuseCheck::OverloadOwner);
         assert_eq!(owner.verdict, verdict, "{name}: {owner:?}");
     }
+    // Nobody keeps to less than the duty asks for.
+    let little = Current::from_amperes(1.0).ok();
+    design.controller.discharge_limit = little;
+    design.controller.charge_limit = little;
+    let found = fuse(&design, &solve(&design), "FB1");
+    let owner = check(&found.checks, FuseCheck::OverloadOwner);
+    assert_eq!(owner.verdict, Verdict::Fails, "{owner:?}");
 }
 
 /// A strap that fails fails still when another fuse is not known.
