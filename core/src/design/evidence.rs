@@ -75,8 +75,13 @@ impl TimeOfDay {
     /// Hour and minute.
     #[allow(clippy::cast_possible_truncation)] // less than 24 and less than 60
     pub const fn parts(self) -> (u8, u8) {
-        let passed = self.begun.get() - 1;
+        let passed = self.minutes();
         ((passed / 60) as u8, (passed % 60) as u8)
+    }
+
+    /// Minutes since the day began.
+    pub(crate) const fn minutes(self) -> u16 {
+        self.begun.get() - 1
     }
 }
 
@@ -95,23 +100,27 @@ impl Moment {
     /// Nobody knows whether anything is later than what has no day, nor, of the same day, than
     /// what has no time.
     pub fn is_after(self, other: Self) -> bool {
-        match (self.date, other.date) {
-            (Some(day), Some(before)) if day == before => {
-                matches!((self.time, other.time), (Some(one), Some(other)) if one > other)
-            }
-            (Some(day), Some(before)) => day > before,
-            _ => false,
-        }
+        self.order(other) == Some(Ordering::Greater)
+    }
+
+    /// Which is later, as far as anybody knows; two of one minute are in no order.
+    fn order(self, other: Self) -> Option<Ordering> {
+        let by_day = self.date?.cmp(&other.date?);
+        let order = match by_day {
+            Ordering::Equal => self.time?.cmp(&other.time?),
+            _ => by_day,
+        };
+        Some(order).filter(|order| order.is_ne())
     }
 
     /// Whether a record of this moment counts in place of another, where neither is worse: the
     /// later one; where nobody knows which that is, one with a day before one without, and of
     /// one day the one written last.
     pub fn outdates(self, other: Self, is_written_later: bool) -> bool {
-        if self.is_after(other) || other.is_after(self) {
-            return self.is_after(other);
+        match self.order(other) {
+            Some(order) => order.is_gt(),
+            None => self.date > other.date || self.date == other.date && is_written_later,
         }
-        self.date > other.date || self.date == other.date && is_written_later
     }
 
     /// Whether more is later than this than is later than another.
@@ -403,8 +412,8 @@ impl Design {
     /// is worse see [`Moment::outdates`].
     pub(crate) fn replaces(&self, reading: &Reading, known: &Reading) -> bool {
         let (then, before) = (self.moment(reading.signature), self.moment(known.signature));
-        if then.is_after(before) || before.is_after(then) {
-            return then.is_after(before);
+        if let Some(order) = then.order(before) {
+            return order.is_gt();
         }
         match reading.worse_by(known, [reading, known].map(|one| self.accuracy(one))) {
             Some(Ordering::Equal) | None => then.outdates(before, true),
@@ -481,6 +490,20 @@ mod tests {
         }
     }
 
+    fn with_readings(readings: impl IntoIterator<Item = (Measured, Signature)>) -> Design {
+        let mut design = Design::new(crate::insulation::Domain::Road);
+        for (measured, signature) in readings {
+            let reading = Reading {
+                at: Thing::VEHICLE,
+                end: None,
+                measured,
+                signature: Some(design.add(signature).unwrap()),
+            };
+            design.add(reading).unwrap();
+        }
+        design
+    }
+
     /// What is judged is the worse end of the accuracy, so that is what is worse.
     #[test]
     fn of_one_day_the_worse_end_of_the_accuracy_counts() {
@@ -499,22 +522,14 @@ mod tests {
             [(cut_back(20.0), 10.0), (cut_back(19.0), 0.0)],
         ] {
             for order in [pair, [pair[1], pair[0]]] {
-                let mut design = Design::new(crate::insulation::Domain::Road);
-                for (measured, percent) in order {
+                let design = with_readings(order.map(|(measured, percent)| {
                     let signature = Signature {
                         date: Some(Date::new(2025, 6, 1).unwrap()),
                         accuracy: Some(Share::from_fraction(0.01 * percent).unwrap()),
                         ..Signature::default()
                     };
-                    let signature = Some(design.add(signature).unwrap());
-                    let reading = Reading {
-                        at: Thing::VEHICLE,
-                        end: None,
-                        measured,
-                        signature,
-                    };
-                    design.add(reading).unwrap();
-                }
+                    (measured, signature)
+                }));
                 let any = |reading: &Reading| Some(reading.measured);
                 let (.., found) = design.latest_reading(Thing::VEHICLE, any).unwrap();
                 assert_eq!(found, pair[0].0);
@@ -540,27 +555,18 @@ mod tests {
     fn of_one_time_and_of_no_day_the_worse_counts() {
         type Read = (f32, Option<u8>, Option<u8>);
         let design = |readings: &[Read]| {
-            let mut design = Design::new(crate::insulation::Domain::Road);
-            for (ohms, day, hour) in readings {
+            with_readings(readings.iter().map(|(ohms, day, hour)| {
                 let signature = Signature {
                     date: day.map(|day| Date::new(2025, 6, day).unwrap()),
                     time: hour.map(|hour| TimeOfDay::new(hour, 30).unwrap()),
                     ..Signature::default()
                 };
-                let signature = Some(design.add(signature).unwrap());
                 let measured = Measured::Isolation {
                     resistance: Resistance::from_ohms(*ohms).unwrap(),
                     at: Voltage::from_volts(500.0).unwrap(),
                 };
-                let reading = Reading {
-                    at: Thing::VEHICLE,
-                    end: None,
-                    measured,
-                    signature,
-                };
-                design.add(reading).unwrap();
-            }
-            design
+                (measured, signature)
+            }))
         };
         let cases: &[(&[Read], f32)] = &[
             (&[(3.0e3, Some(1), None), (9.0e5, Some(2), None)], 9.0e5),
@@ -631,5 +637,12 @@ mod tests {
                 assert_eq!(found.to_bits(), f32::to_bits(*counts), "{some:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_later_day_is_greater() {
+        let day = |y, m, d| Date::new(y, m, d).unwrap();
+        assert!(day(2024, 12, 31) < day(2025, 1, 1));
+        assert!(day(2025, 1, 31) < day(2025, 2, 1));
     }
 }

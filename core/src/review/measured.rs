@@ -431,13 +431,9 @@ fn read_together(subject: &Subject<'_>, group: u8) -> bool {
     let Some((date, instrument, first)) = read.next() else {
         return true;
     };
-    let minutes = |time: TimeOfDay| {
-        let (hour, minute) = time.parts();
-        60 * u16::from(hour) + u16::from(minute)
-    };
-    let mut ends = first.map(minutes).map(|first| [first, first]);
+    let mut ends = first.map(|first| [first.minutes(); 2]);
     read.all(|(then, with, time)| {
-        if let Some(time) = time.map(minutes) {
+        if let Some(time) = time.map(TimeOfDay::minutes) {
             let [early, late] = ends.unwrap_or([time, time]);
             ends = Some([early.min(time), late.max(time)]);
         }

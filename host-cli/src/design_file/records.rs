@@ -236,15 +236,13 @@ fn toml(tag: Tag, table: Table<'_>) -> String {
 struct Record {
     place: Place,
     signature: Signature,
+    when: Moment,
 }
 
 impl Record {
     /// Whether both are of one day, and nobody knows which was first.
     fn is_of_one_time(&self, other: &Self) -> bool {
-        let [one, other] = [self, other].map(|record| Moment {
-            date: record.signature.date,
-            time: record.signature.time,
-        });
+        let (one, other) = (self.when, other.when);
         one.date == other.date && !one.is_after(other) && !other.is_after(one)
     }
 }
@@ -280,6 +278,7 @@ impl Recorded {
                 .and_then(|id| design.get(id))
                 .copied()
                 .unwrap_or_default(),
+            when: design.moment(signature),
         };
         let readings: Vec<(ReadingId, Reading, Record)> = design
             .all::<Reading>()
